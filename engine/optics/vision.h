@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// The eye: acuity, contrast sensitivity, acutance. Pure mathematics, thread-safe.
+
+#include <functional>
+
+#include "engine/base/units.h"
+
+namespace hangtrue::optics {
+
+/// The nearest distance from which 20/20 vision (1 arc minute a pixel) sees no pixel of `ppi`:
+/// d = 25.4 / (2 ppi tan(1/120 degree)). Common acuity convention; 300 ppi -> 291.06 mm.
+base::Millimetres sharp_from(base::PixelsPerInch ppi);
+/// The inverse: the ppi that 20/20 vision just does not resolve from `distance`.
+base::PixelsPerInch resolved_ppi(base::Millimetres distance);
+
+/// Cycles a millimetre on the print, seen from `distance`, as cycles a degree (small angle: f * pi * d / 180).
+base::CyclesPerDegree at_the_eye(double cycles_per_mm, base::Millimetres distance);
+double on_the_print(base::CyclesPerDegree frequency, base::Millimetres distance);
+
+/// Movshon & Kiorpes 1988, 75 f^0.8 exp(-0.2 f): the sensitivity of CPIQ edge acutance.
+double contrast_sensitivity(base::CyclesPerDegree frequency);
+
+/// Edge acutance (IEEE 1858 form): integral of mtf * csf over integral of csf, both from 0 to 60 cycles a degree.
+double acutance(const std::function<double(base::CyclesPerDegree)>& mtf);
+
+/// The distance for which a print is made when the user names none: its diagonal (common practice).
+base::Millimetres design_distance(base::SizeMm print);
+/// The closest likely look: half the diagonal, not under 300 mm, and not beyond the design distance.
+base::Millimetres closest_look(base::SizeMm print, base::Millimetres design_distance);
+
+}  // namespace hangtrue::optics

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// What is measured of a picture once and kept by its content hash.
+
+#include "engine/base/progress.h"
+#include "engine/optics/values.h"
+#include "engine/raster/row_reader.h"
+
+namespace hangtrue::picture {
+
+struct Measured {
+    optics::Noise noise;
+    optics::Blur blur;       ///< Of the sharpest parts.
+    bool is_neutral = false; ///< Every pixel grey (R = G = B within one code of 8 bits): a black-and-white picture.
+    double clipped_white = 0;  ///< Share of pixels at the top code in some channel…
+    double clipped_black = 0;  ///< …and at 0 in all.
+    friend bool operator==(const Measured&, const Measured&) = default;
+};
+
+/// Reads every row once, forwards. Bounded memory. Deterministic for any machine. Throws UnreadableInput, Cancelled.
+Measured measured(raster::RowReader& reader, base::Progress& progress);
+
+}  // namespace hangtrue::picture
