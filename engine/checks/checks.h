@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// What would go wrong with a print: findings, as values. Pure, thread-safe.
+
+#include <string>
+#include <vector>
+
+#include "engine/plan/plan.h"
+#include "engine/plan/settle.h"
+#include "engine/shops/medium.h"
+
+namespace hangtrue::checks {
+
+enum class Severity { stop, look, note };
+
+struct Finding {
+    std::string name;        ///< Stable: "too-few-pixels".
+    Severity severity = Severity::note;
+    std::string sentence;    ///< For a photographer.
+    double figure = 0;       ///< What was found…
+    double limit = 0;        ///< …and where the line is, in `unit`.
+    std::string unit;
+    std::string way_out;     ///< What would mend it.
+    bool passable = false;   ///< `--anyway` passes it; never true for a shop's file rules.
+};
+
+/// One row of the table of checks: docs and tests are made from it.
+struct CheckInfo {
+    std::string name;
+    Severity severity;
+    bool passable;
+    std::string meaning;
+};
+const std::vector<CheckInfo>& table();
+
+/// File rules and pixel counts, profile and shape, of a settled plan.
+std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& medium, const plan::PictureFacts& picture);
+
+/// The stops that `anyway` does not pass.
+std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway);
+
+}  // namespace hangtrue::checks

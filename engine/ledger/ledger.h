@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// The photographer's records: an SQLite file (schema version in user_version, walked up step by step in one
+/// transaction). One thread at a time per object; several processes may use one ledger.
+/// Throws LedgerFailed: damaged, of a newer version, locked for long, disk full.
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "engine/base/hash.h"
+
+namespace hangtrue::ledger {
+
+/// One made file.
+struct Row {
+    std::int64_t id = 0;            ///< Given by the ledger.
+    std::string made_at;            ///< ISO 8601 UTC.
+    std::string picture_path;       ///< Where the picture was.
+    base::Sha256 picture_content;
+    std::string file_path;          ///< Absolute.
+    std::int64_t bytes = 0;
+    base::Sha256 file_hash;
+    base::Digest samples;           ///< Of all samples given to the encoder (digest of the strips' digests).
+    std::vector<std::uint16_t> fingerprint;  ///< Mean of each 64x64 block, 16 bit, R G B, row by row.
+    std::string plan_text;          ///< The whole plan.
+    std::string program_version;
+    std::string shop, medium, size_name, picture_name;  ///< For lists and search.
+    int quantity = 1;
+    int jpeg_quality = 0;           ///< 0: not a JPEG.
+};
+
+class Ledger {
+  public:
+    /// Opens or makes `file`. A damaged or newer one is refused with what to do.
+    explicit Ledger(const std::filesystem::path& file);
+    ~Ledger();
+
+    /// Before the file gets its name: what will be recorded. Returns the row's id.
+    std::int64_t note_intention(const Row& row);
+    /// After: the intention is done.
+    void record(std::int64_t id);
+    /// The intention is off (the name could not be given).
+    void drop_intention(std::int64_t id);
+
+    /// Intentions left by a kill: those whose file stands under its name with the noted hash's size are for the caller to check.
+    std::vector<Row> open_intentions() const;
+
+    std::optional<Row> row(std::int64_t id) const;
+    /// Newest first. `search`: part of picture, shop, medium or size name; empty: all.
+    std::vector<Row> rows(std::string_view search = {}, int most = 1000) const;
+    /// The newest row of that file path.
+    std::optional<Row> row_of_file(const std::filesystem::path& file) const;
+
+    /// Profiles used, byte for byte.
+    void keep_profile(const base::Sha256& hash, std::span<const std::byte> bytes);
+    std::optional<std::vector<std::byte>> profile(const base::Sha256& hash) const;
+
+    /// What was measured of a picture, as JSON text of the caller's, by content and version of measuring.
+    void keep_measured(const base::Sha256& picture, int version, std::string_view text);
+    std::optional<std::string> measured(const base::Sha256& picture, int version) const;
+
+    /// Where pictures were last seen, by content.
+    void keep_picture_place(const base::Sha256& picture, const std::filesystem::path& place);
+    std::vector<std::filesystem::path> picture_places(const base::Sha256& picture) const;
+
+  private:
+    struct State;
+    std::unique_ptr<State> m_state;
+};
+
+}  // namespace hangtrue::ledger

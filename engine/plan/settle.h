@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// From a wish to plans: sizes, crops, edges, panels, sharpening, format. Looks nothing up: the shop, the
+/// medium, the picture's facts and the profiles' hashes are handed in. Pure, thread-safe.
+
+#include <string>
+#include <vector>
+
+#include "engine/base/hash.h"
+#include "engine/picture/measure.h"
+#include "engine/plan/plan.h"
+#include "engine/plan/wish.h"
+#include "engine/raster/row_reader.h"
+#include "engine/shops/medium.h"
+
+namespace hangtrue::plan {
+
+struct PictureFacts {
+    std::string file_name;           ///< Without folder.
+    base::Sha256 content;
+    raster::PictureInfo info;
+    picture::Measured measured;
+    base::Sha256 profile;            ///< Of the profile that will be used…
+    bool profile_assumed = false;    ///< …which was assumed because the picture has none.
+};
+
+/// The file space's profile, chosen by jobs from the medium.
+struct FileSpaceFacts {
+    base::Sha256 profile;
+    std::string name;                ///< "sRGB"
+    std::int64_t profile_bytes = 0;
+};
+
+/// One plan a panel (one for a wish without panels), numbered from the left. Throws InvalidWish with what contradicts what.
+std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
+                          const PictureFacts& picture, const FileSpaceFacts& file_space);
+
+}  // namespace hangtrue::plan

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// A wish: what the photographer asks of one print. May say "auto"; a settled plan (plan.h) never does.
+/// Pure data; lengths are millimetres.
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+
+#include "engine/base/units.h"
+
+namespace hangtrue::plan {
+
+/// sRGB, 8 bits a channel, as in "#RRGGBB".
+struct FlatColour {
+    std::array<std::uint8_t, 3> srgb{255, 255, 255};
+    friend bool operator==(const FlatColour&, const FlatColour&) = default;
+};
+
+/// The largest part of the right shape, its middle as near as may be to this point (0..1 of the upright picture).
+struct CropAround {
+    double x = 0.5;
+    double y = 0.5;
+};
+/// Set by hand; the plan fits it to the grid's shape about its own middle, never growing it.
+using Crop = std::variant<CropAround, base::RealRect>;
+
+enum class WrapFill { round, mirror, colour };
+struct WrapWish {
+    WrapFill fill = WrapFill::mirror;
+    FlatColour colour;
+};
+
+struct BorderWish {
+    base::Edges<base::Millimetres> widths;   ///< Inside the ordered size.
+    FlatColour colour;
+};
+
+enum class Enlarging { automatic, filter };
+enum class FormatWish { automatic, tiff, jpeg };
+enum class Intent { perceptual, relative, saturation, absolute };
+
+struct Wish {
+    std::string shop;
+    std::string medium;
+    base::SizeMm size;              ///< Finished, in either orientation: it follows the upright crop.
+    int quantity = 1;
+    Crop crop = CropAround{};
+    bool bleed = true;              ///< As the medium asks; false: off.
+    std::optional<WrapWish> wrap;   ///< Nothing: the medium's own default (mirrored where the photographer makes it).
+    std::optional<BorderWish> border;
+    int panels = 1;                 ///< 1 to 5, side by side, each of `size`.
+    base::Millimetres gap;          ///< Between panels as they hang.
+    Enlarging enlarging = Enlarging::automatic;
+    std::optional<double> sharpen;  ///< Nothing: auto, as computed; 0: off; 1: as computed; N% is N/100.
+    std::optional<base::Millimetres> distance;
+    Intent intent = Intent::relative;
+    bool black_point_compensation = true;
+    FormatWish format = FormatWish::automatic;
+    std::optional<int> bits;        ///< 8 or 16; nothing: the deepest that the shop takes.
+    std::optional<std::string> compression;  ///< "none", "lzw", "deflate"; nothing: none where the shop takes it.
+    std::optional<base::PixelsPerInch> ppi;
+};
+
+}  // namespace hangtrue::plan
