@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// Looking without making: sizes, a window of the file's pixels, enlarging alone.
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/base/units.h"
+#include "engine/jobs/context.h"
+#include "engine/plan/plan.h"
+#include "engine/plan/sizes.h"
+#include "engine/plan/wish.h"
+
+namespace hangtrue::jobs {
+
+struct PictureSizes {
+    std::filesystem::path picture;
+    base::PixelSize pixels;
+    Ending ending = Ending::done;
+    std::string sentence;          ///< Where the picture could not be opened.
+    std::vector<plan::MediumSizes> media;
+};
+
+/// Reads headers only. Shop and medium empty: all.
+std::vector<PictureSizes> sizes(const std::vector<std::filesystem::path>& pictures, const std::string& shop,
+                                const std::string& medium, Context& context);
+
+struct ViewRequest {
+    std::filesystem::path picture;
+    plan::Wish wish;
+    std::optional<plan::Plan> plan;
+    int panel = 1;
+    base::PixelRect window;        ///< In file pixels; clipped to the file.
+    double scale = 1;              ///< Under 1: the window reduced with the engine's own resampler, in linear light.
+    std::filesystem::path out;     ///< PNG, the file's depth and space.
+    bool replace = false;
+};
+
+struct Viewed {
+    base::PixelRect window;
+    base::PixelSize written;
+    int bits = 8;
+};
+/// The pixels are those that the file would hold, exactly (scale 1).
+Viewed view(const ViewRequest& request, Context& context);
+
+struct EnlargeRequest {
+    std::filesystem::path in, out;  ///< Out: PNG or TIFF by its ending.
+    double factor = 2;              ///< Over 0 to 8.
+    bool replace = false;
+};
+struct Enlarged {
+    base::PixelSize size;
+    int bits = 8;
+};
+Enlarged enlarge(const EnlargeRequest& request, Context& context);
+
+}  // namespace hangtrue::jobs
