@@ -2,8 +2,9 @@
 #pragma once
 
 /// The photographer's records: an SQLite file (schema version in user_version, walked up step by step in one
-/// transaction). One thread at a time per object; several processes may use one ledger.
-/// Throws LedgerFailed: damaged, of a newer version, locked for long, disk full.
+/// transaction). One thread at a time per object; several processes may use one ledger; a kill at any moment leaves
+/// each change done or not begun. Rows are never deleted. Throws LedgerFailed: damaged, of a newer version, another
+/// program's file, locked for ten seconds, not writable, disk full.
 
 #include <cstdint>
 #include <filesystem>
@@ -24,7 +25,7 @@ struct Row {
     std::string made_at;            ///< ISO 8601 UTC.
     std::string picture_path;       ///< Where the picture was.
     base::Sha256 picture_content;
-    std::string file_path;          ///< Absolute.
+    std::string file_path;          ///< Absolute; the folder's links followed.
     std::int64_t bytes = 0;
     base::Sha256 file_hash;
     base::Digest samples;           ///< Of all samples given to the encoder (digest of the strips' digests).
@@ -38,22 +39,26 @@ struct Row {
 
 class Ledger {
   public:
-    /// Opens or makes `file`. A damaged or newer one is refused with what to do.
+    /// Opens or makes `file`, and the folders above it. A damaged or newer one is refused with what to do; one that
+    /// may not be written can still be read. Takes milliseconds, however long the records.
     explicit Ledger(const std::filesystem::path& file);
     ~Ledger();
 
     /// Before the file gets its name: what will be recorded. Returns the row's id.
     std::int64_t note_intention(const Row& row);
-    /// After: the intention is done.
+    /// After: the intention is done. May be said twice, and of an intention that another process has dropped.
     void record(std::int64_t id);
     /// The intention is off (the name could not be given).
     void drop_intention(std::int64_t id);
 
-    /// Intentions left by a kill: those whose file stands under its name with the noted hash's size are for the caller to check.
+    /// Intentions left by a kill (or of a process at work): whether the file stands under its name with the noted
+    /// bytes is for the caller to check.
     std::vector<Row> open_intentions() const;
 
+    /// Recorded files alone: an intention is no row.
     std::optional<Row> row(std::int64_t id) const;
-    /// Newest first. `search`: part of picture, shop, medium or size name; empty: all.
+    /// Newest first, without their fingerprints. `search`: part of picture, shop, medium or size name (A to Z in
+    /// either case); empty: all.
     std::vector<Row> rows(std::string_view search = {}, int most = 1000) const;
     /// The newest row of that file path.
     std::optional<Row> row_of_file(const std::filesystem::path& file) const;
@@ -66,7 +71,7 @@ class Ledger {
     void keep_measured(const base::Sha256& picture, int version, std::string_view text);
     std::optional<std::string> measured(const base::Sha256& picture, int version) const;
 
-    /// Where pictures were last seen, by content.
+    /// Where pictures were seen, by content; last seen first.
     void keep_picture_place(const base::Sha256& picture, const std::filesystem::path& place);
     std::vector<std::filesystem::path> picture_places(const base::Sha256& picture) const;
 
