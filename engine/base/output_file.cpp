@@ -163,7 +163,10 @@ OutputFile::~OutputFile() {
     if (!m_part_name.empty()) ::unlink(m_part_name.c_str());
 }
 
-void OutputFile::write(std::span<const std::byte> bytes) { write_at(bytes, m_size); }
+void OutputFile::write(std::span<const std::byte> bytes) {
+    if (m_stream != nullptr) m_stream->add(bytes);
+    write_at(bytes, m_size);
+}
 
 void OutputFile::write_at(std::span<const std::byte> bytes, std::int64_t offset) {
     base::write_at(m_descriptor.get(), bytes, offset, m_final_name, m_faults);

@@ -14,6 +14,7 @@
 #include <string>
 
 #include "engine/base/faults.h"
+#include "engine/base/hash.h"
 
 namespace hangtrue::base {
 
@@ -60,10 +61,14 @@ class OutputFile {
     const std::filesystem::path& final_name() const { return m_final_name; }
     int descriptor() const { return m_descriptor.get(); }
     std::int64_t size() const { return m_size; }
+    Faults& faults() const { return m_faults; }
 
     /// Appends.
     void write(std::span<const std::byte> bytes);
     void write_at(std::span<const std::byte> bytes, std::int64_t offset);
+
+    /// From now on what write() appends is also added to `stream`, as it was before the fault points.
+    void also_hash(Sha256Stream& stream) { m_stream = &stream; }
 
     /// To the disk, and out of the page cache, so that reading back reads what the disk holds.
     void sync();
@@ -79,6 +84,7 @@ class OutputFile {
     Faults& m_faults;
     Descriptor m_descriptor;
     std::int64_t m_size = 0;
+    Sha256Stream* m_stream = nullptr;
 };
 
 /// Writes a small file whole (made, synced, named). Throws WriteFailed.

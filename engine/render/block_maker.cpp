@@ -1,0 +1,247 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/render/block_maker.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "engine/base/error.h"
+#include "engine/render/grid.h"
+#include "engine/sharpen/filter.h"
+
+namespace hangtrue::render {
+namespace {
+
+/// A run of file pixels along one axis that stands for a run of image pixels, forwards or backwards.
+struct Run {
+    int file_first;
+    int image_first;
+    int count;
+    bool backwards;
+};
+
+/// How file pixels [first, first + count) lie on an image that covers [start, start + length) and is mirrored
+/// beyond both ends.
+std::vector<Run> runs_along(int first, int count, int start, int length) {
+    std::vector<Run> runs;
+    const int last = first + count;
+    const int end = start + length;
+    if (const int stop = std::min(last, start); first < stop) {
+        // File pixel start - 1 - k shows image pixel k.
+        runs.push_back({first, std::max(0, start - stop), stop - first, true});
+    }
+    if (const int begin = std::max(first, start), stop = std::min(last, end); begin < stop) {
+        runs.push_back({begin, begin - start, stop - begin, false});
+    }
+    if (const int begin = std::max(first, end); begin < last) {
+        // File pixel end + k shows image pixel length - 1 - k.
+        runs.push_back({begin, std::max(0, length - (last - end)), last - begin, true});
+    }
+    return runs;
+}
+
+colour::Planes row_of(const std::array<float*, 3>& planes, std::size_t offset, std::size_t count) {
+    return {{planes[0] + offset, count}, {planes[1] + offset, count}, {planes[2] + offset, count}};
+}
+
+/// Black-and-white pictures are exactly grey from here on.
+void make_neutral(const colour::Planes& row, std::array<float, 3> weights) {
+    for (std::size_t i = 0; i < row.red.size(); ++i) {
+        const float grey = weights[0] * row.red[i] + weights[1] * row.green[i] + weights[2] * row.blue[i];
+        row.red[i] = row.green[i] = row.blue[i] = grey;
+    }
+}
+
+/// Repeats the border of the inner part outwards, over what the block has beyond the image.
+void repeat_borders(float* plane, std::size_t stride, base::PixelSize block, base::PixelRect inner) {
+    for (int y = inner.y; y < inner.bottom(); ++y) {
+        float* row = plane + static_cast<std::size_t>(y) * stride;
+        std::fill(row, row + inner.x, row[inner.x]);
+        std::fill(row + inner.right(), row + block.width, row[inner.right() - 1]);
+    }
+    const auto row_at = [&](int y) { return plane + static_cast<std::size_t>(y) * stride; };
+    for (int y = 0; y < inner.y; ++y) std::copy_n(row_at(inner.y), block.width, row_at(y));
+    for (int y = inner.bottom(); y < block.height; ++y) std::copy_n(row_at(inner.bottom() - 1), block.width, row_at(y));
+}
+
+std::array<float*, 3> planes_in(base::AlignedFloats& buffer, std::size_t floats_a_plane) {
+    float* const first = buffer.room_for(3 * floats_a_plane);
+    return {first, first + floats_a_plane, first + 2 * floats_a_plane};
+}
+
+}  // namespace
+
+BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture)
+    : m_stages(stages),
+      m_picture(picture),
+      m_mapping{stages.plan.geometry.crop, {stages.plan.geometry.image.width, stages.plan.geometry.image.height}},
+      m_luminance_weights(stages.working.luminance_weights()),
+      m_halo(sharpen::halo_px(stages.plan.sharpening.filter)) {
+    if (!(picture.size == stages.plan.picture.size)) {
+        throw base::UnreadableInput(stages.plan.picture.name + " is not the picture that this plan was made for: its size in pixels is another.");
+    }
+}
+
+base::PixelRect BlockMaker::unmirrored(base::PixelRect part) const {
+    if (m_stages.plan.geometry.mirrored) part.x = m_stages.plan.geometry.file.width - part.right();
+    return part;
+}
+
+BlockMaker::RowRange BlockMaker::picture_rows(base::PixelRect part) const {
+    const plan::Geometry& geometry = m_stages.plan.geometry;
+    int first = geometry.image.height;
+    int last = 0;
+    for (const Run& run : runs_along(part.y, part.height, geometry.image.y, geometry.image.height)) {
+        if (geometry.fill == plan::Fill::colour && run.backwards) continue;
+        first = std::min(first, run.image_first);
+        last = std::max(last, run.image_first + run.count);
+    }
+    if (first >= last) return {0, 0};
+    first = std::max(0, first - m_halo);
+    last = std::min(geometry.image.height, last + m_halo);
+    const base::PixelRect needed = enlarge::pixels_needed(m_mapping, {0, first, geometry.image.width, last - first});
+    return {std::clamp(needed.y, 0, m_picture.size.height - 1), std::clamp(needed.bottom(), 1, m_picture.size.height)};
+}
+
+BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const {
+    const BlockPlanes planes = made_upright(unmirrored(block), rows, scratch);
+    if (m_stages.plan.geometry.mirrored) {
+        for (float* plane : planes.planes) {
+            for (int y = 0; y < block.height; ++y) {
+                float* row = plane + static_cast<std::size_t>(y) * planes.stride;
+                std::reverse(row, row + block.width);
+            }
+        }
+    }
+    return planes;
+}
+
+BlockPlanes BlockMaker::made_upright(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const {
+    const base::PixelRect image = m_stages.plan.geometry.image;
+    if (base::intersection(block, image) == block) {
+        return image_part({block.x - image.x, block.y - image.y, block.width, block.height}, rows, scratch);
+    }
+    return with_fill(block, rows, scratch);
+}
+
+BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const {
+    const plan::Geometry& geometry = m_stages.plan.geometry;
+    const bool mirror = geometry.fill == plan::Fill::mirror;
+    BlockPlanes result;
+    result.stride = base::aligned_floats(static_cast<std::size_t>(block.width));
+    const std::size_t floats = result.stride * static_cast<std::size_t>(block.height);
+    result.planes = planes_in(scratch.composed, floats);
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        std::fill_n(result.planes[channel], floats, m_stages.fill[channel]);
+    }
+    const auto across = runs_along(block.x, block.width, geometry.image.x, geometry.image.width);
+    const auto down = runs_along(block.y, block.height, geometry.image.y, geometry.image.height);
+    for (const Run& y_run : down) {
+        for (const Run& x_run : across) {
+            if (!mirror && (x_run.backwards || y_run.backwards)) continue;
+            const BlockPlanes part = image_part({x_run.image_first, y_run.image_first, x_run.count, y_run.count}, rows, scratch);
+            for (std::size_t channel = 0; channel < 3; ++channel) {
+                for (int y = 0; y < y_run.count; ++y) {
+                    const int from_y = y_run.backwards ? y_run.count - 1 - y : y;
+                    const float* from = part.planes[channel] + static_cast<std::size_t>(from_y) * part.stride;
+                    float* to = result.planes[channel] +
+                                static_cast<std::size_t>(y_run.file_first - block.y + y) * result.stride +
+                                (x_run.file_first - block.x);
+                    x_run.backwards ? void(std::reverse_copy(from, from + x_run.count, to))
+                                    : void(std::copy_n(from, x_run.count, to));
+                }
+            }
+        }
+    }
+    return result;
+}
+
+void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, const std::array<float*, 3>& planes,
+                             std::size_t stride) const {
+    const int first_x = std::clamp(needed.x, 0, m_picture.size.width - 1);
+    const int last_x = std::clamp(needed.right(), first_x + 1, m_picture.size.width);
+    const auto count = static_cast<std::size_t>(last_x - first_x);
+    const auto left = static_cast<std::size_t>(std::max(0, first_x - needed.x));
+    const auto width = static_cast<std::size_t>(needed.width);
+    const auto channels = static_cast<std::size_t>(m_picture.channels());
+    const bool linear = m_stages.plan.resampling == plan::Resampling::reduce_linear;
+    for (int y = 0; y < needed.height; ++y) {
+        const std::size_t offset = static_cast<std::size_t>(y) * stride;
+        const std::byte* samples = rows.row(needed.y + y) + static_cast<std::size_t>(first_x) * m_picture.bytes_per_pixel();
+        const colour::Planes row = row_of(planes, offset + left, count);
+        if (m_picture.bits == 8) {
+            m_stages.working.from_samples({reinterpret_cast<const std::uint8_t*>(samples), count * channels}, row);
+        } else {
+            m_stages.working.from_samples({reinterpret_cast<const std::uint16_t*>(samples), count * channels}, row);
+        }
+        if (m_stages.plan.picture.is_neutral) make_neutral(row, m_luminance_weights);
+        if (linear) m_stages.working.to_linear(row);
+        for (float* plane : planes) {
+            float* const start = plane + offset;
+            std::fill(start, start + left, start[left]);
+            std::fill(start + left + count, start + width, start[left + count - 1]);
+        }
+    }
+}
+
+BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch) const {
+    const base::PixelSize image = m_mapping.image;
+    const base::PixelRect with_halo{part.x - m_halo, part.y - m_halo, part.width + 2 * m_halo, part.height + 2 * m_halo};
+    const base::PixelRect region = base::intersection(with_halo, {0, 0, image.width, image.height});
+
+    // Decode into the working form (and linear light when reducing).
+    const enlarge::PartResampler resampler(m_mapping, region);
+    const base::PixelRect needed = resampler.needed();
+    const std::size_t source_stride = base::aligned_floats(static_cast<std::size_t>(needed.width));
+    const std::size_t source_floats = source_stride * static_cast<std::size_t>(needed.height);
+    const std::array<float*, 3> source = planes_in(scratch.source, source_floats);
+    fill_source(needed, rows, source, source_stride);
+
+    // Enlarge or reduce to the exact grid. The region's first pixel stands on a 64-byte boundary, as the resampler
+    // needs it; the block with its halo begins up to m_halo floats before.
+    const std::size_t lead = base::aligned_floats(static_cast<std::size_t>(m_halo));
+    BlockPlanes result;
+    result.stride = lead + base::aligned_floats(static_cast<std::size_t>(with_halo.width)) + base::float_alignment;
+    const std::size_t work_floats = result.stride * static_cast<std::size_t>(with_halo.height + 1);
+    const std::array<float*, 3> work = planes_in(scratch.work, work_floats);
+    const int left = region.x - with_halo.x;
+    const int top = region.y - with_halo.y;
+    std::array<float*, 3> origin{};
+    float* const resampling_scratch = scratch.resampling.room_for(resampler.scratch_floats());
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        float* const region_start = work[channel] + static_cast<std::size_t>(top) * result.stride + lead;
+        origin[channel] = region_start - left - static_cast<std::size_t>(top) * result.stride;
+        resampler.resample({source[channel], source_stride}, {region_start, result.stride}, resampling_scratch);
+    }
+    if (m_stages.plan.resampling == plan::Resampling::reduce_linear) {
+        for (int y = top; y < top + region.height; ++y) {
+            const std::size_t offset = static_cast<std::size_t>(y) * result.stride + static_cast<std::size_t>(left);
+            m_stages.working.to_encoded(row_of(origin, offset, static_cast<std::size_t>(region.width)));
+        }
+    }
+
+    // Sharpen.
+    if (m_halo > 0) {
+        for (float* plane : origin) {
+            repeat_borders(plane, result.stride, {with_halo.width, with_halo.height}, {left, top, region.width, region.height});
+        }
+        const sharpen::Filter& filter = m_stages.plan.sharpening.filter;
+        const std::size_t scratch_size = sharpen::scratch_floats(filter, with_halo.width, with_halo.height);
+        sharpen::apply(filter, m_luminance_weights, {origin, with_halo.width, with_halo.height, result.stride},
+                       {scratch.sharpening.room_for(scratch_size), scratch_size});
+    }
+
+    // Correct and convert to the file space.
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        result.planes[channel] = origin[channel] + static_cast<std::size_t>(m_halo) * result.stride + m_halo;
+    }
+    for (int y = 0; y < part.height; ++y) {
+        m_stages.conversion.apply(row_of(result.planes, static_cast<std::size_t>(y) * result.stride,
+                                         static_cast<std::size_t>(part.width)));
+    }
+    return result;
+}
+
+}  // namespace hangtrue::render

@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// One block of the file: from the picture's rows to float planes in file space. The whole way of the pixels
+/// stands in block_maker.cpp, in order.
+
+#include <array>
+#include <cstddef>
+
+#include "engine/base/aligned_floats.h"
+#include "engine/colour/conversion.h"
+#include "engine/enlarge/resampler.h"
+#include "engine/plan/plan.h"
+#include "engine/raster/row_reader.h"
+#include "engine/render/source_rows.h"
+
+namespace hangtrue::render {
+
+/// What turns this plan's picture into this plan's file, settled and looked up by the caller; outlives the rendering.
+struct Stages {
+    const plan::Plan& plan;
+    const colour::WorkingForm& working;
+    const colour::Conversion& conversion;
+    std::array<float, 3> fill{1, 1, 1};  ///< The flat colour of borders and wraps, in file space, 0..1.
+};
+
+/// Three planes in a worker's scratch, rows `stride` floats apart; valid until its next block.
+struct BlockPlanes {
+    std::array<float*, 3> planes{};
+    std::size_t stride = 0;
+};
+
+/// A worker's buffers: one set a thread, used again for every block.
+struct BlockScratch {
+    base::AlignedFloats source;
+    base::AlignedFloats work;
+    base::AlignedFloats composed;
+    base::AlignedFloats resampling;
+    base::AlignedFloats sharpening;
+};
+
+class BlockMaker {
+  public:
+    /// `picture` must be the one that the plan was settled for; throws UnreadableInput when its size is another.
+    BlockMaker(const Stages& stages, const raster::PictureInfo& picture);
+
+    /// First and last-plus-one picture row that the file rows of `part` are computed from.
+    struct RowRange {
+        int first;
+        int last;
+    };
+    RowRange picture_rows(base::PixelRect part) const;
+
+    /// `block`: a whole block of the grid. Thread-safe, each thread with its own scratch.
+    BlockPlanes made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const;
+
+  private:
+    base::PixelRect unmirrored(base::PixelRect part) const;
+    BlockPlanes made_upright(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const;
+    BlockPlanes image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch) const;
+    void fill_source(base::PixelRect needed, const SourceRows& rows, const std::array<float*, 3>& planes,
+                     std::size_t stride) const;
+    BlockPlanes with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const;
+
+    const Stages& m_stages;
+    const raster::PictureInfo& m_picture;
+    enlarge::Mapping m_mapping;
+    std::array<float, 3> m_luminance_weights{};
+    int m_halo = 0;
+};
+
+}  // namespace hangtrue::render

@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/render/render.h"
+
+#include <algorithm>
+#include <atomic>
+#include <cstring>
+#include <deque>
+#include <span>
+#include <utility>
+
+#include "engine/base/workers.h"
+#include "engine/render/grid.h"
+#include "engine/render/quantise.h"
+
+namespace hangtrue::render {
+namespace {
+
+/// Whole blocks of the grid: bands [first_band, last_band), columns [first_column, last_column).
+struct BlockRange {
+    int first_band, last_band;
+    int first_column, last_column;
+};
+
+BlockRange blocks_under(base::PixelRect window) {
+    return {window.y / block_height, (window.bottom() + block_height - 1) / block_height, window.x / block_width,
+            (window.right() + block_width - 1) / block_width};
+}
+
+struct BandUnderWay {
+    Band band;
+    SourceRows rows;
+    std::atomic<int> blocks_left{0};
+    base::Workers::Group group;
+};
+
+std::size_t bytes_per_pixel(const plan::Plan& plan) { return static_cast<std::size_t>(3 * plan.file.bits / 8); }
+
+void quantise_into(Band& band, base::PixelRect block, const BlockPlanes& planes, const plan::Plan& plan) {
+    const std::size_t pixel_bytes = bytes_per_pixel(plan);
+    const auto width = static_cast<std::size_t>(block.width);
+    for (int y = 0; y < block.height; ++y) {
+        const std::size_t offset = static_cast<std::size_t>(y) * planes.stride;
+        const PlaneRow row{planes.planes[0] + offset, planes.planes[1] + offset, planes.planes[2] + offset, width};
+        std::byte* out = band.samples.data() +
+                         (static_cast<std::size_t>(block.y + y - band.rect.y) * static_cast<std::size_t>(band.rect.width) +
+                          static_cast<std::size_t>(block.x - band.rect.x)) *
+                             pixel_bytes;
+        if (plan.file.bits == 8) {
+            quantise_row_8(row, block.x, block.y + y, plan.versions.dither != 0,
+                           {reinterpret_cast<std::uint8_t*>(out), 3 * width});
+        } else {
+            quantise_row_16(row, {reinterpret_cast<std::uint16_t*>(out), 3 * width});
+        }
+    }
+}
+
+/// The first picture row that any band from `band` on needs; a canvas mirrored round its lower bar goes back.
+std::vector<int> rows_to_keep_from(const BlockMaker& maker, base::PixelSize file, const BlockRange& range) {
+    std::vector<int> keep(static_cast<std::size_t>(range.last_band - range.first_band + 1), 0x7fffffff);
+    for (int band = range.last_band - 1; band >= range.first_band; --band) {
+        const auto rows = maker.picture_rows(band_rect(file, band));
+        const auto at = static_cast<std::size_t>(band - range.first_band);
+        keep[at] = rows.first < rows.last ? std::min(rows.first, keep[at + 1]) : keep[at + 1];
+    }
+    return keep;
+}
+
+void render_blocks(const Stages& stages, raster::RowReader& picture, const BlockRange& range, int threads,
+                   BandSink& sink, base::Progress& progress) {
+    const base::PixelSize file = stages.plan.geometry.file;
+    const BlockMaker maker(stages, picture.info());
+    const std::vector<int> keep_from = rows_to_keep_from(maker, file, range);
+    const int columns = range.last_column - range.first_column;
+    // Enough blocks for every worker while the oldest band is handed on, and no more: each band costs memory.
+    const auto most_under_way = static_cast<std::size_t>(2 + (threads + columns - 1) / columns);
+
+    SourceWindow source(picture);
+    std::vector<BlockScratch> scratch(static_cast<std::size_t>(std::max(1, threads)));
+    std::deque<BandUnderWay> under_way;
+    std::vector<std::vector<std::byte>> spare_buffers;
+    base::Workers workers(threads);  // last: ends before what its tasks use
+
+    const int bands = range.last_band - range.first_band;
+    int handed_on = 0;
+    const auto hand_on_oldest = [&] {
+        BandUnderWay& oldest = under_way.front();
+        oldest.group.wait();
+        sink.take(oldest.band);
+        spare_buffers.push_back(std::move(oldest.band.samples));
+        under_way.pop_front();
+        progress.report("making", static_cast<double>(++handed_on) / bands);
+    };
+
+    for (int number = range.first_band; number < range.last_band; ++number) {
+        if (under_way.size() >= most_under_way) hand_on_oldest();
+        BandUnderWay& current = under_way.emplace_back();
+        current.band.number = number;
+        const base::PixelRect across = band_rect(file, number);
+        const int left = range.first_column * block_width;
+        current.band.rect = {left, across.y, std::min(file.width, range.last_column * block_width) - left, across.height};
+        if (!spare_buffers.empty()) {
+            current.band.samples = std::move(spare_buffers.back());
+            spare_buffers.pop_back();
+        }
+        current.band.samples.resize(static_cast<std::size_t>(current.band.rect.width) *
+                                    static_cast<std::size_t>(current.band.rect.height) * bytes_per_pixel(stages.plan));
+        const auto rows = maker.picture_rows(across);
+        if (rows.first < rows.last) {
+            const auto at = static_cast<std::size_t>(number - range.first_band);
+            current.rows = source.rows(rows.first, rows.last, keep_from[at], progress);
+        }
+        current.blocks_left = columns;
+        for (int column = range.first_column; column < range.last_column; ++column) {
+            workers.submit(current.group, [&, column](int worker) {
+                progress.check();
+                const base::PixelRect block = block_rect(file, column, current.band.number);
+                BlockScratch& own = scratch[static_cast<std::size_t>(worker)];
+                quantise_into(current.band, block, maker.made(block, current.rows, own), stages.plan);
+                if (--current.blocks_left == 0) {
+                    current.rows = {};
+                    sink.prepare(current.band);
+                }
+            });
+        }
+    }
+    while (!under_way.empty()) hand_on_oldest();
+}
+
+/// Cuts a window out of the bands that cover it.
+class WindowSink : public BandSink {
+  public:
+    WindowSink(base::PixelRect window, std::size_t pixel_bytes)
+        : m_window(window), m_pixel_bytes(pixel_bytes), m_samples(static_cast<std::size_t>(window.width) * static_cast<std::size_t>(window.height) * pixel_bytes) {}
+
+    void take(Band& band) override {
+        const base::PixelRect common = base::intersection(band.rect, m_window);
+        const std::size_t run = static_cast<std::size_t>(common.width) * m_pixel_bytes;
+        for (int y = common.y; y < common.bottom(); ++y) {
+            const auto offset = [&](base::PixelRect rect) {
+                return (static_cast<std::size_t>(y - rect.y) * static_cast<std::size_t>(rect.width) +
+                        static_cast<std::size_t>(common.x - rect.x)) *
+                       m_pixel_bytes;
+            };
+            std::memcpy(m_samples.data() + offset(m_window), band.samples.data() + offset(band.rect), run);
+        }
+    }
+    std::vector<std::byte> samples() && { return std::move(m_samples); }
+
+  private:
+    base::PixelRect m_window;
+    std::size_t m_pixel_bytes;
+    std::vector<std::byte> m_samples;
+};
+
+}  // namespace
+
+void render_file(const Stages& stages, raster::RowReader& picture, int threads, BandSink& sink,
+                 base::Progress& progress) {
+    const base::PixelSize file = stages.plan.geometry.file;
+    render_blocks(stages, picture, blocks_under({0, 0, file.width, file.height}), threads, sink, progress);
+}
+
+std::vector<std::byte> rendered_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window,
+                                       int threads, base::Progress& progress) {
+    WindowSink sink(window, bytes_per_pixel(stages.plan));
+    render_blocks(stages, picture, blocks_under(window), threads, sink, progress);
+    return std::move(sink).samples();
+}
+
+}  // namespace hangtrue::render
