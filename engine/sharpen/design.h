@@ -14,13 +14,14 @@ namespace hangtrue::sharpen {
 
 struct Situation {
     double print_f50_cycles_per_mm = 0;  ///< Where the medium's MTF is one half (its blur class, or measured).
-    base::PixelsPerInch ppi;             ///< Of the file.
+    base::PixelsPerInch ppi{};           ///< Of the file.
     double enlarging = 1;                ///< File pixels a picture pixel; under 1 the picture is reduced.
-    optics::Blur picture_blur;           ///< In picture pixels.
-    optics::Noise picture_noise;
-    base::Millimetres design_distance;
-    base::Millimetres closest_look;
+    optics::Blur picture_blur{};          ///< In picture pixels.
+    optics::Noise picture_noise{};
+    base::Millimetres design_distance{};
+    base::Millimetres closest_look{};
     double strength = 1;                 ///< 1 = as computed; `--sharpen N%` is N/100.
+    std::string surface = "a print";     ///< For the sentence: "Sharpened for canvas seen from 0.9 m: …".
 };
 
 struct Design {
@@ -33,6 +34,17 @@ struct Design {
 
 inline constexpr double gain_limit = 3.0;
 
+/// The whole chain without the filter: print * enlarging * picture, at `cycles_per_px` of the file.
+double chain_mtf(const Situation& situation, double cycles_per_px);
+
+/// Where the picture's own pixels end, in cycles a file pixel: 0.5, or 0.5 / enlarging.
+double content_limit(const Situation& situation);
+
+/// Edge acutance of the simulated print (chain * filter) seen from `distance`, as a share of that of the same
+/// pixels shown without any blur: nothing above content_limit() can be lost, so nothing above it is counted.
+double simulated_acutance(const Situation& situation, const Filter& filter, base::Millimetres distance);
+
+/// Throws nothing; a situation that loses nothing the eye can see gets an empty filter.
 Design designed(const Situation& situation);
 
 }  // namespace hangtrue::sharpen
