@@ -20,7 +20,7 @@ enum class BleedPlace { none, outside, inside };  ///< Cut off beyond the ordere
 enum class WrapMaker { shop, photographer };      ///< Who makes what folds round the bars of a canvas.
 enum class PixelRule { exact, shape };            ///< Pixels must be exact, or only the shape must fit.
 enum class Base { white, bare_metal, clear };
-/// How much the print blurs (the classes of the blur table in docs/science-notes or SCIENCE 4).
+/// How much the print blurs: one class for each way of printing that default_f50() tells apart.
 enum class BlurClass {
     silver_halide, inkjet_gloss, inkjet_matte, inkjet_rag, canvas, latex_poster, metal, acrylic_mount, press_book
 };
@@ -63,8 +63,10 @@ struct Wrap {
     WrapMaker maker = WrapMaker::photographer;
     base::Millimetres bar_depth;
     base::Millimetres back_fold;    ///< Beyond the bar's depth, on each side; both are in the file when the photographer makes the wrap.
-    std::vector<std::string> made_from;  ///< "round", "mirror", "colour": what the shop can do or takes.
+    std::vector<std::string> made_from;  ///< "round", "mirror", "colour": what the shop can do or takes; empty: not told.
     std::optional<bool> corner_squares;  ///< True: the corner squares are cut out, so that nothing need stand there.
+    bool maker_told = true;          ///< False: `maker` is an assumption, and an open question.
+    bool back_fold_told = true;      ///< False: `back_fold` is none for want of an answer.
 };
 
 struct FileRules {
@@ -76,9 +78,19 @@ struct FileRules {
     std::optional<std::int64_t> most_pixels;
     std::optional<int> most_side_px;
     std::optional<bool> embed_profile;
+    std::optional<bool> alpha;                     ///< Takes files with an alpha channel (Hangtrue writes none).
     std::string name_rule;       ///< Template: "{picture}_{size}_{ppi}"; words in docs; empty: the program's own.
     std::optional<int> most_name_length;
     std::optional<bool> ascii_names;
+};
+
+/// Which of the values that are never empty the shop has told itself: the others are safe assumptions, and open
+/// questions.
+struct Told {
+    bool pixel_rule = false;
+    bool shape_tolerance = false;
+    bool base = false;
+    bool name_rule = false;  ///< True with an empty rule: any name will do.
 };
 
 struct Medium {
@@ -104,6 +116,7 @@ struct Medium {
     std::optional<std::string> improvement_off;  ///< How to switch off the order form's automatic "improvement"; "" = there is none.
     std::optional<bool> same_process_for_all_sizes;
     std::vector<std::string> order_choices;      ///< What to choose on the form, in the shop's own words.
+    Told told;
     double f50_cycles_per_mm() const;            ///< Measured where known, else the class's default.
 };
 
@@ -119,7 +132,18 @@ struct Shop {
     std::vector<Medium> media;
 };
 
-/// Exact or nearest: the size of `medium` that is `wanted` in either orientation, within 0.5 mm a side.
+/// The frequency at which a print of this class keeps half of its contrast, in cycles a millimetre: an estimate,
+/// to be replaced by a measurement (Medium::measured_f50_cycles_per_mm) as soon as there is one.
+double default_f50(BlurClass blur);
+
+/// The size of `medium` that is `wanted` in either orientation, within 0.5 mm a side; the nearest of several;
+/// null when there is none.
 const Size* find_size(const Medium& medium, base::SizeMm wanted);
+
+/// True where `wanted`, in either orientation, lies within the medium's free sizes.
+bool takes_free_size(const Medium& medium, base::SizeMm wanted);
+
+/// The words that a file-name rule may hold in braces: "picture", "size", "medium", "ppi", "quantity", "panel".
+const std::vector<std::string>& name_rule_words();
 
 }  // namespace hangtrue::shops
