@@ -31,12 +31,14 @@ struct Planes {
 
 class WorkingForm {
   public:
-    /// `profile` must fit `model`, else throws UnreadableInput naming `picture_name`.
+    /// `profile` must fit `model`, else throws UnreadableInput naming `picture_name`. Lab samples say
+    /// themselves what they are (D50): of a Lab profile nothing is used but that it is one.
     WorkingForm(const Profile& profile, SourceModel model, const std::string& picture_name);
     ~WorkingForm();
     WorkingForm(WorkingForm&&) noexcept;
 
     /// `samples`: interleaved, 1 or 3 channels as the model says, 8 or 16 bits; fills planes of equal length.
+    /// Lab: 8 bits L* x 255/100, a* + 128, b* + 128; 16 bits L* x 65535/100, (a* + 128) x 256, (b* + 128) x 256.
     void from_samples(std::span<const std::uint8_t> samples, const Planes& out) const;
     void from_samples(std::span<const std::uint16_t> samples, const Planes& out) const;
 
@@ -76,6 +78,7 @@ struct PathError {
 /// From working form to file space. White stays white, black stays black.
 class Conversion {
   public:
+    /// Throws InvalidWish where the file space is not RGB, UnreadableInput where its profile cannot be used.
     Conversion(const WorkingForm& from, const Profile& file_space, const ConversionSettings& settings);
     ~Conversion();
     Conversion(Conversion&&) noexcept;

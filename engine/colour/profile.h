@@ -13,6 +13,8 @@
 
 namespace hangtrue::colour {
 
+struct MatrixModel;  // matrix_model.h
+
 enum class DeviceSpace { grey, rgb, cmyk, lab, other };
 
 class Profile {
@@ -26,6 +28,11 @@ class Profile {
     static Profile adobe_rgb();
     /// Built in, v2, single channel, for grey pictures without a profile: D50 grey with the sRGB curve.
     static Profile srgb_grey();
+    /// Built in, v2: the working form of pictures that have no matrix of their own: ROMM primaries (ISO 22028-2)
+    /// with the sRGB curve.
+    static Profile romm_form();
+    /// Built in, v2: L*, a*, b* (D50) as samples, for Lab pictures without a profile.
+    static Profile lab();
 
     std::span<const std::byte> bytes() const;
     const base::Sha256& hash() const;
@@ -33,6 +40,8 @@ class Profile {
     DeviceSpace device_space() const;
     /// RGB by three primaries and curves: transforms of these are computed by formula.
     bool is_matrix_rgb() const;
+    /// Matrix and curves; null where is_matrix_rgb() is false. Lives as long as a copy of this profile.
+    const MatrixModel* matrix_model() const;
 
   private:
     struct State;
