@@ -1,0 +1,383 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/raster/tiff_read_back.h"
+
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <cstring>
+#include <string_view>
+
+#include "engine/raster/strip_decoder.h"
+
+namespace hangtrue::raster {
+namespace {
+
+static_assert(std::endian::native == std::endian::little, "samples are handed on as they stand in the file");
+
+// Far above every print, far below what would hurt: the sides of a file that claims more are not believed.
+constexpr std::uint64_t longest_side = 1'000'000;
+constexpr std::uint64_t most_tags = 64;
+constexpr std::int64_t most_value_bytes = std::int64_t{256} << 20;
+
+std::uint64_t number_at(std::span<const std::byte> bytes, std::size_t at, std::size_t size) {
+    std::uint64_t value = 0;
+    for (std::size_t i = 0; i < size; ++i) value |= std::to_integer<std::uint64_t>(bytes[at + i]) << (8 * i);
+    return value;
+}
+
+enum FieldType : int { ascii = 2, short_type = 3, long_type = 4, rational = 5, undefined = 7, long8 = 16 };
+
+/// Bytes of one value of each type of TIFF 6.0, section 2, and of BigTIFF; 0 for types that do not exist.
+std::uint64_t type_size(int type) {
+    constexpr std::array<std::uint8_t, 19> sizes{0, 1, 1, 2, 4, 8, 1, 1, 2, 4, 8, 4, 8, 4, 0, 0, 8, 8, 8};
+    return type >= 0 && type < static_cast<int>(sizes.size()) ? sizes[static_cast<std::size_t>(type)] : 0;
+}
+
+struct Field {
+    int tag = 0;
+    int type = 0;
+    std::uint64_t count = 0;
+    std::vector<std::byte> value;
+    std::int64_t offset = -1;  ///< Where the value stands; -1 inside its entry.
+};
+
+std::string tag_text(int tag) { return "tag " + std::to_string(tag); }
+
+/// The fields of the one directory, each of which must be as our print files have it.
+class Fields {
+  public:
+    Fields(const HashingReader& file, std::vector<Field> fields) : m_file(file), m_fields(std::move(fields)) {}
+
+    const Field* found(int tag) const {
+        const auto at = std::find_if(m_fields.begin(), m_fields.end(), [&](const Field& f) { return f.tag == tag; });
+        return at == m_fields.end() ? nullptr : &*at;
+    }
+
+    const Field& of(int tag, int type, std::uint64_t count) const {
+        const Field* field = found(tag);
+        if (field == nullptr) throw m_file.wrong(tag_text(tag) + " is missing");
+        if (field->type != type || field->count != count) {
+            throw m_file.wrong(tag_text(tag) + " is not of the kind it should be");
+        }
+        return *field;
+    }
+
+    std::uint64_t number(int tag, int type) const {
+        const Field& field = of(tag, type, 1);
+        return number_at(field.value, 0, static_cast<std::size_t>(type_size(type)));
+    }
+
+    void expect(int tag, std::uint64_t value) const {
+        if (number(tag, short_type) != value) {
+            throw m_file.wrong(tag_text(tag) + " does not say " + std::to_string(value));
+        }
+    }
+
+    std::vector<std::uint64_t> numbers(int tag, int type, std::uint64_t count) const {
+        const Field& field = of(tag, type, count);
+        const auto size = static_cast<std::size_t>(type_size(type));
+        std::vector<std::uint64_t> values;
+        for (std::size_t at = 0; at < field.value.size(); at += size) {
+            values.push_back(number_at(field.value, at, size));
+        }
+        return values;
+    }
+
+    double fraction(int tag) const {
+        const Field& field = of(tag, rational, 1);
+        const auto denominator = static_cast<double>(number_at(field.value, 4, 4));
+        if (denominator == 0) throw m_file.wrong(tag_text(tag) + " divides by zero");
+        return static_cast<double>(number_at(field.value, 0, 4)) / denominator;
+    }
+
+    std::string text(int tag) const {
+        const Field* field = found(tag);
+        if (field == nullptr) return {};
+        std::string value(field->value.size(), '\0');
+        std::memcpy(value.data(), field->value.data(), value.size());
+        // One zero, at the end, and text before it: an empty text has no tag at all.
+        if (field->type != ascii || value.size() < 2 || value.find('\0') != value.size() - 1) {
+            throw m_file.wrong(tag_text(tag) + " is no text");
+        }
+        value.pop_back();
+        return value;
+    }
+
+    std::vector<std::byte> bytes(int tag) const {
+        const Field* field = found(tag);
+        if (field == nullptr) return {};
+        if (field->type != undefined || field->value.empty()) {
+            throw m_file.wrong(tag_text(tag) + " is not of the kind it should be");
+        }
+        return field->value;
+    }
+
+    std::vector<int> others() const {
+        constexpr std::array ours{256, 257, 258, 259, 262, 273, 274, 277,   278,   279,
+                                  282, 283, 284, 296, 315, 317, 33432, 34675};
+        std::vector<int> tags;
+        for (const Field& field : m_fields) {
+            if (std::find(ours.begin(), ours.end(), field.tag) == ours.end()) tags.push_back(field.tag);
+        }
+        return tags;
+    }
+
+  private:
+    const HashingReader& m_file;
+    std::vector<Field> m_fields;
+};
+
+/// The directory's entries, without the values that stand behind it.
+std::vector<Field> read_entries(HashingReader& file, bool big) {
+    const std::size_t room = big ? 8 : 4;
+    const std::size_t entry_size = big ? 20 : 12;
+    const std::uint64_t count = number_at(file.take(big ? 8 : 2), 0, big ? 8 : 2);
+    if (count == 0 || count > most_tags) throw file.wrong("it has " + std::to_string(count) + " tags");
+    const auto bytes = file.take(static_cast<std::int64_t>(count * entry_size + room));
+    std::vector<Field> fields;
+    std::int64_t value_bytes = 0;
+    for (std::size_t at = 0; at < count * entry_size; at += entry_size) {
+        Field field;
+        field.tag = static_cast<int>(number_at(bytes, at, 2));
+        field.type = static_cast<int>(number_at(bytes, at + 2, 2));
+        field.count = number_at(bytes, at + 4, room);
+        if (!fields.empty() && field.tag <= fields.back().tag) throw file.wrong("its tags are out of order");
+        const std::uint64_t size = type_size(field.type);
+        if (size == 0 || field.count > static_cast<std::uint64_t>(file.left()) / size) {
+            throw file.wrong(tag_text(field.tag) + " is longer than the file or of no known type");
+        }
+        const auto length = static_cast<std::size_t>(field.count * size);
+        const auto value = bytes.subspan(at + 4 + room, room);
+        if (length <= room) {
+            if (number_at(value, length, room - length) != 0) {
+                throw file.wrong(tag_text(field.tag) + " has bytes beside its value");
+            }
+            field.value.assign(value.begin(), value.begin() + static_cast<std::ptrdiff_t>(length));
+        } else {
+            value_bytes += static_cast<std::int64_t>(length);
+            if (value_bytes > most_value_bytes) throw file.wrong("its tags are far too long");
+            const std::uint64_t offset = number_at(value, 0, room);
+            if (offset > static_cast<std::uint64_t>(file.size())) {
+                throw file.wrong(tag_text(field.tag) + " stands behind the end of the file");
+            }
+            field.offset = static_cast<std::int64_t>(offset);
+            field.value.resize(length);
+        }
+        fields.push_back(std::move(field));
+    }
+    if (number_at(bytes, count * entry_size, room) != 0) throw file.wrong("it holds a second picture");
+    return fields;
+}
+
+void expect_zero_byte(HashingReader& file) {
+    if (file.take(1)[0] != std::byte{0}) throw file.wrong("a byte that belongs to nothing is not zero");
+}
+
+/// The values that did not fit into their entries: they follow the directory in some order, without a gap but
+/// for the byte that makes an offset even.
+void read_values(HashingReader& file, std::vector<Field>& fields) {
+    std::vector<Field*> outside;
+    for (Field& field : fields) {
+        if (field.offset >= 0) outside.push_back(&field);
+    }
+    std::sort(outside.begin(), outside.end(), [](const Field* a, const Field* b) { return a->offset < b->offset; });
+    for (Field* field : outside) {
+        if (field->offset != file.position()) {
+            throw file.wrong(tag_text(field->tag) + " does not stand where it should");
+        }
+        const auto bytes = file.take(static_cast<std::int64_t>(field->value.size()));
+        std::copy(bytes.begin(), bytes.end(), field->value.begin());
+        if (file.position() % 2 != 0) expect_zero_byte(file);
+    }
+}
+
+struct Strips {
+    std::size_t row_bytes = 0;
+    int rows_per_strip = 0;
+    std::vector<std::int64_t> sizes;  ///< In the file; the strips follow one another.
+};
+
+int side(const HashingReader& file, std::uint64_t value) {
+    if (value == 0 || value > longest_side) throw file.wrong("it claims a side of " + std::to_string(value) + " pixels");
+    return static_cast<int>(value);
+}
+
+TiffCompression compression_named(const HashingReader& file, std::uint64_t code) {
+    switch (code) {
+        case 1: return TiffCompression::none;
+        case 5: return TiffCompression::lzw;
+        case 8: return TiffCompression::deflate;
+        default: throw file.wrong("its compression " + std::to_string(code) + " is none that is written");
+    }
+}
+
+void read_tags(const HashingReader& file, const Fields& fields, FoundFile& found) {
+    found.tags.size = {side(file, fields.number(256, long_type)), side(file, fields.number(257, long_type))};
+    const auto bits = fields.numbers(258, short_type, 3);
+    if ((bits[0] != 8 && bits[0] != 16) || bits[1] != bits[0] || bits[2] != bits[0]) {
+        throw file.wrong("its samples are neither 8 nor 16 bit");
+    }
+    found.tags.bits = static_cast<int>(bits[0]);
+    found.compression = compression_named(file, fields.number(259, short_type));
+    fields.expect(262, 2);
+    fields.expect(274, 1);
+    fields.expect(277, 3);
+    fields.expect(284, 1);
+    fields.expect(296, 2);
+    found.tags.ppi = {fields.fraction(282)};
+    if (fields.fraction(283) != found.tags.ppi.value) throw file.wrong("its ppi differ across and down");
+    if (found.compression == TiffCompression::none) {
+        if (fields.found(317) != nullptr) fields.expect(317, 1);
+    } else {
+        fields.expect(317, 2);
+    }
+    found.tags.author = fields.text(315);
+    found.tags.copyright = fields.text(33432);
+    found.tags.icc_profile = fields.bytes(34675);
+    found.other_tags = fields.others();
+}
+
+Strips read_strip_table(const HashingReader& file, const Fields& fields, const FoundFile& found) {
+    Strips strips;
+    const auto height = static_cast<std::uint64_t>(found.tags.size.height);
+    const std::uint64_t rows = fields.number(278, long_type);
+    if (rows == 0 || rows > height) throw file.wrong("its strips have " + std::to_string(rows) + " rows");
+    strips.rows_per_strip = static_cast<int>(rows);
+    strips.row_bytes =
+        static_cast<std::size_t>(found.tags.size.width) * 3 * static_cast<std::size_t>(found.tags.bits / 8);
+    const std::uint64_t count = (height + rows - 1) / rows;
+    const int type = found.big_tiff ? long8 : long_type;
+    const auto offsets = fields.numbers(273, type, count);
+    const auto sizes = fields.numbers(279, type, count);
+    std::uint64_t next = static_cast<std::uint64_t>(file.position());
+    const auto end = static_cast<std::uint64_t>(file.size());
+    for (std::size_t i = 0; i < sizes.size(); ++i) {
+        const std::string strip = "strip " + std::to_string(i + 1);
+        if (offsets[i] != next) throw file.wrong(strip + " does not stand where it should");
+        if (sizes[i] > end - next) throw file.wrong(strip + " is cut short");
+        const std::uint64_t rows_here = std::min(rows, height - i * rows);
+        const std::uint64_t raw = rows_here * strips.row_bytes;
+        if (found.compression == TiffCompression::none && sizes[i] != raw) {
+            throw file.wrong(strip + (sizes[i] < raw ? " is shorter" : " is longer") + " than it should be");
+        }
+        // Neither code packs tighter than some 2700 to 1: more is claimed, not held.
+        if (raw / 4096 > sizes[i]) throw file.wrong(strip + " is shorter than it should be");
+        next += sizes[i];
+        strips.sizes.push_back(static_cast<std::int64_t>(sizes[i]));
+    }
+    if (next != end) throw file.wrong(std::to_string(end - next) + " bytes stand behind its last strip");
+    return strips;
+}
+
+void hand_on_plain_rows(HashingReader& file, const FoundFile& found, const Strips& strips, int rows_at_once,
+                        const RowSink& sink, base::Progress& progress) {
+    const int height = found.tags.size.height;
+    for (int row = 0; row < height; row += rows_at_once) {
+        progress.report("reading back", static_cast<double>(row) / height);
+        const int count = std::min(rows_at_once, height - row);
+        sink(row, count, file.take(static_cast<std::int64_t>(strips.row_bytes) * count));
+    }
+}
+
+/// Cuts rows that come strip by strip into the runs that the sink is promised.
+class RowRuns {
+  public:
+    RowRuns(int height, int rows_at_once, std::size_t row_bytes, const RowSink& sink)
+        : m_height(height), m_rows_at_once(rows_at_once), m_row_bytes(row_bytes), m_sink(sink) {
+        m_held.reserve(static_cast<std::size_t>(rows_at_once) * row_bytes);
+    }
+
+    void add(std::span<const std::byte> rows) {
+        while (!rows.empty()) {
+            const int wanted = std::min(m_rows_at_once, m_height - m_first);
+            const std::size_t missing = static_cast<std::size_t>(wanted) * m_row_bytes - m_held.size();
+            const std::size_t taken = std::min(missing, rows.size());
+            m_held.insert(m_held.end(), rows.begin(), rows.begin() + static_cast<std::ptrdiff_t>(taken));
+            rows = rows.subspan(taken);
+            if (taken < missing) return;
+            m_sink(m_first, wanted, m_held);
+            m_first += wanted;
+            m_held.clear();
+        }
+    }
+
+  private:
+    int m_height;
+    int m_rows_at_once;
+    std::size_t m_row_bytes;
+    const RowSink& m_sink;
+    int m_first = 0;
+    std::vector<std::byte> m_held;
+};
+
+/// Decodes as many strips at once as there are threads.
+void decode_rows(HashingReader& file, const FoundFile& found, const Strips& strips, int rows_at_once,
+                 const RowSink& sink, base::Progress& progress) {
+    const int height = found.tags.size.height;
+    const std::size_t strip_bytes = strips.row_bytes * static_cast<std::size_t>(strips.rows_per_strip);
+    // 512 MiB of strips at once are enough to keep any machine busy.
+    const std::size_t most_at_once = std::max<std::size_t>(1, (std::size_t{512} << 20) / strip_bytes);
+    const std::size_t at_once = std::min({strips.sizes.size(), most_at_once,
+                                          static_cast<std::size_t>(base::default_thread_count())});
+    RowRuns runs(height, rows_at_once, strips.row_bytes, sink);
+    std::vector<std::byte> samples(strip_bytes * at_once);
+    base::Workers::Group decoding;
+    base::Workers workers(static_cast<int>(at_once));
+    for (std::size_t first = 0; first < strips.sizes.size(); first += at_once) {
+        progress.report("reading back", static_cast<double>(first) / static_cast<double>(strips.sizes.size()));
+        const std::size_t last = std::min(first + at_once, strips.sizes.size());
+        std::int64_t coded_bytes = 0;
+        for (std::size_t i = first; i < last; ++i) coded_bytes += strips.sizes[i];
+        auto coded = file.take(coded_bytes);
+        std::size_t filled = 0;
+        for (std::size_t i = first; i < last; ++i) {
+            const auto size = static_cast<std::size_t>(strips.sizes[i]);
+            const std::size_t rows = std::min(static_cast<std::size_t>(strips.rows_per_strip),
+                                              static_cast<std::size_t>(height) -
+                                                  i * static_cast<std::size_t>(strips.rows_per_strip));
+            const auto strip = coded.first(size);
+            coded = coded.subspan(size);
+            const auto out = std::span(samples).subspan(filled, rows * strips.row_bytes);
+            filled += out.size();
+            workers.submit(decoding, [&, i, strip, out](int) {
+                try {
+                    decode_strip(strip, found.compression, strips.row_bytes, found.tags.bits, out);
+                } catch (const StripDamaged& what) {
+                    throw file.wrong("strip " + std::to_string(i + 1) + " " + what.what());
+                }
+            });
+        }
+        decoding.wait();
+        runs.add(std::span(samples).first(filled));
+    }
+}
+
+}  // namespace
+
+FoundFile read_tiff_back(HashingReader& file, int rows_at_once, const RowSink& sink, base::Progress& progress) {
+    FoundFile found;
+    found.format = FileFormat::tiff;
+    const std::uint64_t version = number_at(file.take(2), 0, 2);
+    if (version != 42 && version != 43) throw file.wrong("its header is that of no TIFF");
+    found.big_tiff = version == 43;
+    if (found.big_tiff && number_at(file.take(4), 0, 4) != 8) throw file.wrong("its header is that of no TIFF");
+    const std::size_t room = found.big_tiff ? 8 : 4;
+    const std::uint64_t directory = number_at(file.take(static_cast<std::int64_t>(room)), 0, room);
+    if (directory != static_cast<std::uint64_t>(file.position())) {
+        throw file.wrong("it is not laid out as it was made, so another program has written it");
+    }
+    std::vector<Field> entries = read_entries(file, found.big_tiff);
+    read_values(file, entries);
+    const Fields fields(file, std::move(entries));
+    read_tags(file, fields, found);
+    const Strips strips = read_strip_table(file, fields, found);
+    const int run = std::clamp(rows_at_once, 1, found.tags.size.height);
+    if (found.compression == TiffCompression::none) {
+        hand_on_plain_rows(file, found, strips, run, sink, progress);
+    } else {
+        decode_rows(file, found, strips, run, sink, progress);
+    }
+    return found;
+}
+
+}  // namespace hangtrue::raster
