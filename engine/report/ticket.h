@@ -12,14 +12,9 @@
 
 #include "engine/base/output_file.h"
 #include "engine/base/units.h"
+#include "engine/report/small_picture.h"
 
 namespace hangtrue::report {
-
-/// A small picture: interleaved 8-bit sRGB.
-struct SmallPicture {
-    base::PixelSize size;
-    std::vector<std::uint8_t> rgb;
-};
 
 struct Ticket {
     std::string picture_name;
@@ -42,15 +37,23 @@ struct Ticket {
     std::vector<std::string> order_choices;  ///< In the shop's own words.
     std::vector<std::string> findings;       ///< Sentences worth saying to the shop or to oneself.
     std::string author, copyright;
-    std::string made_on;                     ///< Date.
+    std::string made_on;                     ///< "2026-03-14", or a timestamp that begins so.
     std::int64_t ledger_id = 0;
     std::string picture_credit;              ///< May be empty.
 };
 
-/// At most 250 characters (Unicode code points), whole words; the promise "printed as it is" always in it.
+/// The promise of every ticket and note.
+inline constexpr const char* promise = "printed as it is: no colour change, no retouching, no resizing";
+
+inline constexpr int most_note_characters = 250;
+
+/// At most 250 characters (Unicode code points) on one line, in whole words, the promise always in it. What has no
+/// room is left out, least needed first: medium, edges, pixels, quantity, panel; then size and file name are shortened
+/// ("...").
 std::string order_note(const Ticket& ticket);
 
-/// One A4 page, PDF. Throws WriteFailed.
+/// One A4 page, PDF, whatever the lengths of the texts: they are set smaller, then cut with an ellipsis, then counted
+/// ("and 12 more"). The same ticket gives the same bytes on the same machine. Throws WriteFailed.
 void write_ticket(const Ticket& ticket, const std::filesystem::path& name, base::OutputFile::Existing existing,
                   base::Faults& faults);
 
@@ -62,16 +65,18 @@ struct OrderLine {
 };
 
 struct OrderSheet {
-    std::string shop_name, currency, order_page, date;
+    std::string shop_name, currency, order_page, date;  ///< Date as in Ticket.
     std::vector<OrderLine> lines;
     std::optional<std::int64_t> postage_cents, smallest_order_cents;
     std::optional<int> days;
 };
 
-/// Sum of what is known; nothing where a price is missing.
+/// Prices times quantities, and the postage where it is known; nothing where a price is missing.
 std::optional<std::int64_t> total_cents(const OrderSheet& sheet);
+/// "1,249.00 EUR".
 std::string money_text(std::int64_t cents, const std::string& currency);
 
+/// A4, PDF: one page where it fits, else as many as it takes. Throws WriteFailed.
 void write_order_sheet(const OrderSheet& sheet, const std::filesystem::path& name,
                        base::OutputFile::Existing existing, base::Faults& faults);
 
