@@ -77,6 +77,8 @@ std::vector<MakeRequest> requests_from_list(const std::filesystem::path& list, c
 /// What the command line's and a list's wish words mean; `key` is the option's name without dashes ("border"), throws
 /// InvalidWish naming the option, what was given and what is possible.
 void set_wish_word(plan::Wish& wish, const std::string& key, const std::string& value);
+/// All keys that set_wish_word knows.
+std::vector<std::string> wish_words();
 
 /// Findings of the wish without making it.
 struct CheckOutcome {

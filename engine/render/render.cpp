@@ -157,13 +157,18 @@ class WindowSink : public BandSink {
 void render_file(const Stages& stages, raster::RowReader& picture, int threads, BandSink& sink,
                  base::Progress& progress) {
     const base::PixelSize file = stages.plan.geometry.file;
-    render_blocks(stages, picture, blocks_under({0, 0, file.width, file.height}), threads, sink, progress);
+    render_window(stages, picture, {0, 0, file.width, file.height}, threads, sink, progress);
+}
+
+void render_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window, int threads,
+                   BandSink& sink, base::Progress& progress) {
+    render_blocks(stages, picture, blocks_under(window), threads, sink, progress);
 }
 
 std::vector<std::byte> rendered_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window,
                                        int threads, base::Progress& progress) {
     WindowSink sink(window, bytes_per_pixel(stages.plan));
-    render_blocks(stages, picture, blocks_under(window), threads, sink, progress);
+    render_window(stages, picture, window, threads, sink, progress);
     return std::move(sink).samples();
 }
 

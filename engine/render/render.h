@@ -37,7 +37,11 @@ class BandSink {
 void render_file(const Stages& stages, raster::RowReader& picture, int threads, BandSink& sink,
                  base::Progress& progress);
 
-/// The samples that the file holds in `window` (which must lie within the file).
+/// Only the blocks under `window` (which must lie within the file): bands reach from its first block to its last.
+void render_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window, int threads,
+                   BandSink& sink, base::Progress& progress);
+
+/// The samples that the file holds in `window`, rows one after the other.
 std::vector<std::byte> rendered_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window,
                                        int threads, base::Progress& progress);
 

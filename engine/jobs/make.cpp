@@ -1,0 +1,169 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/jobs/make.h"
+
+#include <algorithm>
+#include <optional>
+#include <set>
+#include <utility>
+
+#include "engine/base/error.h"
+#include "engine/base/units_text.h"
+#include "engine/jobs/opened_picture.h"
+#include "engine/jobs/print_file.h"
+#include "engine/jobs/records.h"
+#include "engine/jobs/settled_wish.h"
+#include "engine/jobs/tickets.h"
+#include "engine/plan/plan_file.h"
+
+namespace hangtrue::jobs {
+namespace {
+
+namespace fs = std::filesystem;
+using Existing = base::OutputFile::Existing;
+
+constexpr int ticket_picture_px = 900;
+constexpr int quality_to_speak_of = 92;
+
+Existing existing_rule(bool replace) { return replace ? Existing::replace : Existing::refuse; }
+
+std::string_view path_name(colour::Path path) {
+    switch (path) {
+        case colour::Path::matrix: return "matrix";
+        case colour::Path::table: return "table";
+        case colour::Path::exact: return "exact";
+    }
+    return "?";
+}
+
+void save_plans(const MakeRequest& request, const std::vector<plan::Plan>& plans, Context& context) {
+    if (!request.save_plan) return;
+    for (const plan::Plan& plan : plans) {
+        fs::path name = *request.save_plan;
+        if (plan.panels > 1) name.replace_filename(name.stem().string() + " " + std::to_string(plan.panel) + name.extension().string());
+        const std::string text = plan::plan_text(plan);
+        base::write_whole_file(name, std::as_bytes(std::span(text)), existing_rule(request.replace), context.faults);
+    }
+}
+
+void add_lossy_remark(MadeFile& made) {
+    if (!made.lossy) return;
+    const LossyCost& cost = *made.lossy;
+    std::string remark = "As a JPEG of quality " + std::to_string(cost.quality) + " its colours differ from the samples by " +
+                         base::number_text(cost.mean, 2) + " on average and " + base::number_text(cost.largest, 1) +
+                         " at most (1 is just visible).";
+    if (cost.quality < quality_to_speak_of) {
+        remark += " The shop's limit of " + base::bytes_text(made.plan.file.most_bytes.value_or(0)) +
+                  " left no room for more; ask whether it takes larger files.";
+    }
+    made.remarks.push_back(std::move(remark));
+}
+
+MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour::Profile& file_profile,
+                   const MakeRequest& request, ledger::Ledger& ledger, Context& context) {
+    MadeFile made;
+    made.plan = plan;
+    made.file = request.to / plan.file.name;
+    std::optional<PreparedStages> prepared;
+    {
+        const base::Stopwatch stopwatch(made.seconds.open);
+        prepared.emplace(plan, picture.facts.info.model, picture.profile, file_profile);
+    }
+    WrittenPrint written = written_print({plan, *picture.reader, prepared->stages(), file_profile}, made.file,
+                                         existing_rule(request.replace), context, made.seconds);
+    made.bytes = written.found.bytes;
+    made.sha256 = written.found.sha256;
+    made.verified = true;  // written_print throws otherwise
+    made.lossy = written.lossy;
+    made.spilled_bytes = written.spilled_bytes + picture.reader->spilled_bytes();
+    made.decoder_bytes = picture.reader->decoder_bytes();
+    made.colour_path = path_name(prepared->conversion().path());
+    const colour::PathError error = prepared->conversion().error();
+    made.colour_error = {error.mean, error.percentile_99, error.largest};
+    made.remarks = picture.remarks;
+    add_lossy_remark(made);
+    made.ledger_id = named_and_recorded(written, plan, picture, file_profile, ledger, context);
+    return made;
+}
+
+/// Tickets come last: a print file without one is still a print file.
+void write_tickets(MakeOutcome& outcome, OpenedPicture& picture, Context& context) {
+    const report::SmallPicture small = small_picture(picture, ticket_picture_px, context);
+    for (MadeFile& made : outcome.files) {
+        const report::Ticket ticket = ticket_of(made, small, outcome.findings, context);
+        made.order_note = report::order_note(ticket);
+        made.ticket = made.file.parent_path() / (made.file.stem().string() + " ticket.pdf");
+        report::write_ticket(ticket, made.ticket, Existing::replace, context.faults);
+    }
+}
+
+void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
+    const MakeRequest& request = outcome.request;
+    if (!fs::is_directory(request.to)) {
+        throw base::WriteFailed("The folder " + request.to.string() + " does not exist. Make it first, or choose another with --to.");
+    }
+    StageSeconds seconds;
+    OpenedPicture picture = opened_picture(request.picture, request.to, ledger, context, seconds);
+    const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
+    outcome.findings = settled.findings;
+    if (const auto stops = checks::stops(settled.findings, request.anyway); !stops.empty()) {
+        outcome.ending = Ending::refused;
+        outcome.sentence = stops.front().sentence + (stops.front().way_out.empty() ? "" : " " + stops.front().way_out);
+        return;
+    }
+    save_plans(request, settled.plans, context);
+    for (const plan::Plan& plan : settled.plans) {
+        double whole = 0;
+        MadeFile made;
+        {
+            const base::Stopwatch stopwatch(whole);
+            made = made_file(plan, picture, settled.file_profile, request, ledger, context);
+        }
+        if (outcome.files.empty()) {
+            made.seconds.open += seconds.open;
+            made.seconds.measure += seconds.measure;
+            whole += seconds.open + seconds.measure;
+        }
+        made.seconds.whole = whole;
+        outcome.files.push_back(std::move(made));
+    }
+    write_tickets(outcome, picture, context);
+}
+
+}  // namespace
+
+MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
+    MakeSummary summary;
+    std::optional<ledger::Ledger> ledger;
+    const Ended opening = ended([&] {
+        ledger.emplace(ledger_file(context));
+        summary.recovered = recovered_records(*ledger, context);
+    });
+    for (const MakeRequest& request : requests) {
+        MakeOutcome& outcome = summary.outcomes.emplace_back();
+        outcome.request = request;
+        const Ended end = opening.ending != Ending::done ? opening : ended([&] {
+            context.progress.check();
+            make_one(outcome, *ledger, context);
+        });
+        if (end.ending != Ending::done) {
+            outcome.ending = end.ending;
+            outcome.sentence = end.sentence;
+        }
+    }
+    const Ended sheets = ended([&] { summary.order_sheets = write_order_sheets(summary.outcomes, context); });
+    if (sheets.ending != Ending::done && !summary.outcomes.empty() && summary.outcomes.back().ending == Ending::done) {
+        summary.outcomes.back().ending = sheets.ending;
+        summary.outcomes.back().sentence = "The print files were made, but the order sheet was not: " + sheets.sentence;
+    }
+    return summary;
+}
+
+CheckOutcome check(const std::filesystem::path& picture, const plan::Wish& wish, Context& context) {
+    StageSeconds seconds;
+    ledger::Ledger ledger(ledger_file(context));
+    const OpenedPicture opened = opened_picture(picture, fs::temp_directory_path(), ledger, context, seconds);
+    SettledWish settled = settled_wish(wish, std::nullopt, opened, ledger, context);
+    return {std::move(settled.findings), std::move(settled.plans)};
+}
+
+}  // namespace hangtrue::jobs

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/jobs/settled_wish.h"
+
+#include <algorithm>
+
+#include "engine/base/error.h"
+#include "engine/jobs/profiles.h"
+#include "engine/shops/shop_file.h"
+
+namespace hangtrue::jobs {
+namespace {
+
+void add_findings(std::vector<checks::Finding>& findings, const plan::Plan& plan, const shops::Medium& medium,
+                  const plan::PictureFacts& picture) {
+    for (checks::Finding& finding : checks::findings(plan, medium, picture)) {
+        const bool known = std::any_of(findings.begin(), findings.end(),
+                                       [&](const checks::Finding& other) { return other.name == finding.name; });
+        if (!known) findings.push_back(std::move(finding));
+    }
+}
+
+/// The plan's medium as the shop offers it today, where it still does.
+std::optional<shops::Medium> medium_today(const plan::Plan& plan, const Context& context) {
+    for (const shops::Shop& shop : known_shops(context)) {
+        if (shop.id != plan.shop) continue;
+        for (const shops::Medium& medium : shop.media) {
+            if (medium.id == plan.medium) return medium;
+        }
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>& plan, const OpenedPicture& picture,
+                         const ledger::Ledger& ledger, const Context& context) {
+    if (plan) {
+        if (plan->picture.content != picture.facts.content) {
+            throw base::UnreadableInput(picture.path.string() + " is not the picture that this plan was made for (" +
+                                        plan->picture.name + "): its content is another.");
+        }
+        SettledWish settled{{*plan}, profile_with(plan->file_profile, ledger, "this plan"), {}};
+        if (const auto medium = medium_today(*plan, context)) {
+            add_findings(settled.findings, *plan, *medium, picture.facts);
+        }
+        return settled;
+    }
+    const std::vector<shops::Shop> shops = known_shops(context);
+    const shops::Shop& shop = shops::shop_named(shops, wish.shop);
+    const shops::Medium& medium = shops::medium_named(shop, wish.medium);
+    FileSpace space = file_space_of(medium, context);
+    SettledWish settled{plan::settled(wish, shop, medium, picture.facts, space.facts), std::move(space.profile), {}};
+    for (const plan::Plan& panel : settled.plans) add_findings(settled.findings, panel, medium, picture.facts);
+    return settled;
+}
+
+}  // namespace hangtrue::jobs

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// A wish or a saved plan, an opened picture and the shop: what `make`, `check` and `view` all begin with.
+
+#include <optional>
+#include <vector>
+
+#include "engine/checks/checks.h"
+#include "engine/colour/profile.h"
+#include "engine/jobs/opened_picture.h"
+#include "engine/plan/plan.h"
+
+namespace hangtrue::jobs {
+
+struct SettledWish {
+    std::vector<plan::Plan> plans;           ///< One a panel.
+    colour::Profile file_profile;
+    std::vector<checks::Finding> findings;   ///< Each once, however many panels have it.
+};
+
+/// Throws InvalidWish; UnreadableInput when `plan` was made for another picture.
+SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>& plan, const OpenedPicture& picture,
+                         const ledger::Ledger& ledger, const Context& context);
+
+}  // namespace hangtrue::jobs

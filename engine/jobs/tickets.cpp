@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/jobs/tickets.h"
+
+#include <algorithm>
+#include <map>
+#include <utility>
+
+#include "engine/base/units_text.h"
+#include "engine/jobs/print_file.h"
+#include "engine/render/render.h"
+#include "engine/shops/shop_file.h"
+
+namespace hangtrue::jobs {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string both_units(base::SizeMm size) {
+    return base::size_text(size, base::ShownUnits::inches) + " (" + base::size_text(size, base::ShownUnits::centimetres) + ")";
+}
+
+std::string compression_words(raster::TiffCompression compression) {
+    switch (compression) {
+        case raster::TiffCompression::none: return "uncompressed";
+        case raster::TiffCompression::lzw: return "LZW compressed";
+        case raster::TiffCompression::deflate: return "deflate compressed";
+    }
+    return "";
+}
+
+std::string format_words(const MadeFile& made) {
+    if (made.plan.file.format == raster::FileFormat::jpeg) {
+        return "JPEG, 8 bit, quality " + std::to_string(made.lossy ? made.lossy->quality : 100) + ", full colour resolution";
+    }
+    return std::string(made.plan.file.big_tiff ? "BigTIFF, " : "TIFF, ") + std::to_string(made.plan.file.bits) + " bit, " +
+           compression_words(made.plan.file.compression);
+}
+
+std::string side_words(const base::Edges<base::Millimetres>& edges, base::ShownUnits units) {
+    if (edges.top == edges.right && edges.right == edges.bottom && edges.bottom == edges.left) {
+        return base::length_text(edges.top, units) + " on each side";
+    }
+    return base::length_text(edges.top, units) + " at the top, " + base::length_text(edges.right, units) + " right, " +
+           base::length_text(edges.bottom, units) + " at the bottom, " + base::length_text(edges.left, units) + " left";
+}
+
+bool is_any(const base::Edges<base::Millimetres>& edges) { return !(edges == base::Edges<base::Millimetres>{}); }
+
+std::string edge_words(const plan::Geometry& geometry, base::ShownUnits units) {
+    std::string words;
+    const auto add = [&](const std::string& sentence) { words += (words.empty() ? "" : " ") + sentence; };
+    if (is_any(geometry.bleed)) add("Bleed: " + side_words(geometry.bleed, units) + ", to be cut off.");
+    if (is_any(geometry.wrap)) {
+        add("Canvas wrap: " + side_words(geometry.wrap, units) +
+            (geometry.fill == plan::Fill::mirror ? ", mirrored from the picture, to be folded round the bars."
+                                                 : ", in the file, to be folded round the bars."));
+    }
+    if (is_any(geometry.border)) add("Border: " + side_words(geometry.border, units) + ", part of the print.");
+    if (geometry.mirrored) add("The file is mirrored, as it is printed on the back.");
+    return words;
+}
+
+/// A plan for the small picture of a ticket: everything, reduced, in sRGB, nothing else.
+plan::Plan small_plan(const OpenedPicture& picture, base::PixelSize size, const colour::Profile& srgb) {
+    const base::PixelSize whole = picture.facts.info.size;
+    plan::Plan plan;
+    plan.picture.name = picture.facts.file_name;
+    plan.picture.size = whole;
+    plan.geometry.file = size;
+    plan.geometry.image = {0, 0, size.width, size.height};
+    plan.geometry.crop = {0, 0, static_cast<double>(whole.width), static_cast<double>(whole.height)};
+    plan.resampling = size.width < whole.width ? plan::Resampling::reduce_linear : plan::Resampling::enlarge_encoded;
+    plan.file_profile = srgb.hash();
+    plan.file.bits = 8;
+    return plan;
+}
+
+/// The first name of "order SHOP DATE.pdf", "order SHOP DATE (2).pdf", … that is free.
+fs::path free_order_name(const fs::path& folder, const std::string& shop, const std::string& date) {
+    for (int number = 1;; ++number) {
+        const std::string suffix = number == 1 ? "" : " (" + std::to_string(number) + ")";
+        fs::path name = folder / ("order " + shop + " " + date + suffix + ".pdf");
+        if (!fs::exists(name)) return name;
+    }
+}
+
+}  // namespace
+
+report::SmallPicture small_picture(OpenedPicture& picture, int longest_side, Context& context) {
+    const base::PixelSize whole = picture.facts.info.size;
+    const double scale = std::min(1.0, static_cast<double>(longest_side) / std::max(whole.width, whole.height));
+    const base::PixelSize size{std::max(1, static_cast<int>(whole.width * scale + 0.5)),
+                               std::max(1, static_cast<int>(whole.height * scale + 0.5))};
+    const colour::Profile srgb = colour::Profile::srgb();
+    const plan::Plan plan = small_plan(picture, size, srgb);
+    const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, srgb);
+    const auto samples = render::rendered_window(prepared.stages(), *picture.reader, {0, 0, size.width, size.height},
+                                                 context.threads, context.progress);
+    report::SmallPicture small;
+    small.size = size;
+    const auto* bytes = reinterpret_cast<const std::uint8_t*>(samples.data());
+    small.rgb.assign(bytes, bytes + samples.size());
+    return small;
+}
+
+report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small,
+                         const std::vector<checks::Finding>& findings, const Context& context) {
+    const plan::Plan& plan = made.plan;
+    report::Ticket ticket;
+    ticket.picture_name = fs::path(plan.picture.name).stem().string();
+    ticket.picture = small;
+    const auto width = static_cast<double>(plan.picture.size.width);
+    const auto height = static_cast<double>(plan.picture.size.height);
+    const base::RealRect& crop = plan.geometry.crop;
+    ticket.crop = {crop.x / width, crop.y / height, crop.width / width, crop.height / height};
+    ticket.shop_name = plan.shop_name;
+    ticket.medium_name = plan.medium_name;
+    ticket.size_name = plan.size_name;
+    ticket.process = plan.process;
+    ticket.finished_size = both_units(plan.geometry.finished);
+    ticket.file_size = both_units({base::length_of(plan.geometry.file.width, plan.ppi), base::length_of(plan.geometry.file.height, plan.ppi)});
+    ticket.pixels = plan.geometry.file;
+    ticket.ppi = plan.ppi.value;
+    ticket.file_name = made.file.filename().string();
+    ticket.bytes = made.bytes;
+    ticket.sha256 = made.sha256.hex();
+    ticket.format = format_words(made);
+    ticket.colour_space = plan.file_space_name + (plan.file.embed_profile ? ", embedded" : ", not embedded, as the shop asks");
+    ticket.edges = edge_words(plan.geometry, context.units);
+    ticket.sharpening = plan.sharpening.reason;
+    ticket.quantity = plan.quantity;
+    ticket.panel = plan.panel;
+    ticket.panels = plan.panels;
+    ticket.order_choices = plan.order_choices;
+    for (const checks::Finding& finding : findings) ticket.findings.push_back(finding.sentence);
+    for (const std::string& remark : made.remarks) ticket.findings.push_back(remark);
+    ticket.author = plan.picture.author;
+    ticket.copyright = plan.picture.copyright;
+    ticket.made_on = base::timestamp(context.clock.now()).substr(0, 10);
+    ticket.ledger_id = made.ledger_id;
+    return ticket;
+}
+
+std::vector<fs::path> write_order_sheets(const std::vector<MakeOutcome>& outcomes, Context& context) {
+    std::map<std::pair<std::string, fs::path>, std::vector<const MadeFile*>> by_shop;
+    for (const MakeOutcome& outcome : outcomes) {
+        for (const MadeFile& made : outcome.files) by_shop[{made.plan.shop, outcome.request.to}].push_back(&made);
+    }
+    const std::vector<shops::Shop> shops = known_shops(context);
+    const std::string date = base::timestamp(context.clock.now()).substr(0, 10);
+    std::vector<fs::path> sheets;
+    for (const auto& [key, files] : by_shop) {
+        if (files.size() < 2) continue;
+        const auto& [shop_id, folder] = key;
+        report::OrderSheet sheet;
+        sheet.shop_name = files.front()->plan.shop_name;
+        sheet.currency = files.front()->plan.currency;
+        sheet.date = date;
+        const auto shop = std::find_if(shops.begin(), shops.end(), [&id = shop_id](const auto& s) { return s.id == id; });
+        if (shop != shops.end()) {
+            sheet.order_page = shop->order_page;
+            if (shop->postage) sheet.postage_cents = shop->postage->cents;
+            if (shop->smallest_order) sheet.smallest_order_cents = shop->smallest_order->cents;
+            sheet.days = shop->days;
+        }
+        for (const MadeFile* made : files) {
+            sheet.lines.push_back({made->file.filename().string(), fs::path(made->plan.picture.name).stem().string(),
+                                   made->plan.medium_name, made->plan.size_name, made->plan.quantity,
+                                   made->plan.price_cents, made->plan.order_choices});
+        }
+        const fs::path name = free_order_name(folder, shop_id, date);
+        report::write_order_sheet(sheet, name, base::OutputFile::Existing::refuse, context.faults);
+        sheets.push_back(name);
+    }
+    return sheets;
+}
+
+}  // namespace hangtrue::jobs
