@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <string>
+#include <vector>
 
-#include <CLI/CLI.hpp>
-#include <cstdio>
-#include <nlohmann/json.hpp>
+#include "apps/cli/run.h"
 
 int main(int argc, char** argv) {
-    CLI::App app("Print files for print shops, made and verified on your own computer.");
-    app.set_version_flag("--version", "hangtrue " HANGTRUE_VERSION);
-    CLI11_PARSE(app, argc, argv);
-    return 0;
+    const std::vector<std::string> words(argv + (argc > 0 ? 1 : 0), argv + argc);
+    return static_cast<int>(hangtrue::cli::run(words));
 }

@@ -1,0 +1,202 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/help.h"
+
+#include <algorithm>
+#include <array>
+#include <sstream>
+#include <vector>
+
+#include "apps/cli/letters.h"
+
+namespace hangtrue::cli {
+
+namespace {
+
+constexpr std::size_t line_width = 96;
+constexpr std::size_t meaning_column = 32;
+
+/// `text` broken between words, every line but the first set in by `indent`, the first beginning there too.
+std::string wrapped(const std::string& text, std::size_t indent) {
+    std::string lines;
+    std::size_t column = indent;
+    std::istringstream words(text);
+    for (std::string word; words >> word;) {
+        const bool begins = column == indent;
+        if (!begins && column + 1 + shown_width(word) > line_width) {
+            lines += "\n" + std::string(indent, ' ');
+            column = indent;
+        } else if (!begins) {
+            lines += ' ';
+            ++column;
+        }
+        lines += word;
+        column += shown_width(word);
+    }
+    return lines;
+}
+
+std::string two_columns(const std::string& left, const std::string& right) {
+    const std::size_t width = shown_width(left) + 2;
+    const std::string gap = width + 1 > meaning_column ? "\n" + std::string(meaning_column, ' ')
+                                                       : std::string(meaning_column - width, ' ');
+    return "  " + left + gap + wrapped(right, meaning_column) + "\n";
+}
+
+std::string usage(const VerbInfo& verb) {
+    std::string text(verb.name);
+    if (!verb.positionals.empty()) text += " " + std::string(verb.positionals);
+    return text;
+}
+
+std::string option_usage(const OptionInfo& option) {
+    std::string text = "--" + std::string(option.name);
+    if (!option.argument.empty()) text += " " + std::string(option.argument);
+    return text;
+}
+
+std::string option_sentence(const OptionInfo& option) {
+    std::string text(option.meaning);
+    if (!option.unit.empty()) text += " Unit: " + std::string(option.unit) + ".";
+    if (const std::string range = range_text(option); !range.empty()) text += " Range: " + range + ".";
+    if (!option.fallback.empty()) text += " Without it: " + std::string(option.fallback) + ".";
+    return text;
+}
+
+struct GroupTitle {
+    Group group;
+    std::string_view title;
+};
+constexpr std::array<GroupTitle, 3> group_titles{{
+    {Group::wish, "The print"},
+    {Group::file, "Files"},
+    {Group::everywhere, "Everywhere"},
+}};
+
+std::string options_of(const VerbInfo* verb) {
+    std::string text;
+    for (const GroupTitle& group : group_titles) {
+        std::string rows;
+        for (const OptionInfo& option : options()) {
+            if (option.group != group.group) continue;
+            const bool taken = verb == nullptr ? group.group == Group::everywhere : option.verbs.has(verb->verb);
+            if (taken) rows += two_columns(option_usage(option), option_sentence(option));
+        }
+        if (!rows.empty()) text += "\n" + std::string(group.title) + "\n" + rows;
+    }
+    return text;
+}
+
+std::string statuses_text() {
+    std::string text = "\nExit status\n";
+    for (const ExitStatusInfo& row : exit_statuses()) {
+        text += two_columns(std::to_string(static_cast<int>(row.status)), std::string(row.meaning));
+    }
+    text += "  " +
+            wrapped("Of several jobs: 5 if cancelled, else the largest of 70, 6, 4, 3 and 2, else 1, else 0.", 2) +
+            "\n";
+    return text;
+}
+
+/// A cell of a Markdown table: the bars within words are no borders.
+std::string cell(std::string_view text) {
+    std::string escaped;
+    for (const char letter : text) {
+        if (letter == '|') escaped += '\\';
+        escaped += letter;
+    }
+    return escaped;
+}
+
+std::string code_cell(std::string_view text) { return text.empty() ? "" : "`" + cell(text) + "`"; }
+
+std::string verbs_of(const OptionInfo& option) {
+    std::string text;
+    for (const VerbInfo& verb : verbs()) {
+        if (option.verbs.has(verb.verb)) text += (text.empty() ? "`" : ", `") + std::string(verb.name) + "`";
+    }
+    return text;
+}
+
+constexpr std::string_view json_section = R"(
+## JSON
+
+`--json` prints one JSON document to standard output and nothing else there. Names of numbers carry their
+units: `_px`, `_mm`, `_m`, `_ppi`, `_de00` (colour difference, CIEDE2000: 1 is just visible); `bytes` are
+bytes, what stands under `seconds` is seconds, `crop_loss` is a share from 0 to 1, `enlarging` counts file
+pixels for one picture pixel. Every document has `status` (the exit status), `ending` (the same as a word)
+and, where something went wrong, `sentence`.
+
+| verb | beside these |
+| --- | --- |
+| `sizes` | `pictures`: each `picture`, `width_px`, `height_px`, `media`: each `shop`, `medium`, `ppi`, `native_width_mm`, `native_height_mm`, `largest_without_enlarging`, `sizes`: each `name`, `width_mm`, `height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents` |
+| `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`, `plans` |
+| `make` | `jobs`: each `picture`, `status`, `ending`, `sentence`, `findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, `bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, `decoder_bytes`, `colour`, `lossy`, `remarks`. Where one job made one file, its keys stand at the top as well |
+| `verify` | `files`: each `file`, `status`, `ending`, `sentence`, `matches`, `differences`, `ledger_id`, `samples_compared`, `sha256`, `bytes` |
+| `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits` |
+| `enlarge` | `out`, `width_px`, `height_px`, `bits` |
+| `shop list` | `shops`: each `id`, `name`, `media`, `open_questions` |
+| `shop show` | `shop`: what its file says; what it does not say is `null` |
+| `shop new` | `file` |
+| `shop check` | `files`: each `file`, `status`, `ending`, `sentence`, `open_questions` |
+| `shop questions` | `questions`: each `medium`, `key`, `text`; `letter` |
+| `ledger list` | `records`: each `id`, `made_at`, `picture`, `shop`, `medium`, `size`, `quantity`, `file` |
+| `ledger show` | the same of one record, and `picture_sha256`, `sha256`, `bytes`, `program_version`, `plan` |
+| `ledger again` | `sameness` (`same-file`, `same-pixels`, `same-print`, `not-same`), `file`, `largest_block_difference_de00`, `ledger_id`, `picture`, `seconds` |
+)";
+
+}  // namespace
+
+std::string help_text(const VerbInfo* verb) {
+    if (verb != nullptr) {
+        std::string does(verb->does);
+        does.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(does.front())));
+        std::string text = "hangtrue " + usage(*verb) + " [options]\n\n" + wrapped(does + ".", 0) + "\n";
+        if (!verb->more.empty()) text += wrapped(std::string(verb->more), 0) + "\n";
+        return text + options_of(verb);
+    }
+    std::string text =
+        "hangtrue VERB ... [options]\n\n" +
+        wrapped("Makes print files for print shops from finished pictures: each as its shop takes it, sharp for "
+                "the distance at which it hangs, read back and verified, with a ticket and a record. Pictures "
+                "are never changed, and nothing leaves this computer.",
+                0) +
+        "\n\nVerbs\n";
+    for (const VerbInfo& row : verbs()) text += two_columns(usage(row), std::string(row.does));
+    text += "  " + wrapped("`hangtrue VERB --help` says what a verb takes.", 2) + "\n";
+    return text + options_of(nullptr) + statuses_text();
+}
+
+std::string markdown_text() {
+    std::string text =
+        "# The command line\n\n"
+        "`hangtrue VERB … [options]`. This page is made from the program's own table of options (`hangtrue help "
+        "--markdown`); a test holds it against the table. What the words mean is told in the user guide.\n\n"
+        "## Verbs\n\n| verb | does |\n| --- | --- |\n";
+    for (const VerbInfo& verb : verbs()) {
+        text += "| " + code_cell(usage(verb)) + " | " + cell(verb.does) + ". " + cell(verb.more) + " |\n";
+    }
+    for (const GroupTitle& group : group_titles) {
+        const bool everywhere = group.group == Group::everywhere;
+        text += "\n## " + std::string(group.title) + "\n\n";
+        text += everywhere ? "| option | unit | range | without it | meaning |\n| --- | --- | --- | --- | --- |\n"
+                           : "| option | unit | range | without it | meaning | verbs |\n"
+                             "| --- | --- | --- | --- | --- | --- |\n";
+        for (const OptionInfo& option : options()) {
+            if (option.group != group.group) continue;
+            text += "| " + code_cell(option_usage(option)) + " | " + cell(option.unit) + " | " +
+                    cell(range_text(option)) + " | " + cell(option.fallback) + " | " + cell(option.meaning) + " |";
+            text += everywhere ? "\n" : " " + verbs_of(option) + " |\n";
+        }
+    }
+    text += "\n## Exit status\n\n| status | `ending` | meaning |\n| --- | --- | --- |\n";
+    for (const ExitStatusInfo& row : exit_statuses()) {
+        text += "| " + std::to_string(static_cast<int>(row.status)) + " | " + code_cell(row.name) + " | " +
+                cell(row.meaning) + " |\n";
+    }
+    text +=
+        "\nSeveral jobs: each has its own status in the JSON; the program's is 5 if cancelled, else the largest of "
+        "70, 6, 4, 3 and 2, else 1, else 0.\n";
+    return text + std::string(json_section);
+}
+
+}  // namespace hangtrue::cli

@@ -1,0 +1,158 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/options.h"
+
+#include <array>
+
+#include "apps/cli/verbs.h"
+#include "engine/base/units_text.h"
+
+namespace hangtrue::cli {
+
+namespace {
+
+constexpr std::array<VerbInfo, 14> verb_table{{
+    {Verb::sizes, "sizes", "PICTURE…", 1, any_number, "how large each picture goes on each medium",
+     "For each size: the ppi that the picture itself brings, how far it must be enlarged, the distance from "
+     "which nobody sees its pixels, and what the crop takes away. Only headers are read.",
+     sizes},
+    {Verb::check, "check", "PICTURE", 1, 1, "what would go wrong with a print",
+     "Nothing is made. The status is 1 where `make` would refuse.", check},
+    {Verb::make, "make", "PICTURE…", 0, any_number, "print files, verified, with their tickets and records",
+     "Each picture is made in each size. With `--list` the prints stand in a text file instead, one "
+     "`[[print]]` each, with the same words. Each print is made or refused by itself.",
+     make},
+    {Verb::verify, "verify", "FILE…", 1, any_number,
+     "reads print files again and holds them against their records",
+     "The record is found in the ledger by the file's path, else by its name and content; `--plan` holds the "
+     "file against a plan instead.",
+     verify},
+    {Verb::view, "view", "PICTURE", 1, 1, "the pixels that a print file would hold, as a PNG",
+     "At scale 1 they are those of the file, exactly.", view},
+    {Verb::enlarge, "enlarge", "IN OUT", 2, 2, "enlarging alone, for one file",
+     "OUT is a PNG or a TIFF by its ending, in the depth and colour space of IN.", enlarge},
+    {Verb::shop_list, "shop list", "", 0, 0, "the shops and their media", "", shop_list},
+    {Verb::shop_show, "shop show", "SHOP [MEDIUM]", 1, 2, "what is known of a shop or of one of its media", "",
+     shop_show},
+    {Verb::shop_new, "shop new", "NAME", 1, 1, "begins a shop's file, with comments, to be filled in",
+     "The file stands in the data folder, under `shops`.", shop_new},
+    {Verb::shop_check, "shop check", "[SHOP|FILE…]", 0, any_number, "holds shop files against the rules",
+     "Without names: all shop files of the data folder.", shop_check},
+    {Verb::shop_questions, "shop questions", "SHOP", 1, 1,
+     "the letter that asks a shop for what it has not told yet", "", shop_questions},
+    {Verb::ledger_list, "ledger list", "[SEARCH]", 0, 1, "what was made, newest first",
+     "SEARCH is a part of the picture's, the shop's, the medium's or the size's name.", ledger_list},
+    {Verb::ledger_show, "ledger show", "ID", 1, 1, "one record, with its whole plan", "", ledger_show},
+    {Verb::ledger_again, "ledger again", "ID", 1, 1, "makes a print file again and says how alike it is",
+     "A picture that has moved is found by its content.", ledger_again},
+}};
+
+constexpr VerbSet with_wish{Verb::check, Verb::make, Verb::view};
+constexpr VerbSet choosing_medium{Verb::sizes, Verb::check, Verb::make, Verb::view};
+constexpr std::string_view lengths = "mm, cm, m, in or ft";
+
+constexpr std::array option_table{
+    OptionInfo{"shop", "SHOP", "", "", "sizes: all", "The shop's ID or name, as `shop list` says it.", Group::wish,
+               choosing_medium},
+    OptionInfo{"medium", "MEDIUM", "", "", "sizes: all", "The medium's ID or name at that shop.", Group::wish,
+               choosing_medium},
+    OptionInfo{"size", "36x24in", lengths, "a size of the medium, either side first", "",
+               "The finished size, as it hangs; it follows the crop's orientation. `make` and `check` take it "
+               "several times.",
+               Group::wish, with_wish, Kind::text, 0, 0, /*repeatable=*/true},
+    OptionInfo{"quantity", "N", "prints", "1 or more", "1", "How many prints are ordered; one file serves them all.",
+               Group::wish, with_wish},
+    OptionInfo{"crop", "auto|auto@X,Y|X,Y,W,H", "X,Y of auto: shares 0 to 1; else px of the upright picture",
+               "within the picture", "auto",
+               "What of the picture is printed: the largest part of the right shape about the middle; the same "
+               "about a point; or set by hand, fitted to the shape.",
+               Group::wish, with_wish},
+    OptionInfo{"bleed", "auto|off", "", "", "auto", "Bleed as the medium asks for it, or none.", Group::wish,
+               with_wish},
+    OptionInfo{"wrap", "round|mirror|#RRGGBB", "", "", "mirror",
+               "What folds round the bars of a canvas: the picture itself running on, the picture mirrored at "
+               "the edge, or a colour (sRGB).",
+               Group::wish, with_wish},
+    OptionInfo{"border", "T,R,B,L[:colour]", lengths, "inside the ordered size", "none, white",
+               "A border of each side's own width: top, right, bottom, left; its colour as #RRGGBB.", Group::wish,
+               with_wish},
+    OptionInfo{"panels", "N", "", "1 to 5", "1", "Panels side by side, each of the size; numbered from the left.",
+               Group::wish, with_wish},
+    OptionInfo{"gap", "20mm", lengths, "0 or more", "0",
+               "Between panels as they hang: the picture runs on behind it.", Group::wish, with_wish},
+    OptionInfo{"enlarge", "auto|filter", "", "", "auto", "The way of enlarging.", Group::wish,
+               VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge}},
+    OptionInfo{"sharpen", "auto|off|N%", "% of what is computed", "0 to 200", "auto",
+               "Output sharpening, computed from the medium, the picture and the distance.", Group::wish, with_wish},
+    OptionInfo{"distance", "2m", lengths, "more than 0", "the print's diagonal",
+               "From where the print is looked at.", Group::wish, with_wish},
+    OptionInfo{"intent", "relative|perceptual|saturation|absolute", "", "", "relative",
+               "How colours outside the file space are brought into it.", Group::wish, with_wish},
+    OptionInfo{"format", "auto|tiff|jpeg", "", "", "auto",
+               "auto: TIFF where the shop takes it and it fits, else JPEG.", Group::wish, with_wish},
+    OptionInfo{"bits", "8|16", "bits a sample", "", "the deepest that the shop takes", "Depth of a TIFF.",
+               Group::wish, with_wish},
+    OptionInfo{"compression", "none|lzw|deflate", "", "", "none where the shop takes it",
+               "Compression of a TIFF; no pixel changes.", Group::wish, with_wish},
+    OptionInfo{"ppi", "N", "pixels per inch", "within the medium's range", "the medium's wanted ppi",
+               "Resolution of the file at print size.", Group::wish, with_wish},
+
+    OptionInfo{"list", "FILE", "", "", "", "The prints to make, as a text file (TOML, `format = 1`).", Group::file,
+               VerbSet{Verb::make}},
+    OptionInfo{"plan", "FILE", "", "", "", "A plan settled earlier, instead of a wish.", Group::file,
+               VerbSet{Verb::make, Verb::view, Verb::verify}},
+    OptionInfo{"save-plan", "FILE", "", "", "", "Keeps the settled plan as a file.", Group::file,
+               VerbSet{Verb::make}},
+    OptionInfo{"to", "FOLDER", "", "a folder that exists", "the current folder", "Where the files go.",
+               Group::file, VerbSet{Verb::make, Verb::ledger_again}},
+    OptionInfo{"replace", "", "", "", "", "Takes the place of a file that has the name already.", Group::file,
+               VerbSet{Verb::make, Verb::view, Verb::enlarge, Verb::ledger_again}, Kind::flag},
+    OptionInfo{"anyway", "", "", "", "",
+               "Passes findings that may be passed, never a shop's file rules; `ledger again`: keeps a file that "
+               "is not the same print.",
+               Group::file, VerbSet{Verb::make, Verb::check, Verb::ledger_again}, Kind::flag},
+    OptionInfo{"window", "X,Y,W,H", "px of the file", "clipped to the file", "the whole file",
+               "Which pixels: left, top, width, height.", Group::file, VerbSet{Verb::view}},
+    OptionInfo{"panel", "N", "", "", "1", "Which panel, from the left.", Group::file, VerbSet{Verb::view},
+               Kind::whole, 1, 5},
+    OptionInfo{"scale", "S", "", "", "1", "Under 1: the window made smaller.", Group::file, VerbSet{Verb::view},
+               Kind::real, 0.001, 1},
+    OptionInfo{"out", "PNG", "", "", "", "The PNG to write.", Group::file, VerbSet{Verb::view}},
+    OptionInfo{"factor", "F", "", "", "", "How many times as wide and as high; under 1 makes smaller.",
+               Group::file, VerbSet{Verb::enlarge}, Kind::real, 0.001, 8},
+    OptionInfo{"picture", "FILE", "", "", "where it was, else found by its content",
+               "Where the picture is now.", Group::file, VerbSet{Verb::ledger_again}},
+    OptionInfo{"most", "N", "records", "", "50", "How many records are listed.", Group::file,
+               VerbSet{Verb::ledger_list}, Kind::whole, 1, 1000000},
+
+    OptionInfo{"data", "FOLDER", "", "", "the XDG data folder, $XDG_DATA_HOME/hangtrue",
+               "Where shops and ledger are kept.", Group::everywhere, VerbSet::all()},
+    OptionInfo{"units", "in|cm", "", "", "in", "How lengths are shown.", Group::everywhere, VerbSet::all(),
+               Kind::choice},
+    OptionInfo{"threads", "N", "threads", "", "one for each processor",
+               "How many work at once; the files are the same for any number.", Group::everywhere, VerbSet::all(),
+               Kind::whole, 1, 256},
+    OptionInfo{"quiet", "", "", "", "", "No progress, not even on a terminal.", Group::everywhere,
+               VerbSet::all(), Kind::flag},
+    OptionInfo{"progress", "", "", "", "on a terminal: one line that is overprinted",
+               "Progress on standard error as plain lines where that is no terminal.", Group::everywhere,
+               VerbSet::all(), Kind::flag},
+    OptionInfo{"json", "", "", "", "",
+               "One JSON document on standard output, and nothing else there; names of numbers carry their units.",
+               Group::everywhere, VerbSet::all(), Kind::flag},
+    OptionInfo{"version", "", "", "", "", "The program's version.", Group::everywhere, VerbSet::all(), Kind::flag},
+    OptionInfo{"help", "", "", "", "", "What a verb does and takes.", Group::everywhere, VerbSet::all(),
+               Kind::flag},
+};
+
+}  // namespace
+
+std::span<const VerbInfo> verbs() { return verb_table; }
+
+std::span<const OptionInfo> options() { return option_table; }
+
+std::string range_text(const OptionInfo& option) {
+    if (option.kind != Kind::whole && option.kind != Kind::real) return std::string(option.range);
+    return base::number_text(option.least, 3) + " to " + base::number_text(option.most, 3);
+}
+
+}  // namespace hangtrue::cli

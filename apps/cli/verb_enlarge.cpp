@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/text_table.h"
+#include "apps/cli/verbs.h"
+#include "engine/base/error.h"
+#include "engine/jobs/look.h"
+#include "engine/jobs/make.h"
+
+namespace hangtrue::cli {
+
+Reply enlarge(const Arguments& arguments, jobs::Context& context) {
+    const auto factor = arguments.number("factor");
+    if (!factor) throw base::InvalidWish("Say how many times as wide and as high: --factor 2.");
+    // One way of enlarging is known so far, so nothing follows from the word; a wrong one is refused all the same.
+    plan::Wish wish;
+    if (const auto way = arguments.text("enlarge")) jobs::set_wish_word(wish, "enlarge", *way);
+
+    jobs::EnlargeRequest request;
+    request.in = arguments.positionals()[0];
+    request.out = arguments.positionals()[1];
+    request.factor = *factor;
+    request.replace = arguments.has("replace");
+    const jobs::Enlarged enlarged = jobs::enlarge(request, context);
+
+    Reply reply;
+    reply.json["out"] = request.out.string();
+    reply.json["width_px"] = enlarged.size.width;
+    reply.json["height_px"] = enlarged.size.height;
+    reply.json["bits"] = enlarged.bits;
+    reply.text = request.out.string() + " is made: " + pixels_text(enlarged.size) + ", " +
+                 std::to_string(enlarged.bits) + " bits.\n";
+    return reply;
+}
+
+}  // namespace hangtrue::cli

@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/json_values.h"
+#include "apps/cli/text_table.h"
+#include "apps/cli/verbs.h"
+#include "engine/base/units_text.h"
+#include "engine/jobs/look.h"
+
+namespace hangtrue::cli {
+
+namespace {
+
+using base::number_text;
+
+Json json_of(const plan::SizeRow& row) {
+    Json json;
+    json["name"] = row.name;
+    json["width_mm"] = row.size.width.value;
+    json["height_mm"] = row.size.height.value;
+    json["picture_ppi"] = row.picture_ppi.value;
+    json["enlarging"] = row.enlarging;
+    json["sharp_from_m"] = row.sharp_from.value / 1000;
+    json["crop_loss"] = row.crop_loss;
+    json["below_least_ppi"] = row.below_least_ppi;
+    json["price_cents"] = or_null(row.price_cents);
+    return json;
+}
+
+Json json_of(const plan::MediumSizes& medium) {
+    Json json;
+    json["shop"] = medium.shop;
+    json["shop_name"] = medium.shop_name;
+    json["medium"] = medium.medium;
+    json["medium_name"] = medium.medium_name;
+    json["currency"] = medium.currency;
+    json["ppi"] = medium.ppi.value;
+    json["native_width_mm"] = medium.native.width.value;
+    json["native_height_mm"] = medium.native.height.value;
+    json["largest_without_enlarging"] = nullptr;
+    if (medium.largest_without_enlarging) {
+        json["largest_without_enlarging"] = medium.rows.at(*medium.largest_without_enlarging).name;
+    }
+    json["sizes"] = Json::array();
+    for (const plan::SizeRow& row : medium.rows) json["sizes"].push_back(json_of(row));
+    return json;
+}
+
+std::string text_of(const plan::MediumSizes& medium, base::ShownUnits units) {
+    std::string text = medium.medium_name + " from " + medium.shop_name + ", " + number_text(medium.ppi.value, 1) +
+                       " ppi: the picture's own pixels give " + base::size_text(medium.native, units) + ". ";
+    text += medium.largest_without_enlarging
+                ? "The largest size without enlarging is " + medium.rows.at(*medium.largest_without_enlarging).name +
+                      " (marked *).\n"
+                : "Every size needs enlarging.\n";
+    std::vector<std::vector<std::string>> rows{
+        {"", "size", "picture brings", "enlarging", "sharp from", "crop takes", "price"}};
+    for (std::size_t i = 0; i < medium.rows.size(); ++i) {
+        const plan::SizeRow& row = medium.rows[i];
+        rows.push_back({
+            medium.largest_without_enlarging == i ? "*" : "",
+            row.name,
+            number_text(row.picture_ppi.value, 0) + " ppi" + (row.below_least_ppi ? ", too little" : ""),
+            row.enlarging > 1 ? number_text(row.enlarging, 2) + " times" : "none",
+            base::distance_text(row.sharp_from, units),
+            number_text(100 * row.crop_loss, 1) + " %",
+            row.price_cents ? price_text(*row.price_cents, medium.currency) : "not told",
+        });
+    }
+    return text + table_text(rows, 2);
+}
+
+}  // namespace
+
+Reply sizes(const Arguments& arguments, jobs::Context& context) {
+    const std::vector<std::filesystem::path> pictures(arguments.positionals().begin(), arguments.positionals().end());
+    const auto found = jobs::sizes(pictures, arguments.text("shop").value_or(""),
+                                   arguments.text("medium").value_or(""), context);
+    Reply reply;
+    std::vector<ExitStatus> statuses;
+    reply.json["pictures"] = Json::array();
+    for (const jobs::PictureSizes& picture : found) {
+        const ExitStatus status = status_of(picture.ending);
+        statuses.push_back(status);
+        Json json;
+        json["picture"] = picture.picture.string();
+        set_ending(json, status, picture.sentence);
+        json["width_px"] = picture.pixels.width;
+        json["height_px"] = picture.pixels.height;
+        json["media"] = Json::array();
+        for (const plan::MediumSizes& medium : picture.media) json["media"].push_back(json_of(medium));
+        reply.json["pictures"].push_back(json);
+        if (status != ExitStatus::done) {
+            reply.errors.push_back(picture.sentence);
+            continue;
+        }
+        reply.text += picture.picture.filename().string() + ", " + pixels_text(picture.pixels) + "\n";
+        for (const plan::MediumSizes& medium : picture.media) reply.text += "\n" + text_of(medium, context.units);
+        if (picture.media.empty()) {
+            reply.text += "No shop is known yet in " + (context.data_folder / "shops").string() +
+                          ". `hangtrue shop new NAME` begins one.\n";
+        }
+        reply.text += "\n";
+    }
+    reply.status = combined(statuses);
+    return reply;
+}
+
+}  // namespace hangtrue::cli
