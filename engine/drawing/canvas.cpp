@@ -80,6 +80,16 @@ PangoAlignment pango_alignment(Align align) {
     return PANGO_ALIGN_LEFT;
 }
 
+/// Without contextual forms: Inter would show the "x" of a file name's "36x24in" as a multiplication sign.
+const char* features_of(Figures figures) {
+    switch (figures) {
+        case Figures::proportional: return "calt=0";
+        case Figures::tabular: return "calt=0, tnum=1";
+        case Figures::code: return "calt=0, tnum=1, zero=1";
+    }
+    return "calt=0";
+}
+
 int pango_units(double points) { return static_cast<int>(std::lround(points * PANGO_SCALE)); }
 
 bool is_date(std::string_view text) {
@@ -131,9 +141,7 @@ struct Canvas::State {
         pango_layout_set_alignment(layout.get(), pango_alignment(style.align));
         pango_layout_set_spacing(layout.get(), pango_units(style.size_pt * style.leading));
         const Attributes attributes(pango_attr_list_new());
-        // Without contextual forms: Inter would show the "x" of a file name's "36x24in" as a multiplication sign.
-        pango_attr_list_insert(attributes.get(), pango_attr_font_features_new(
-                                                     style.is_tabular ? "calt=0, tnum=1, zero=1" : "calt=0"));
+        pango_attr_list_insert(attributes.get(), pango_attr_font_features_new(features_of(style.figures)));
         if (style.tracking_pt != 0) {
             pango_attr_list_insert(attributes.get(), pango_attr_letter_spacing_new(pango_units(style.tracking_pt)));
         }

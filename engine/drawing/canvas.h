@@ -37,6 +37,8 @@ struct Box {
 
 enum class Weight { regular, medium, semibold };
 enum class Align { left, centre, right };
+/// Figures as the font likes them; of one width, for tables; the same with a zero that is no O, for checksums.
+enum class Figures { proportional, tabular, code };
 
 struct TextStyle {
     double size_pt = 9;
@@ -45,7 +47,7 @@ struct TextStyle {
     Align align = Align::left;
     double leading = 0.22;     ///< Between lines, as a share of the size, beyond the font's own line height.
     int most_lines = 0;        ///< More are cut, the last ending in an ellipsis; 0: as many as it takes.
-    bool is_tabular = false;   ///< Figures of one width and a zero that is no O: for tables and checksums.
+    Figures figures = Figures::proportional;
     double tracking_pt = 0;    ///< Added between letters.
 };
 

@@ -31,7 +31,7 @@ constexpr Column size_column{"Size", page_left + 90, 26, Align::left};
 constexpr Column each_column{"Each", page_left + 118, 24, Align::right};
 constexpr Column sum_column{"Sum", page_left + 144, 26, Align::right};
 
-constexpr TextStyle figures{.size_pt = 9, .colour = ink, .most_lines = 2, .is_tabular = true};
+constexpr TextStyle figures{.size_pt = 9, .colour = ink, .most_lines = 2, .figures = drawing::Figures::tabular};
 constexpr TextStyle column_title{.size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1};
 constexpr TextStyle total_style{.size_pt = 12, .weight = drawing::Weight::semibold, .colour = ink};
 
@@ -155,7 +155,7 @@ class OrderPages {
         constexpr double label_x = page_left + 60;
         const double height = m_sheet.text(label_x, m_y, page_right - 40 - label_x, label, aligned(style, Align::right));
         TextStyle tabular = aligned(style, Align::right);
-        tabular.is_tabular = true;
+        tabular.figures = drawing::Figures::tabular;
         m_sheet.text(page_right - 38, m_y, 38, value, tabular);
         m_y += height + 1.6;
     }
@@ -170,7 +170,7 @@ class OrderPages {
         m_sheet.rule(page_left + 90, m_y + 0.4, page_width - 90, ink, 0.3);
         m_y += 2.4;
         const auto total = total_cents(m_order);
-        if (total) add_sum("Total", money_text(*total, m_order.currency), total_style);
+        add_sum("Total", total ? money_text(*total, m_order.currency) : "not known", total_style);
         m_y += 5;
         for (const std::string& remark : remarks(totals, total.has_value())) {
             m_y += m_sheet.text(page_left, m_y, page_width, remark, cut_after(body, 2)) + 1.4;

@@ -172,7 +172,7 @@ class TicketPage {
 
     /// Two rows of eight groups of eight: compared by eye, group by group.
     double add_checksum() {
-        constexpr TextStyle figures{.size_pt = 8.5, .colour = ink, .most_lines = 1, .is_tabular = true, .tracking_pt = 0.3};
+        constexpr TextStyle figures{.size_pt = 8.5, .colour = ink, .most_lines = 1, .figures = drawing::Figures::code, .tracking_pt = 0.3};
         constexpr double label_width = 22;
         constexpr std::size_t group = 8, groups_a_row = 8;
         constexpr double group_width = (page_width - label_width) / groups_a_row;
