@@ -16,27 +16,24 @@
 #include "engine/base/error.h"
 #include "engine/base/hash.h"
 #include "engine/base/workers.h"
+#include "engine/raster/byte_source.h"
 
 namespace hangtrue::raster {
 
-class HashingReader {
+class HashingReader final : public ByteSource {
   public:
     /// Throws UnreadableInput when the file's length cannot be told.
     HashingReader(int descriptor, std::filesystem::path name);
 
-    std::int64_t size() const { return m_size; }
-    std::int64_t position() const { return m_position; }
-    std::int64_t left() const { return m_size - m_position; }
+    std::int64_t size() const override { return m_size; }
+    std::int64_t position() const override { return m_position; }
 
-    /// The next `count` bytes, valid until the call after the next. Throws UnreadableInput where the file ends
-    /// before.
-    std::span<const std::byte> take(std::int64_t count);
+    std::span<const std::byte> take(std::int64_t count) override;
 
     /// The hash of the whole file; throws UnreadableInput when bytes are left that nothing has taken.
     base::Sha256 finish();
 
-    /// What to throw when `what` is found wrong: names the file and what to do.
-    base::UnreadableInput wrong(const std::string& what) const;
+    base::UnreadableInput wrong(const std::string& what) const override;
 
   private:
     struct Buffer {

@@ -4,10 +4,9 @@
 #include <algorithm>
 #include <array>
 #include <bit>
-#include <cstring>
-#include <string_view>
 
 #include "engine/raster/strip_decoder.h"
+#include "engine/raster/tiff_fields.h"
 
 namespace hangtrue::raster {
 namespace {
@@ -16,180 +15,9 @@ static_assert(std::endian::native == std::endian::little, "samples are handed on
 
 // Far above every print, far below what would hurt: the sides of a file that claims more are not believed.
 constexpr std::uint64_t longest_side = 1'000'000;
-constexpr std::uint64_t most_tags = 64;
-constexpr std::int64_t most_value_bytes = std::int64_t{256} << 20;
 
-std::uint64_t number_at(std::span<const std::byte> bytes, std::size_t at, std::size_t size) {
-    std::uint64_t value = 0;
-    for (std::size_t i = 0; i < size; ++i) value |= std::to_integer<std::uint64_t>(bytes[at + i]) << (8 * i);
-    return value;
-}
-
-enum FieldType : int { ascii = 2, short_type = 3, long_type = 4, rational = 5, undefined = 7, long8 = 16 };
-
-/// Bytes of one value of each type of TIFF 6.0, section 2, and of BigTIFF; 0 for types that do not exist.
-std::uint64_t type_size(int type) {
-    constexpr std::array<std::uint8_t, 19> sizes{0, 1, 1, 2, 4, 8, 1, 1, 2, 4, 8, 4, 8, 4, 0, 0, 8, 8, 8};
-    return type >= 0 && type < static_cast<int>(sizes.size()) ? sizes[static_cast<std::size_t>(type)] : 0;
-}
-
-struct Field {
-    int tag = 0;
-    int type = 0;
-    std::uint64_t count = 0;
-    std::vector<std::byte> value;
-    std::int64_t offset = -1;  ///< Where the value stands; -1 inside its entry.
-};
-
-std::string tag_text(int tag) { return "tag " + std::to_string(tag); }
-
-/// The fields of the one directory, each of which must be as our print files have it.
-class Fields {
-  public:
-    Fields(const HashingReader& file, std::vector<Field> fields) : m_file(file), m_fields(std::move(fields)) {}
-
-    const Field* found(int tag) const {
-        const auto at = std::find_if(m_fields.begin(), m_fields.end(), [&](const Field& f) { return f.tag == tag; });
-        return at == m_fields.end() ? nullptr : &*at;
-    }
-
-    const Field& of(int tag, int type, std::uint64_t count) const {
-        const Field* field = found(tag);
-        if (field == nullptr) throw m_file.wrong(tag_text(tag) + " is missing");
-        if (field->type != type || field->count != count) {
-            throw m_file.wrong(tag_text(tag) + " is not of the kind it should be");
-        }
-        return *field;
-    }
-
-    std::uint64_t number(int tag, int type) const {
-        const Field& field = of(tag, type, 1);
-        return number_at(field.value, 0, static_cast<std::size_t>(type_size(type)));
-    }
-
-    void expect(int tag, std::uint64_t value) const {
-        if (number(tag, short_type) != value) {
-            throw m_file.wrong(tag_text(tag) + " does not say " + std::to_string(value));
-        }
-    }
-
-    std::vector<std::uint64_t> numbers(int tag, int type, std::uint64_t count) const {
-        const Field& field = of(tag, type, count);
-        const auto size = static_cast<std::size_t>(type_size(type));
-        std::vector<std::uint64_t> values;
-        for (std::size_t at = 0; at < field.value.size(); at += size) {
-            values.push_back(number_at(field.value, at, size));
-        }
-        return values;
-    }
-
-    double fraction(int tag) const {
-        const Field& field = of(tag, rational, 1);
-        const auto denominator = static_cast<double>(number_at(field.value, 4, 4));
-        if (denominator == 0) throw m_file.wrong(tag_text(tag) + " divides by zero");
-        return static_cast<double>(number_at(field.value, 0, 4)) / denominator;
-    }
-
-    std::string text(int tag) const {
-        const Field* field = found(tag);
-        if (field == nullptr) return {};
-        std::string value(field->value.size(), '\0');
-        std::memcpy(value.data(), field->value.data(), value.size());
-        // One zero, at the end, and text before it: an empty text has no tag at all.
-        if (field->type != ascii || value.size() < 2 || value.find('\0') != value.size() - 1) {
-            throw m_file.wrong(tag_text(tag) + " is no text");
-        }
-        value.pop_back();
-        return value;
-    }
-
-    std::vector<std::byte> bytes(int tag) const {
-        const Field* field = found(tag);
-        if (field == nullptr) return {};
-        if (field->type != undefined || field->value.empty()) {
-            throw m_file.wrong(tag_text(tag) + " is not of the kind it should be");
-        }
-        return field->value;
-    }
-
-    std::vector<int> others() const {
-        constexpr std::array ours{256, 257, 258, 259, 262, 273, 274, 277,   278,   279,
-                                  282, 283, 284, 296, 315, 317, 33432, 34675};
-        std::vector<int> tags;
-        for (const Field& field : m_fields) {
-            if (std::find(ours.begin(), ours.end(), field.tag) == ours.end()) tags.push_back(field.tag);
-        }
-        return tags;
-    }
-
-  private:
-    const HashingReader& m_file;
-    std::vector<Field> m_fields;
-};
-
-/// The directory's entries, without the values that stand behind it.
-std::vector<Field> read_entries(HashingReader& file, bool big) {
-    const std::size_t room = big ? 8 : 4;
-    const std::size_t entry_size = big ? 20 : 12;
-    const std::uint64_t count = number_at(file.take(big ? 8 : 2), 0, big ? 8 : 2);
-    if (count == 0 || count > most_tags) throw file.wrong("it has " + std::to_string(count) + " tags");
-    const auto bytes = file.take(static_cast<std::int64_t>(count * entry_size + room));
-    std::vector<Field> fields;
-    std::int64_t value_bytes = 0;
-    for (std::size_t at = 0; at < count * entry_size; at += entry_size) {
-        Field field;
-        field.tag = static_cast<int>(number_at(bytes, at, 2));
-        field.type = static_cast<int>(number_at(bytes, at + 2, 2));
-        field.count = number_at(bytes, at + 4, room);
-        if (!fields.empty() && field.tag <= fields.back().tag) throw file.wrong("its tags are out of order");
-        const std::uint64_t size = type_size(field.type);
-        if (size == 0 || field.count > static_cast<std::uint64_t>(file.left()) / size) {
-            throw file.wrong(tag_text(field.tag) + " is longer than the file or of no known type");
-        }
-        const auto length = static_cast<std::size_t>(field.count * size);
-        const auto value = bytes.subspan(at + 4 + room, room);
-        if (length <= room) {
-            if (number_at(value, length, room - length) != 0) {
-                throw file.wrong(tag_text(field.tag) + " has bytes beside its value");
-            }
-            field.value.assign(value.begin(), value.begin() + static_cast<std::ptrdiff_t>(length));
-        } else {
-            value_bytes += static_cast<std::int64_t>(length);
-            if (value_bytes > most_value_bytes) throw file.wrong("its tags are far too long");
-            const std::uint64_t offset = number_at(value, 0, room);
-            if (offset > static_cast<std::uint64_t>(file.size())) {
-                throw file.wrong(tag_text(field.tag) + " stands behind the end of the file");
-            }
-            field.offset = static_cast<std::int64_t>(offset);
-            field.value.resize(length);
-        }
-        fields.push_back(std::move(field));
-    }
-    if (number_at(bytes, count * entry_size, room) != 0) throw file.wrong("it holds a second picture");
-    return fields;
-}
-
-void expect_zero_byte(HashingReader& file) {
-    if (file.take(1)[0] != std::byte{0}) throw file.wrong("a byte that belongs to nothing is not zero");
-}
-
-/// The values that did not fit into their entries: they follow the directory in some order, without a gap but
-/// for the byte that makes an offset even.
-void read_values(HashingReader& file, std::vector<Field>& fields) {
-    std::vector<Field*> outside;
-    for (Field& field : fields) {
-        if (field.offset >= 0) outside.push_back(&field);
-    }
-    std::sort(outside.begin(), outside.end(), [](const Field* a, const Field* b) { return a->offset < b->offset; });
-    for (Field* field : outside) {
-        if (field->offset != file.position()) {
-            throw file.wrong(tag_text(field->tag) + " does not stand where it should");
-        }
-        const auto bytes = file.take(static_cast<std::int64_t>(field->value.size()));
-        std::copy(bytes.begin(), bytes.end(), field->value.begin());
-        if (file.position() % 2 != 0) expect_zero_byte(file);
-    }
-}
+constexpr std::array our_tags{256, 257, 258, 259, 262, 273, 274, 277,   278,
+                              279, 282, 283, 284, 296, 315, 317, 33432, 34675};
 
 struct Strips {
     std::size_t row_bytes = 0;
@@ -197,12 +25,12 @@ struct Strips {
     std::vector<std::int64_t> sizes;  ///< In the file; the strips follow one another.
 };
 
-int side(const HashingReader& file, std::uint64_t value) {
+int side(const ByteSource& file, std::uint64_t value) {
     if (value == 0 || value > longest_side) throw file.wrong("it claims a side of " + std::to_string(value) + " pixels");
     return static_cast<int>(value);
 }
 
-TiffCompression compression_named(const HashingReader& file, std::uint64_t code) {
+TiffCompression compression_named(const ByteSource& file, std::uint64_t code) {
     switch (code) {
         case 1: return TiffCompression::none;
         case 5: return TiffCompression::lzw;
@@ -211,7 +39,7 @@ TiffCompression compression_named(const HashingReader& file, std::uint64_t code)
     }
 }
 
-void read_tags(const HashingReader& file, const Fields& fields, FoundFile& found) {
+void read_tags(const ByteSource& file, const Fields& fields, FoundFile& found) {
     found.tags.size = {side(file, fields.number(256, long_type)), side(file, fields.number(257, long_type))};
     const auto bits = fields.numbers(258, short_type, 3);
     if ((bits[0] != 8 && bits[0] != 16) || bits[1] != bits[0] || bits[2] != bits[0]) {
@@ -234,10 +62,10 @@ void read_tags(const HashingReader& file, const Fields& fields, FoundFile& found
     found.tags.author = fields.text(315);
     found.tags.copyright = fields.text(33432);
     found.tags.icc_profile = fields.bytes(34675);
-    found.other_tags = fields.others();
+    found.other_tags = fields.others(our_tags);
 }
 
-Strips read_strip_table(const HashingReader& file, const Fields& fields, const FoundFile& found) {
+Strips read_strip_table(const ByteSource& file, const Fields& fields, const FoundFile& found) {
     Strips strips;
     const auto height = static_cast<std::uint64_t>(found.tags.size.height);
     const std::uint64_t rows = fields.number(278, long_type);
@@ -357,18 +185,9 @@ void decode_rows(HashingReader& file, const FoundFile& found, const Strips& stri
 FoundFile read_tiff_back(HashingReader& file, int rows_at_once, const RowSink& sink, base::Progress& progress) {
     FoundFile found;
     found.format = FileFormat::tiff;
-    const std::uint64_t version = number_at(file.take(2), 0, 2);
-    if (version != 42 && version != 43) throw file.wrong("its header is that of no TIFF");
-    found.big_tiff = version == 43;
-    if (found.big_tiff && number_at(file.take(4), 0, 4) != 8) throw file.wrong("its header is that of no TIFF");
-    const std::size_t room = found.big_tiff ? 8 : 4;
-    const std::uint64_t directory = number_at(file.take(static_cast<std::int64_t>(room)), 0, room);
-    if (directory != static_cast<std::uint64_t>(file.position())) {
-        throw file.wrong("it is not laid out as it was made, so another program has written it");
-    }
-    std::vector<Field> entries = read_entries(file, found.big_tiff);
-    read_values(file, entries);
-    const Fields fields(file, std::move(entries));
+    const Directory directory = read_directory(file);
+    found.big_tiff = directory.big;
+    const Fields fields(file, directory.fields);
     read_tags(file, fields, found);
     const Strips strips = read_strip_table(file, fields, found);
     const int run = std::clamp(rows_at_once, 1, found.tags.size.height);
