@@ -8,6 +8,7 @@
 
 #include "engine/base/units_text.h"
 #include "engine/raster/metadata.h"
+#include "engine/raster/strip_stream.h"
 #include "engine/raster/tiff_file.h"
 #include "engine/raster/tiff_kind.h"
 
@@ -168,7 +169,79 @@ class StripRows final : public BandRows {
     int m_first_strip;
 };
 
-/// Strips too large to be kept: a compressed picture in one strip.
+/// Large strips of the usual compressions, decoded as they are read: a compressed picture in one strip.
+class StreamedRows final : public SequentialRows {
+  public:
+    StreamedRows(TiffFile& tiff, const TiffKind& kind, Strips strips, int plane, FilePointer file)
+        : SequentialRows(kind.stored_bytes_per_row()),
+          m_file(std::move(file)),
+          m_compression(kind.compression),
+          m_bits(kind.bits),
+          m_samples(kind.separate_planes ? 1 : kind.samples),
+          m_rows_per_strip(strips.rows_per_strip),
+          m_swapped(kind.bits == 16 && TIFFIsByteSwapped(tiff.get()) != 0),
+          m_differences(predictor_of(tiff, kind.compression) == PREDICTOR_HORIZONTAL) {
+        for (int strip = 0; strip < strips.count; ++strip) {
+            const auto number = static_cast<std::uint32_t>(plane * strips.count + strip);
+            const std::uint64_t offset = TIFFGetStrileOffset(tiff.get(), number);
+            const std::uint64_t length = TIFFGetStrileByteCount(tiff.get(), number);
+            const auto size = static_cast<std::uint64_t>(m_file->size());
+            if (offset == 0 || offset > size || size - offset < length) {
+                throw damaged(m_file->name(), "strip " + base::count_text(number + 1) + " lies beyond its end");
+            }
+            m_strips.push_back({static_cast<std::int64_t>(offset), static_cast<std::int64_t>(length)});
+        }
+    }
+
+    /// What is not known here is left to libtiff: other predictors, and the LZW of before TIFF 5, whose
+    /// strips do not begin with a clear code.
+    static bool can_read(TiffFile& tiff, const TiffKind& kind) {
+        if (kind.bits_reversed || !has_strip_stream(kind.compression)) return false;
+        const std::uint16_t predictor = predictor_of(tiff, kind.compression);
+        if (predictor != PREDICTOR_NONE && (predictor != PREDICTOR_HORIZONTAL || kind.bits < 8)) return false;
+        if (kind.compression != COMPRESSION_LZW) return true;
+        std::byte first{};
+        const auto place = static_cast<std::int64_t>(TIFFGetStrileOffset(tiff.get(), 0));
+        return tiff.file().read_some(std::span(&first, 1), place) == 1 && first == std::byte{0x80};
+    }
+
+  private:
+    /// libtiff answers for a codec that has no predictor with whatever stands in its memory: do not ask.
+    static std::uint16_t predictor_of(TiffFile& tiff, std::uint16_t compression) {
+        if (compression == COMPRESSION_PACKBITS) return PREDICTOR_NONE;
+        return tiff.short_tag(TIFFTAG_PREDICTOR, PREDICTOR_NONE);
+    }
+
+    struct Place {
+        std::int64_t offset;
+        std::int64_t length;
+    };
+
+    void start(base::Progress&) override { m_row = 0; }
+    void decode(std::span<std::byte> row) override {
+        if (m_row % m_rows_per_strip == 0) {
+            const Place& place = m_strips[static_cast<std::size_t>(m_row / m_rows_per_strip)];
+            m_stream = strip_stream(m_compression, StripBytes(*m_file, place.offset, place.length));
+        }
+        m_stream->read(row);
+        if (m_swapped) swap_bytes(row);
+        if (m_differences) undo_differences(row, m_bits, m_samples);
+        ++m_row;
+    }
+
+    FilePointer m_file;
+    std::uint16_t m_compression;
+    int m_bits;
+    int m_samples;
+    int m_rows_per_strip;
+    bool m_swapped;
+    bool m_differences;
+    std::vector<Place> m_strips;
+    std::unique_ptr<StripStream> m_stream;
+    int m_row = 0;
+};
+
+/// Large strips of rarer compressions, by libtiff, which loads a strip as it is compressed.
 class ScanlineRows final : public SequentialRows {
   public:
     ScanlineRows(std::unique_ptr<TiffFile> tiff, std::size_t bytes_per_row, int plane)
@@ -312,6 +385,9 @@ std::unique_ptr<StoredRows> plane_rows(const FilePointer& file, TiffFile& tiff, 
     const auto strip_bytes = static_cast<std::int64_t>(kind.stored_bytes_per_row()) * strips.rows_per_strip;
     if (strip_bytes <= largest_kept_strip) {
         return std::make_unique<StripRows>(another_handle(file, kind), kind, strips, plane);
+    }
+    if (StreamedRows::can_read(tiff, kind)) {
+        return std::make_unique<StreamedRows>(tiff, kind, strips, plane, file);
     }
     return std::make_unique<ScanlineRows>(another_handle(file, kind), kind.stored_bytes_per_row(), plane);
 }
