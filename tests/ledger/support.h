@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Rows for the ledger's tests.
+/// Rows and folders for the ledger's tests.
 
-#include <random>
+#include <stdlib.h>
+#include <unistd.h>
+
+#include <filesystem>
 #include <string>
 
 #include "engine/ledger/ledger.h"
@@ -33,5 +36,28 @@ inline Row some_row(int number = 1) {
     row.jpeg_quality = 97;
     return row;
 }
+
+/// A folder of a test's own, in memory where the system has such a place: for tests that write hundreds of ledgers,
+/// where each commit would wait for the disk.
+class MemoryFolder {
+  public:
+    MemoryFolder() {
+        const std::filesystem::path memory = "/dev/shm";
+        const bool has_memory = ::access(memory.c_str(), W_OK) == 0;
+        std::string name = ((has_memory ? memory : std::filesystem::temp_directory_path()) / "hangtrue-test-XXXXXX").string();
+        if (::mkdtemp(name.data()) == nullptr) throw std::filesystem::filesystem_error("mkdtemp", name, {});
+        m_path = name;
+    }
+    ~MemoryFolder() {
+        std::error_code ignored;
+        std::filesystem::remove_all(m_path, ignored);
+    }
+    MemoryFolder(const MemoryFolder&) = delete;
+    MemoryFolder& operator=(const MemoryFolder&) = delete;
+    const std::filesystem::path& path() const { return m_path; }
+
+  private:
+    std::filesystem::path m_path;
+};
 
 }  // namespace hangtrue::ledger
