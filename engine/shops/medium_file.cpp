@@ -30,7 +30,8 @@ std::string medium_id(const text::Item& item) {
     const std::string id = item.filled_string();
     constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz0123456789-";
     if (id.find_first_not_of(letters) != std::string::npos || id.front() == '-') {
-        item.fail(text::quoted(id) + " is no id: write small letters, digits and hyphens, as in \"brushed-metal\".");
+        item.fail(text::quoted(id) +
+                  " is no id: write small letters, digits and hyphens, as in \"brushed-metal\".");
     }
     return id;
 }
@@ -46,7 +47,8 @@ PpiRange ppi_range(const text::Item& item) {
     range.wanted.value = wanted.real(least_ppi, most_ppi);
     if (const auto least = table.find("least")) {
         range.least = base::PixelsPerInch{least->real(least_ppi, most_ppi)};
-        if (*range.least > range.wanted) least->fail("the least ppi is larger than the wanted one.");
+        if (*range.least > range.wanted)
+            least->fail("the least ppi is larger than the wanted one.");
     }
     if (const auto most = table.find("most")) {
         range.most = base::PixelsPerInch{most->real(least_ppi, most_ppi)};
@@ -59,8 +61,10 @@ base::SizeMm print_size(const text::Item& item) {
     const base::SizeMm size = item.size();
     for (const Millimetres side : {size.width, size.height}) {
         if (side < least_print_side || side > most_print_side) {
-            item.fail(text::quoted(item.string()) + " is no size for a print: each side must be from " +
-                      mm(least_print_side.value) + " to " + base::number_text(most_print_side.value / 1000, 0) + " m.");
+            item.fail(text::quoted(item.string()) +
+                      " is no size for a print: each side must be from " +
+                      mm(least_print_side.value) + " to " +
+                      base::number_text(most_print_side.value / 1000, 0) + " m.");
         }
     }
     return size;
@@ -74,7 +78,8 @@ Size read_size(text::Table& table) {
         size.file = print_size(*file);
         const bool is_wide = size.finished.width > size.finished.height;
         const bool is_tall = size.finished.width < size.finished.height;
-        if ((is_wide && size.file->width < size.file->height) || (is_tall && size.file->width > size.file->height)) {
+        if ((is_wide && size.file->width < size.file->height) ||
+            (is_tall && size.file->width > size.file->height)) {
             file->fail("the file's sides stand the other way round than the finished size's.");
         }
     }
@@ -90,11 +95,14 @@ std::vector<Size> read_sizes(text::Table& medium) {
         Medium so_far;
         so_far.sizes = sizes;
         if (const Size* same = find_size(so_far, size.finished)) {
-            table.required("finished").fail("this size is there already, as \"" + same->name +
-                                            "\". A size printed another way belongs to another medium.");
+            table.required("finished")
+                .fail("this size is there already, as \"" + same->name +
+                      "\". A size printed another way belongs to another medium.");
         }
         for (const Size& other : sizes) {
-            if (other.name == size.name) table.required("name").fail("there are two sizes called " + text::quoted(size.name) + ".");
+            if (other.name == size.name)
+                table.required("name").fail("there are two sizes called " +
+                                            text::quoted(size.name) + ".");
         }
         sizes.push_back(std::move(size));
     }
@@ -108,10 +116,13 @@ FreeSizes read_free_sizes(text::Table table) {
     free.most_short_side = short_side.length(least_print_side, most_print_side);
     const auto long_side = table.required("most_long_side");
     free.most_long_side = long_side.length(least_print_side, most_print_side);
-    if (free.most_short_side < free.least_side) short_side.fail("\"most_short_side\" is less than \"least_side\".");
-    if (free.most_long_side < free.most_short_side) long_side.fail("\"most_long_side\" is less than \"most_short_side\".");
+    if (free.most_short_side < free.least_side)
+        short_side.fail("\"most_short_side\" is less than \"least_side\".");
+    if (free.most_long_side < free.most_short_side)
+        long_side.fail("\"most_long_side\" is less than \"most_short_side\".");
     if (const auto process = table.find("process")) free.process = process->filled_string();
-    if (const auto price = table.find("price_per_square_metre")) free.price_per_square_metre = read_price(*price);
+    if (const auto price = table.find("price_per_square_metre"))
+        free.price_per_square_metre = read_price(*price);
     return free;
 }
 
@@ -136,9 +147,12 @@ Bleed read_bleed(text::Table table) {
         return bleed;
     }
     if (!every && !(has_top && has_right && has_bottom && has_left)) {
-        place.fail("the bleed's width is missing: write \"every_side\", or \"top\", \"right\", \"bottom\" and \"left\".");
+        place.fail(
+            "the bleed's width is missing: write \"every_side\", or \"top\", \"right\", \"bottom\" "
+            "and \"left\".");
     }
-    if (bleed.widths == base::Edges<Millimetres>{}) place.fail("the bleed is nothing on every side: write place = \"none\".");
+    if (bleed.widths == base::Edges<Millimetres>{})
+        place.fail("the bleed is nothing on every side: write place = \"none\".");
     return bleed;
 }
 
@@ -155,14 +169,17 @@ Wrap read_wrap(text::Table table) {
         const std::vector<std::string> known{"round", "mirror", "colour"};
         for (const text::Item& item : sources->items()) {
             const std::string& word = known[item.index_of_word(known)];
-            if (std::find(wrap.made_from.begin(), wrap.made_from.end(), word) != wrap.made_from.end()) {
+            if (std::find(wrap.made_from.begin(), wrap.made_from.end(), word) !=
+                wrap.made_from.end()) {
                 item.fail(text::quoted(word) + " is there twice.");
             }
             wrap.made_from.push_back(word);
         }
-        if (wrap.made_from.empty()) sources->fail("\"made_from\" is empty: leave it out while the shop has not told.");
+        if (wrap.made_from.empty())
+            sources->fail("\"made_from\" is empty: leave it out while the shop has not told.");
     }
-    if (const auto corners = table.find("corner_squares_cut")) wrap.corner_squares = corners->boolean();
+    if (const auto corners = table.find("corner_squares_cut"))
+        wrap.corner_squares = corners->boolean();
     return wrap;
 }
 
@@ -170,13 +187,15 @@ void read_colour(text::Table& table, Medium& medium) {
     if (const auto profile = table.find("print_profile")) {
         medium.print_profile = profile->filled_string();
         if (medium.print_profile.find('/') != std::string::npos) {
-            profile->fail("\"print_profile\" is the name of a file beside this one, without a folder.");
+            profile->fail(
+                "\"print_profile\" is the name of a file beside this one, without a folder.");
         }
     }
     if (const auto space = table.find("file_space")) {
         medium.file_space = space->one_of(file_space_words);
         if (medium.file_space == FileSpace::print_profile && medium.print_profile.empty()) {
-            space->fail("the file is to be in the print profile, but there is no \"print_profile\".");
+            space->fail(
+                "the file is to be in the print profile, but there is no \"print_profile\".");
         }
     }
 }
@@ -190,13 +209,15 @@ void read_pixels(text::Table& table, Medium& medium) {
     if (const auto tolerance = table.find("shape_tolerance")) {
         medium.shape_tolerance = tolerance->real(0, most_tolerance);
         medium.told.shape_tolerance = true;
-        if (medium.pixel_rule == PixelRule::exact) tolerance->fail("pixels that must be exact have no tolerance.");
+        if (medium.pixel_rule == PixelRule::exact)
+            tolerance->fail("pixels that must be exact have no tolerance.");
     }
 }
 
 void read_surface(text::Table& table, Medium& medium) {
     medium.blur = table.required("blur").one_of(blur_words);
-    if (const auto f50 = table.find("measured_f50")) medium.measured_f50_cycles_per_mm = f50->real(0.2, 50);
+    if (const auto f50 = table.find("measured_f50"))
+        medium.measured_f50_cycles_per_mm = f50->real(0.2, 50);
     if (const auto base = table.find("base")) {
         medium.base = base->one_of(base_words);
         medium.told.base = true;
@@ -216,9 +237,11 @@ void read_edges(text::Table& table, Medium& medium) {
 base::SizeMm expected_file(const Medium& medium, base::SizeMm finished) {
     if (medium.bleed && medium.bleed->place == BleedPlace::outside) {
         const auto& widths = medium.bleed->widths;
-        return {finished.width + widths.left + widths.right, finished.height + widths.top + widths.bottom};
+        return {finished.width + widths.left + widths.right,
+                finished.height + widths.top + widths.bottom};
     }
-    if (medium.wrap && medium.wrap->maker == WrapMaker::photographer && medium.wrap->maker_told && medium.wrap->back_fold_told) {
+    if (medium.wrap && medium.wrap->maker == WrapMaker::photographer && medium.wrap->maker_told &&
+        medium.wrap->back_fold_told) {
         const Millimetres fold = medium.wrap->bar_depth + medium.wrap->back_fold;
         return {finished.width + 2 * fold, finished.height + 2 * fold};
     }
@@ -226,7 +249,8 @@ base::SizeMm expected_file(const Medium& medium, base::SizeMm finished) {
 }
 
 void check_sizes(text::Table& table, const Medium& medium) {
-    const bool edges_are_told = medium.bleed || (medium.wrap && medium.wrap->maker_told && medium.wrap->back_fold_told);
+    const bool edges_are_told =
+        medium.bleed || (medium.wrap && medium.wrap->maker_told && medium.wrap->back_fold_told);
     std::vector<text::Table> tables = table.tables("size");
     for (std::size_t i = 0; i < tables.size(); ++i) {
         const Size& size = medium.sizes[i];
@@ -234,16 +258,23 @@ void check_sizes(text::Table& table, const Medium& medium) {
             const base::SizeMm expected = expected_file(medium, size.finished);
             if (std::abs(size.file->width.value - expected.width.value) > same_length_mm ||
                 std::abs(size.file->height.value - expected.height.value) > same_length_mm) {
-                tables[i].required("file").fail("the file's size does not agree with the finished size and the bleed or wrap: they make " +
-                                                mm(expected.width.value) + " x " + mm(expected.height.value) + ".");
+                tables[i].required("file").fail(
+                    "the file's size does not agree with the finished size and the bleed or wrap: "
+                    "they make " +
+                    mm(expected.width.value) + " x " + mm(expected.height.value) + ".");
             }
         }
         const double shorter = std::min(size.finished.width.value, size.finished.height.value);
         const bool cuts_inside = medium.bleed && medium.bleed->place == BleedPlace::inside;
         const auto& widths = medium.bleed ? medium.bleed->widths : base::Edges<Millimetres>{};
-        const double cut = cuts_inside ? std::max({widths.top.value, widths.right.value, widths.bottom.value, widths.left.value}) : 0;
+        const double cut = cuts_inside ? std::max({widths.top.value, widths.right.value,
+                                                   widths.bottom.value, widths.left.value})
+                                       : 0;
         const double kept = std::max(cut, medium.safe_area.value_or(Millimetres{}).value);
-        if (2 * kept >= shorter) tables[i].required("finished").fail("the bleed or safe area leaves nothing of this size.");
+        if (2 * kept >= shorter)
+            tables[i]
+                .required("finished")
+                .fail("the bleed or safe area leaves nothing of this size.");
     }
 }
 
@@ -253,9 +284,12 @@ void check_processes(text::Table& table, const Medium& medium) {
     for (const Size& size : medium.sizes) processes.push_back(size.process);
     if (medium.free_sizes) processes.push_back(medium.free_sizes->process);
     std::erase(processes, "");
-    const bool differ = std::any_of(processes.begin(), processes.end(), [&](const auto& process) { return process != processes.front(); });
+    const bool differ = std::any_of(processes.begin(), processes.end(), [&](const auto& process) {
+        return process != processes.front();
+    });
     if (differ && medium.same_process_for_all_sizes.value_or(false)) {
-        table.required("same_process_for_all_sizes").fail("the sizes name different processes, so they are not all printed the same way.");
+        table.required("same_process_for_all_sizes")
+            .fail("the sizes name different processes, so they are not all printed the same way.");
     }
 }
 
@@ -263,7 +297,9 @@ void check_processes(text::Table& table, const Medium& medium) {
 
 Price read_price(const text::Item& item) {
     const auto price = parse_price(item.spelling());
-    if (!price) item.fail(text::quoted(item.spelling()) + " is no price. Write it with a point and two decimals: \"24.90\".");
+    if (!price)
+        item.fail(text::quoted(item.spelling()) +
+                  " is no price. Write it with a point and two decimals: \"24.90\".");
     return *price;
 }
 
@@ -275,14 +311,18 @@ Medium read_medium(text::Table& table) {
     read_surface(table, medium);
     read_colour(table, medium);
     read_edges(table, medium);
-    if (auto rules = table.find_table("file")) medium.rules = read_file_rules(*rules, medium.told.name_rule);
-    if (const auto improvement = table.find("improvement_off")) medium.improvement_off = improvement->string();
-    if (const auto same = table.find("same_process_for_all_sizes")) medium.same_process_for_all_sizes = same->boolean();
+    if (auto rules = table.find_table("file"))
+        medium.rules = read_file_rules(*rules, medium.told.name_rule);
+    if (const auto improvement = table.find("improvement_off"))
+        medium.improvement_off = improvement->string();
+    if (const auto same = table.find("same_process_for_all_sizes"))
+        medium.same_process_for_all_sizes = same->boolean();
     if (const auto choices = table.find("order_choices")) medium.order_choices = choices->strings();
     medium.sizes = read_sizes(table);
     if (auto free = table.find_table("free_sizes")) medium.free_sizes = read_free_sizes(*free);
     if (medium.sizes.empty() && !medium.free_sizes) {
-        table.fail("the medium " + text::quoted(medium.id) + " has no size: add [[medium.size]] or [medium.free_sizes].");
+        table.fail("the medium " + text::quoted(medium.id) +
+                   " has no size: add [[medium.size]] or [medium.free_sizes].");
     }
     check_sizes(table, medium);
     check_processes(table, medium);

@@ -8,7 +8,8 @@
 
 namespace hangtrue::shops {
 
-/// Throws UnreadableInput with line and column. Keys that it did not ask for are left to the document's check.
+/// Throws UnreadableInput with line and column. Keys that it did not ask for are left to the
+/// document's check.
 Medium read_medium(text::Table& table);
 
 /// A price written as a number or in quotes: 24.90 or "24.90".

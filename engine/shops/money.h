@@ -11,7 +11,8 @@
 
 namespace hangtrue::shops {
 
-/// "24.90", "24.9" or "24", exactly; nothing for anything else (a third decimal, a comma, a minus sign).
+/// "24.90", "24.9" or "24", exactly; nothing for anything else (a third decimal, a comma, a minus
+/// sign).
 std::optional<Price> parse_price(std::string_view text);
 
 /// "24.90".

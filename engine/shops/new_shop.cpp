@@ -5,7 +5,8 @@
 namespace hangtrue::shops {
 namespace {
 
-constexpr std::string_view opening = R"(# A print shop, and what it prints on. Fill in what the shop has told you; what it has not told stays out,
+constexpr std::string_view opening =
+    R"(# A print shop, and what it prints on. Fill in what the shop has told you; what it has not told stays out,
 # and "hangtrue shop questions" writes the letter that asks for exactly that.
 #
 # A line that begins with # is a remark. To use one of the keys below, take its # away.
@@ -79,7 +80,7 @@ finished = "24 x 16 in"           # What hangs. Which way round does not matter.
 # least_side = "20 cm"
 # most_short_side = "110 cm"
 # most_long_side = "300 cm"
-# process = "Pigment inkjet"
+# process = "Laser exposure"
 # price_per_square_metre = 98.00
 )";
 

@@ -11,9 +11,9 @@
 namespace hangtrue::shops {
 
 struct Question {
-    std::string medium;   ///< Medium's name; empty: about the shop.
-    std::string key;      ///< The key in the shop file that the answer fills: "file_space".
-    std::string text;     ///< The question as the letter asks it.
+    std::string medium;  ///< Medium's name; empty: about the shop.
+    std::string key;     ///< The key in the shop file that the answer fills: "file_space".
+    std::string text;    ///< The question as the letter asks it.
 };
 
 std::vector<Question> open_questions(const Shop& shop);

@@ -18,8 +18,12 @@ constexpr std::int64_t most_bytes = 1000 * 1000;
 
 std::string currency(const text::Item& item) {
     const std::string code = item.string();
-    const bool is_code = code.size() == 3 && std::all_of(code.begin(), code.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
-    if (!is_code) item.fail(text::quoted(code) + " is no currency. Write its three letters: \"EUR\", \"USD\".");
+    const bool is_code = code.size() == 3 && std::all_of(code.begin(), code.end(), [](char c) {
+                             return c >= 'A' && c <= 'Z';
+                         });
+    if (!is_code)
+        item.fail(text::quoted(code) +
+                  " is no currency. Write its three letters: \"EUR\", \"USD\".");
     return code;
 }
 
@@ -28,8 +32,12 @@ std::vector<Medium> media(text::Table& root) {
     for (text::Table& table : root.tables("medium")) {
         Medium medium = read_medium(table);
         for (const Medium& other : result) {
-            if (other.id == medium.id) table.required("id").fail("there are two media with the id " + text::quoted(medium.id) + ".");
-            if (other.name == medium.name) table.required("name").fail("there are two media called " + text::quoted(medium.name) + ".");
+            if (other.id == medium.id)
+                table.required("id").fail("there are two media with the id " +
+                                          text::quoted(medium.id) + ".");
+            if (other.name == medium.name)
+                table.required("name").fail("there are two media called " +
+                                            text::quoted(medium.name) + ".");
         }
         result.push_back(std::move(medium));
     }
@@ -38,17 +46,20 @@ std::vector<Medium> media(text::Table& root) {
 
 /// The one of `things` that is meant, or a sentence that helps.
 template <typename Thing>
-const Thing& named(const std::vector<Thing>& things, std::string_view wanted, const std::string& nothing, const std::string& where) {
+const Thing& named(const std::vector<Thing>& things, std::string_view wanted,
+                   const std::string& nothing, const std::string& where) {
     std::vector<std::string> known;
     for (const Thing& thing : things) {
         if (thing.id == wanted || thing.name == wanted) return thing;
         known.push_back(thing.id);
     }
     std::string what = nothing + " " + text::quoted(wanted) + where + ".";
-    if (const auto nearest = base::nearest_word(wanted, known)) throw base::InvalidWish(what + " Did you mean " + text::quoted(*nearest) + "?");
+    if (const auto nearest = base::nearest_word(wanted, known))
+        throw base::InvalidWish(what + " Did you mean " + text::quoted(*nearest) + "?");
     std::vector<std::string> names;
     for (const Thing& thing : things) names.push_back(thing.name);
-    if (const auto nearest = base::nearest_word(wanted, names)) throw base::InvalidWish(what + " Did you mean " + text::quoted(*nearest) + "?");
+    if (const auto nearest = base::nearest_word(wanted, names))
+        throw base::InvalidWish(what + " Did you mean " + text::quoted(*nearest) + "?");
     if (known.empty()) throw base::InvalidWish(what + " There is none at all yet.");
     throw base::InvalidWish(what + " There is " + text::list_of_words(known) + ".");
 }
@@ -69,7 +80,8 @@ Shop shop_from_text(std::string_view text, const std::string& file_name) {
     if (const auto item = root.find("order_page")) shop.order_page = item->string();
     shop.media = media(root);
     document.refuse_unknown_keys();
-    if (shop.media.empty()) root.fail("the shop has no medium yet: begin one with a line [[medium]].");
+    if (shop.media.empty())
+        root.fail("the shop has no medium yet: begin one with a line [[medium]].");
     return shop;
 }
 
@@ -84,13 +96,18 @@ std::vector<Shop> shops_in(const std::filesystem::path& folder) {
     if (!std::filesystem::exists(folder, status)) return shops;
     std::vector<std::filesystem::path> files;
     std::filesystem::directory_iterator entries(folder, status);
-    if (status) throw base::UnreadableInput("The folder of shops " + folder.string() + " cannot be read: " + status.message() + ".");
+    if (status)
+        throw base::UnreadableInput("The folder of shops " + folder.string() +
+                                    " cannot be read: " + status.message() + ".");
     for (const auto& entry : entries) {
-        if (entry.path().extension() == ".toml" && !entry.path().filename().string().starts_with('.')) files.push_back(entry.path());
+        if (entry.path().extension() == ".toml" &&
+            !entry.path().filename().string().starts_with('.'))
+            files.push_back(entry.path());
     }
     std::sort(files.begin(), files.end());
     for (const auto& file : files) shops.push_back(shop_from_file(file));
-    std::stable_sort(shops.begin(), shops.end(), [](const Shop& a, const Shop& b) { return a.name < b.name; });
+    std::stable_sort(shops.begin(), shops.end(),
+                     [](const Shop& a, const Shop& b) { return a.name < b.name; });
     return shops;
 }
 

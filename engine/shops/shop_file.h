@@ -15,8 +15,8 @@ namespace hangtrue::shops {
 /// The newest format of shop files that this version reads.
 inline constexpr int shop_file_format = 1;
 
-/// Throws UnreadableInput with file, line and column: what is wrong and, for an unknown key, the nearest known one.
-/// `file_name` is what messages call the file; its stem is the shop's id.
+/// Throws UnreadableInput with file, line and column: what is wrong and, for an unknown key, the
+/// nearest known one. `file_name` is what messages call the file; its stem is the shop's id.
 Shop shop_from_text(std::string_view text, const std::string& file_name);
 /// Throws UnreadableInput also when the file is missing, a folder or larger than 1 MB.
 Shop shop_from_file(const std::filesystem::path& file);

@@ -11,13 +11,15 @@
 namespace hangtrue::shops {
 
 inline constexpr text::Word<FileSpace> file_space_words[] = {
-    {"srgb", FileSpace::srgb}, {"adobe-rgb", FileSpace::adobe_rgb}, {"print_profile", FileSpace::print_profile}};
+    {"srgb", FileSpace::srgb},
+    {"adobe-rgb", FileSpace::adobe_rgb},
+    {"print_profile", FileSpace::print_profile}};
 
 inline constexpr text::Word<BleedPlace> bleed_words[] = {
     {"none", BleedPlace::none}, {"outside", BleedPlace::outside}, {"inside", BleedPlace::inside}};
 
-inline constexpr text::Word<WrapMaker> wrap_maker_words[] = {{"shop", WrapMaker::shop},
-                                                             {"photographer", WrapMaker::photographer}};
+inline constexpr text::Word<WrapMaker> wrap_maker_words[] = {
+    {"shop", WrapMaker::shop}, {"photographer", WrapMaker::photographer}};
 
 inline constexpr text::Word<PixelRule> pixel_rule_words[] = {{"exact", PixelRule::exact},
                                                              {"shape", PixelRule::shape}};
@@ -25,12 +27,15 @@ inline constexpr text::Word<PixelRule> pixel_rule_words[] = {{"exact", PixelRule
 inline constexpr text::Word<Base> base_words[] = {
     {"white", Base::white}, {"bare-metal", Base::bare_metal}, {"clear", Base::clear}};
 
-inline constexpr text::Word<BlurClass> blur_words[] = {
-    {"silver-halide", BlurClass::silver_halide}, {"inkjet-gloss", BlurClass::inkjet_gloss},
-    {"inkjet-matte", BlurClass::inkjet_matte},   {"inkjet-rag", BlurClass::inkjet_rag},
-    {"canvas", BlurClass::canvas},               {"latex-poster", BlurClass::latex_poster},
-    {"metal", BlurClass::metal},                 {"acrylic-mount", BlurClass::acrylic_mount},
-    {"press-book", BlurClass::press_book}};
+inline constexpr text::Word<BlurClass> blur_words[] = {{"silver-halide", BlurClass::silver_halide},
+                                                       {"inkjet-gloss", BlurClass::inkjet_gloss},
+                                                       {"inkjet-matte", BlurClass::inkjet_matte},
+                                                       {"inkjet-rag", BlurClass::inkjet_rag},
+                                                       {"canvas", BlurClass::canvas},
+                                                       {"latex-poster", BlurClass::latex_poster},
+                                                       {"metal", BlurClass::metal},
+                                                       {"acrylic-mount", BlurClass::acrylic_mount},
+                                                       {"press-book", BlurClass::press_book}};
 
 /// The word that stands for `value`.
 template <typename Value, std::size_t N>

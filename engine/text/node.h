@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// A parsed TOML document as a tree of values with their places: the inside of Document, and what editing
-/// works on. Pure data.
+/// A parsed TOML document as a tree of values with their places: the inside of Document, and what
+/// editing works on. Pure data.
 
 #include <cstddef>
 #include <cstdint>
@@ -19,20 +19,22 @@ struct Node {
 
     Kind kind = Kind::table;
     Place place;
-    std::size_t begin = 0;  ///< Bytes of the text that spell the value; of a table with a header, its header.
+    std::size_t begin =
+        0;  ///< Bytes of the text that spell the value; of a table with a header, its header.
     std::size_t end = 0;
-    std::string key;        ///< Of a table's member.
+    std::string key;  ///< Of a table's member.
     Place key_place;
     std::size_t key_end = 0;
 
     bool boolean = false;
     std::int64_t integer = 0;
     double real = 0;
-    std::string text;            ///< A string's value, or a number as it is spelled.
-    std::vector<Node> children;  ///< An array's items, or a table's members in the order of the file.
+    std::string text;  ///< A string's value, or a number as it is spelled.
+    std::vector<Node>
+        children;  ///< An array's items, or a table's members in the order of the file.
 
-    bool is_known = false;            ///< Somebody asked for it.
-    std::vector<std::string> asked;   ///< Keys that were asked of this table.
+    bool is_known = false;           ///< Somebody asked for it.
+    std::vector<std::string> asked;  ///< Keys that were asked of this table.
 
     Node* member(std::string_view name);
     const Node* member(std::string_view name) const;

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// TOML that the program writes: values spelled so that they read back as they were. Pure, thread-safe.
+/// TOML that the program writes: values spelled so that they read back as they were. Pure,
+/// thread-safe.
 
 #include <cstdint>
 #include <string>
@@ -11,11 +12,11 @@
 
 namespace hangtrue::text {
 
-using Value = std::variant<bool, std::int64_t, double, std::string, std::vector<std::int64_t>, std::vector<double>,
-                           std::vector<std::string>>;
+using Value = std::variant<bool, std::int64_t, double, std::string, std::vector<std::int64_t>,
+                           std::vector<double>, std::vector<std::string>>;
 
-/// The shortest spelling that reads back to the same bits (std::to_chars), always recognisable as no integer:
-/// "0.1", "3.0", "1e+300", "-0.0", "inf", "nan". The payload of a NaN is not kept.
+/// The shortest spelling that reads back to the same bits (std::to_chars), always recognisable as
+/// no integer: "0.1", "3.0", "1e+300", "-0.0", "inf", "nan". The payload of a NaN is not kept.
 std::string real_text(double value);
 
 /// In double quotes, with what TOML wants escaped; `text` is UTF-8.
@@ -30,7 +31,7 @@ std::string value_text(const Value& value);
 /// Writes a document from top to bottom, in the order of the calls.
 class Writer {
   public:
-    explicit Writer(int format);  ///< Begins with `format = N`.
+    explicit Writer(int format);             ///< Begins with `format = N`.
     Writer& comment(std::string_view text);  ///< "# text", a line for each of its lines.
     Writer& blank();
     Writer& value(std::string_view key, const Value& value);
