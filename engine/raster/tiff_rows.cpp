@@ -420,29 +420,11 @@ Bytes bytes_tag(const TiffFile& tiff, std::uint32_t tag) {
     return {static_cast<const std::byte*>(bytes), count};
 }
 
-/// Tag 33723 is declared as 32-bit numbers, but holds bytes: libtiff has put them in this machine's order.
-std::vector<std::byte> iptc_datasets(const TiffFile& tiff) {
-    std::uint32_t count = 0;
-    const std::uint32_t* words = nullptr;
-    if (TIFFGetField(tiff.get(), TIFFTAG_RICHTIFFIPTC, &count, &words) != 1 || words == nullptr) return {};
-    const std::span<const std::uint32_t> values(words, count);
-    std::vector<std::byte> datasets;
-    if (std::all_of(values.begin(), values.end(), [](std::uint32_t value) { return value < 256; })) {
-        for (const std::uint32_t value : values) datasets.push_back(static_cast<std::byte>(value));
-        return datasets;
-    }
-    std::vector<std::uint32_t> copy(values.begin(), values.end());
-    if (TIFFIsByteSwapped(tiff.get()) != 0) TIFFSwabArrayOfLong(copy.data(), static_cast<tmsize_t>(copy.size()));
-    const Bytes bytes = std::as_bytes(std::span(copy));
-    datasets.assign(bytes.begin(), bytes.end());
-    return datasets;
-}
-
 void take_metadata(const TiffFile& tiff, PictureInfo& picture) {
     const Bytes packet = bytes_tag(tiff, TIFFTAG_XMLPACKET);
     const Credit xmp = credit_from_xmp({reinterpret_cast<const char*>(packet.data()), packet.size()});
     const Credit tags{text_tag(tiff, TIFFTAG_COPYRIGHT), text_tag(tiff, TIFFTAG_ARTIST)};
-    const Credit iptc = first_of(credit_from_iptc(iptc_datasets(tiff)),
+    const Credit iptc = first_of(credit_from_iptc(bytes_tag(tiff, TIFFTAG_RICHTIFFIPTC)),
                                  credit_from_iptc(iptc_in_resources(bytes_tag(tiff, TIFFTAG_PHOTOSHOP))), {});
     const Credit credit = first_of(xmp, tags, iptc);
     picture.copyright = credit.copyright;

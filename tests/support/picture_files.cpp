@@ -100,13 +100,7 @@ void set_metadata(TIFF* tiff, const TestMetadata& metadata) {
     };
     put_bytes(TIFFTAG_ICCPROFILE, metadata.icc_profile.size(), metadata.icc_profile.data());
     put_bytes(TIFFTAG_XMLPACKET, metadata.xmp.size(), metadata.xmp.data());
-    std::vector<std::byte> iptc = metadata.iptc;
-    while (iptc.size() % 4 != 0) iptc.push_back(std::byte{0});
-    // As editors do: bytes in a tag that is declared to hold 32-bit numbers, so in the file's order already.
-    if (TIFFIsByteSwapped(tiff) != 0) {
-        for (std::size_t i = 0; i < iptc.size(); i += 4) std::reverse(iptc.data() + i, iptc.data() + i + 4);
-    }
-    put_bytes(TIFFTAG_RICHTIFFIPTC, iptc.size() / 4, iptc.data());
+    put_bytes(TIFFTAG_RICHTIFFIPTC, metadata.iptc.size(), metadata.iptc.data());
     if (!metadata.copyright.empty()) TIFFSetField(tiff, TIFFTAG_COPYRIGHT, metadata.copyright.c_str());
     if (!metadata.author.empty()) TIFFSetField(tiff, TIFFTAG_ARTIST, metadata.author.c_str());
 }
@@ -246,6 +240,7 @@ int png_colour_type(const TestPicture& picture, const PngWish& wish) {
 }  // namespace
 
 void write_tiff(const std::filesystem::path& file, const TestPicture& picture, const TiffWish& wish) {
+    std::filesystem::remove(file);
     TIFFSetWarningHandler(nullptr);  // Test files are odd on purpose.
     const std::string mode = std::string("w") + (wish.big_endian ? "b" : "l") + (wish.big_tiff ? "8" : "");
     const std::unique_ptr<TIFF, CloseTiff> tiff(TIFFOpen(file.c_str(), mode.c_str()));
@@ -258,6 +253,7 @@ void write_tiff(const std::filesystem::path& file, const TestPicture& picture, c
 }
 
 void write_jpeg(const std::filesystem::path& file, const TestPicture& picture, const JpegWish& wish) {
+    std::filesystem::remove(file);
     const OpenFile stream = opened(file, "wb");
     jpeg_compress_struct info{};
     jpeg_error_mgr errors{};
@@ -312,6 +308,7 @@ TestPicture decoded_jpeg(const std::filesystem::path& file) {
 }
 
 void write_png(const std::filesystem::path& file, const TestPicture& picture, const PngWish& wish) {
+    std::filesystem::remove(file);
     const OpenFile stream = opened(file, "wb");
     png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, nullptr, end_png, ignore_png);
     png_infop info = png_create_info_struct(png);

@@ -176,7 +176,9 @@ std::vector<std::byte> file_bytes(const std::filesystem::path& file) {
 }
 
 void write_bytes(const std::filesystem::path& file, std::span<const std::byte> bytes) {
-    std::ofstream stream(file, std::ios::binary | std::ios::trunc);
+    // A new file: some file systems wait for the disk when an old one is written over.
+    std::filesystem::remove(file);
+    std::ofstream stream(file, std::ios::binary);
     stream.write(reinterpret_cast<const char*>(bytes.data()), static_cast<std::streamsize>(bytes.size()));
     if (!stream) throw std::runtime_error("cannot write " + file.string());
 }
