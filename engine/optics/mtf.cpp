@@ -14,7 +14,7 @@ double sinc(double x) { return std::abs(x) < 1e-9 ? 1 : std::sin(pi * x) / (pi *
 // The transform of sinc(x) is a box of width 1, that of sinc(x/3) / 3 one of width 1/3; the window's cut at 3
 // has no closed form, so the kernel is integrated. Simpson, 0..3; the kernel is even.
 double lanczos3_transform(double frequency) {
-    constexpr int intervals = 240;
+    constexpr int intervals = 96;
     constexpr double step = 3.0 / intervals;
     double sum = 0;
     for (int i = 0; i <= intervals; ++i) {

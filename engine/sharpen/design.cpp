@@ -2,8 +2,11 @@
 #include "engine/sharpen/design.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdio>
+#include <utility>
+#include <vector>
 
 #include "engine/optics/mtf.h"
 #include "engine/optics/vision.h"
@@ -14,14 +17,21 @@ namespace {
 
 constexpr double highest_acutance = 1.02;  // Past it a print looks sharpened, not sharp.
 
-// Encoded units. 0.04 is about 4 L*, before the print's own blur takes its share. The fades are wider than
-// 1.125 times the overshoot limit, so that a result never passes white or black (see kernel.cpp).
+// No frequency that the picture holds may come out stronger than this share of what it was. The larger ones are for
+// pictures so soft that at the gain limit the finest detail stays lost: coarser detail then makes up for it, until
+// the gap in acutance is closed as far as it should be.
+constexpr std::array highest_contrasts{1.08, 1.2, 1.35};
+constexpr double gap_to_close = 0.6;
+
+// Encoded units. 0.04 is about 4 L*, before the print's own blur takes its share. The room that the limit leaves
+// above a neighbour of luminance 1 - t fade is at most 1.5 * limit * t^2 (3 - 2 t) <= 1.6875 * limit * t: with
+// fades wider than 1.6875 times the limit a result never passes white or black.
 constexpr double overshoot_limit = 0.04;
 constexpr double highlight_fade = 0.08;
-constexpr double shadow_fade = 0.06;
+constexpr double shadow_fade = 0.07;
 
 // Coring at this many standard deviations of what the filter adds to noise leaves noise within 10 % (tested).
-constexpr double noise_multiples = 4;
+constexpr double noise_multiples = 3.5;
 
 double cycles_per_mm(const Situation& situation, double cycles_per_px) {
     return cycles_per_px * situation.ppi.value / base::millimetres_per_inch;
@@ -55,7 +65,7 @@ double share_given_back(const Situation& situation, double f) {
     return by_the_eye * by_the_print * by_the_pixels;
 }
 
-std::vector<Wanted> wanted_response(const Situation& situation) {
+std::vector<Wanted> wanted_response(const Situation& situation, double highest_contrast) {
     const double limit = content_limit(situation);
     std::vector<Wanted> wanted;
     constexpr int count = 96;
@@ -63,9 +73,10 @@ std::vector<Wanted> wanted_response(const Situation& situation) {
     for (int i = 1; i <= count; ++i) {
         const double f = 0.5 * i / count;
         const double lost = std::min(1 / std::max(chain_mtf(situation, f), 1e-6), gain_limit);
+        const double most = f <= limit ? std::min(highest_contrast * lost, gain_limit) : gain_limit;
         const double seen = sensitivity(situation, f, situation.closest_look) +
                             sensitivity(situation, f, situation.design_distance);
-        wanted.push_back({f, 1 + (lost - 1) * share_given_back(situation, f), f <= limit ? seen : 0});
+        wanted.push_back({f, 1 + (lost - 1) * share_given_back(situation, f), most, f <= limit ? seen : 0});
         most_seen = std::max(most_seen, wanted.back().weight);
     }
     // Beyond what can be seen or held the response is only kept from wandering.
@@ -74,21 +85,21 @@ std::vector<Wanted> wanted_response(const Situation& situation) {
 }
 
 double detail_noise(const Situation& situation, const Filter& filter) {
-    // White noise of the picture, through the enlarging along both axes, then through response - 1. Integrated
-    // over file frequencies; per file pixel the noise's density is enlarging^2 (or 1 where reduced).
-    constexpr int count = 64;
-    const double scale = std::max(situation.enlarging, 1.0);
+    // White noise of the picture, through the enlarging along both axes, then through response - 1, integrated
+    // over the file's frequencies, where its density is enlarging^2 times that in the picture's.
+    constexpr std::size_t count = 64;
+    const auto frequency = [](std::size_t i) { return 0.5 * (static_cast<double>(i) + 0.5) / count; };
+    std::array<double, count> passed{};
+    for (std::size_t i = 0; i < count; ++i) passed[i] = enlarging_mtf(situation, frequency(i));
     double sum = 0;
-    for (int y = 0; y < count; ++y) {
-        for (int x = 0; x < count; ++x) {
-            const double fx = 0.5 * (x + 0.5) / count;
-            const double fy = 0.5 * (y + 0.5) / count;
-            const double passed = enlarging_mtf(situation, fx) * enlarging_mtf(situation, fy);
-            const double added = passed * (response(filter, std::hypot(fx, fy)) - 1);
+    for (std::size_t y = 0; y < count; ++y) {
+        for (std::size_t x = 0; x < count; ++x) {
+            const double lift = response(filter, std::hypot(frequency(x), frequency(y))) - 1;
+            const double added = passed[x] * passed[y] * lift;
             sum += added * added;
         }
     }
-    const double density = scale * scale * std::min(situation.enlarging, 1.0) * std::min(situation.enlarging, 1.0);
+    const double density = std::pow(situation.enlarging, 2);
     return situation.picture_noise.sd_8bit / 255 * std::sqrt(density * sum / (count * count));
 }
 
@@ -110,6 +121,54 @@ double largest_factor(double most, const Holds& holds) {
     return low;
 }
 
+// The chain as seen from one distance, tabulated: a design asks for its acutance some hundred times.
+class View {
+  public:
+    View(const Situation& situation, base::Millimetres distance) {
+        // Simpson over the frequencies that the pixels hold, in cycles a pixel.
+        const double step = content_limit(situation) / intervals;
+        for (int i = 1; i <= intervals; ++i) {
+            const double f = i * step;
+            const double simpson = i == intervals ? 1 : (i % 2 == 1 ? 4 : 2);
+            const double weight = simpson * sensitivity(situation, f, distance);
+            m_shown.push_back({f, weight * chain_mtf(situation, f)});
+            m_whole += weight;
+        }
+    }
+    double acutance(const Filter& filter) const {
+        double shown = 0;
+        for (const auto& [f, weight] : m_shown) shown += weight * response(filter, f);
+        return m_whole > 0 ? shown / m_whole : 1;  // Nothing of it is visible from there: nothing is lost.
+    }
+
+  private:
+    static constexpr int intervals = 128;
+    std::vector<std::pair<double, double>> m_shown;
+    double m_whole = 0;
+};
+
+// What a filter must keep to, from both distances.
+class Bounds {
+  public:
+    explicit Bounds(const Situation& situation)
+        : m_close(situation, situation.closest_look), m_far(situation, situation.design_distance) {}
+
+    double acutance(const Filter& filter) const { return m_close.acutance(filter); }
+
+    /// `filter` times `most`, or times the largest factor that gain limit and acutance allow.
+    Filter scaled_within(const Filter& filter, double most) const {
+        return scaled(filter, largest_factor(most, [&](double factor) {
+            const Filter tried = scaled(filter, factor);
+            return largest_response(tried) <= gain_limit && m_close.acutance(tried) <= highest_acutance &&
+                   m_far.acutance(tried) <= highest_acutance;
+        }));
+    }
+
+  private:
+    View m_close;
+    View m_far;
+};
+
 std::string reason_for(const Situation& situation, const Design& design) {
     char text[400];
     const double metres = situation.closest_look.value / 1000;
@@ -122,13 +181,14 @@ std::string reason_for(const Situation& situation, const Design& design) {
                       metres, before);
         return text;
     }
-    const char* cause = "The print";
-    if (situation.enlarging > 1.02) cause = "Print and enlarging";
-    if (situation.enlarging < 0.98) cause = "Print and reducing";
+    const char* cause = "the print";
+    const bool is_one = std::abs(situation.enlarging - 1) <= 0.02;
+    if (situation.enlarging > 1.02) cause = "print and enlarging";
+    if (situation.enlarging < 0.98) cause = "print and reducing";
     std::snprintf(text, sizeof text,
-                  "Sharpened for %s seen from %.1f m: %s leave %d %% of the crispness that the eye can see from "
+                  "Sharpened for %s seen from %.1f m: %s leave%s %d %% of the crispness that the eye can see from "
                   "there, the sharpening brings it to %d %%.",
-                  situation.surface.c_str(), metres, cause, before, after);
+                  situation.surface.c_str(), metres, cause, is_one ? "s" : "", before, after);
     return text;
 }
 
@@ -144,41 +204,34 @@ double chain_mtf(const Situation& situation, double cycles_per_px) {
 double content_limit(const Situation& situation) { return 0.5 / std::max(situation.enlarging, 1.0); }
 
 double simulated_acutance(const Situation& situation, const Filter& filter, base::Millimetres distance) {
-    // Simpson over the frequencies that the pixels hold, in cycles a pixel.
-    constexpr int intervals = 200;
-    const double step = content_limit(situation) / intervals;
-    double shown = 0;
-    double whole = 0;
-    for (int i = 1; i <= intervals; ++i) {
-        const double f = i * step;
-        const double simpson = i == intervals ? 1 : (i % 2 == 1 ? 4 : 2);
-        const double weight = simpson * sensitivity(situation, f, distance);
-        shown += weight * chain_mtf(situation, f) * response(filter, f);
-        whole += weight;
-    }
-    return shown / whole;
+    return View(situation, distance).acutance(filter);
 }
 
 Design designed(const Situation& situation) {
+    const Bounds bounds(situation);
     Design design;
-    design.acutance_before = simulated_acutance(situation, {}, situation.closest_look);
+    design.acutance_before = bounds.acutance({});
     design.acutance_after = design.acutance_before;
     if (situation.strength > 0 && design.acutance_before < 0.995) {
         Filter filter;
-        filter.terms = fitted_terms(wanted_response(situation), gain_limit);
-        const auto allowed = [&](double factor) {
-            const Filter tried = scaled(filter, factor);
-            return largest_response(tried) <= gain_limit &&
-                   simulated_acutance(situation, tried, situation.closest_look) <= highest_acutance &&
-                   simulated_acutance(situation, tried, situation.design_distance) <= highest_acutance;
-        };
-        filter = scaled(filter, largest_factor(situation.strength, allowed));
+        for (const double highest_contrast : highest_contrasts) {
+            Filter tried;
+            tried.terms = fitted_terms(wanted_response(situation, highest_contrast), gain_limit);
+            tried = bounds.scaled_within(tried, 1);
+            const double after = bounds.acutance(tried);
+            if (after > design.acutance_after) {
+                filter = tried;
+                design.acutance_after = after;
+            }
+            if (after >= design.acutance_before + gap_to_close * (1 - design.acutance_before)) break;
+        }
+        filter = bounds.scaled_within(filter, situation.strength);
         filter.threshold = noise_multiples * detail_noise(situation, filter);
         filter.overshoot_limit = overshoot_limit;
         filter.highlight_fade = highlight_fade;
         filter.shadow_fade = shadow_fade;
         design.filter = filter;
-        design.acutance_after = simulated_acutance(situation, filter, situation.closest_look);
+        design.acutance_after = bounds.acutance(filter);
         design.largest_gain = largest_response(filter);
     }
     design.reason = reason_for(situation, design);

@@ -20,34 +20,13 @@ int extremes_radius(const Filter& filter) {
     return std::clamp(static_cast<int>(std::ceil(widest)), 1, 3);
 }
 
-// Rows kept only as long as they are needed: row y lies where y mod count says.
-class RowRing {
-  public:
-    RowRing() = default;
-    RowRing(float* scratch, int count, std::size_t pitch) : m_rows(scratch), m_count(count), m_pitch(pitch) {}
-    float* row(int y) const { return m_rows + static_cast<std::size_t>(y % m_count) * m_pitch; }
-
-  private:
-    float* m_rows = nullptr;
-    int m_count = 1;
-    std::size_t m_pitch = 0;
-};
-
 std::size_t pitch_of(int width) { return static_cast<std::size_t>(width + kernel::row_padding); }
 
+// Luminance of the rows that one row needs, and for that row: each term's filtered columns, the columns' extremes,
+// the detail.
 std::size_t scratch_rows(const Filter& filter) {
-    int rows = 2 * halo_px(filter) + 1 + 2 * (2 * extremes_radius(filter) + 1);
-    for (const Term& term : filter.terms) rows += 2 * radius_of(term.sigma_px) + 1;
-    return static_cast<std::size_t>(rows);
+    return static_cast<std::size_t>(2 * halo_px(filter) + 1) + filter.terms.size() + 3;
 }
-
-struct FilteredTerm {
-    std::vector<float> taps;
-    float gain = 0;
-    int radius = 0;
-    RowRing ring;
-    std::vector<const float*> rows;
-};
 
 float reciprocal(double range) { return static_cast<float>(1 / std::max(range, 1e-6)); }
 
@@ -85,26 +64,34 @@ void apply(const Filter& filter, std::array<float, 3> luminance_weights, const B
     const auto used = scratch.first(scratch_rows(filter) * pitch);
     std::ranges::fill(used, 0.0f);  // Past a row's end vectors compute too; no matter what, but on numbers.
     float* next = used.data();
-    const auto ring = [&](int count) {
-        const RowRing made(next, count, pitch);
-        next += static_cast<std::size_t>(count) * pitch;
-        return made;
+    const auto row_of_scratch = [&] {
+        float* const row = next;
+        next += pitch;
+        return row;
     };
 
-    const RowRing luminance = ring(2 * halo + 1);
-    const int reach = extremes_radius(filter);
-    const RowRing least = ring(2 * reach + 1);
-    const RowRing greatest = ring(2 * reach + 1);
-    std::vector<FilteredTerm> terms;
-    for (const Term& term : filter.terms) {
-        const int radius = radius_of(term.sigma_px);
-        terms.push_back({gaussian_taps(term.sigma_px), static_cast<float>(term.gain), radius, ring(2 * radius + 1),
-                         std::vector<const float*>(static_cast<std::size_t>(2 * radius + 1))});
+    // The luminance ring: row y of the block lies where y mod its size says, as long as it is needed.
+    const int ring_size = 2 * halo + 1;
+    std::vector<float*> ring(static_cast<std::size_t>(ring_size));
+    for (float*& row : ring) row = row_of_scratch();
+    std::vector<const float*> window(ring.size());  // The same rows, from the top of the neighbourhood.
+
+    std::vector<std::vector<float>> taps;
+    std::vector<kernel::TermRow> term_rows;
+    kernel::Taps column_taps{filter.terms.size(), halo, {}};
+    std::array<float*, kernel::most_terms> columns{};
+    for (const Term& term : filter.terms) taps.push_back(gaussian_taps(term.sigma_px));
+    for (std::size_t i = 0; i < taps.size(); ++i) {
+        const auto own_length = taps[i].size();
+        taps[i].resize(static_cast<std::size_t>(halo) + 1);
+        column_taps.taps[i] = taps[i].data();
+        columns[i] = row_of_scratch();
+        term_rows.push_back({columns[i] + halo, std::span(taps[i]).first(own_length), static_cast<float>(filter.terms[i].gain)});
     }
-    std::vector<kernel::TermRows> term_rows;
-    for (const FilteredTerm& term : terms) term_rows.push_back({term.taps, term.gain, term.rows.data()});
-    std::vector<const float*> least_rows(static_cast<std::size_t>(2 * reach + 1));
-    std::vector<const float*> greatest_rows(least_rows.size());
+    float* const least = row_of_scratch();
+    float* const greatest = row_of_scratch();
+    float* const detail = row_of_scratch();
+    const int reach = extremes_radius(filter);
     const kernel::Limits limits{static_cast<float>(filter.threshold), static_cast<float>(filter.overshoot_limit),
                                 reciprocal(filter.highlight_fade), reciprocal(filter.shadow_fade)};
 
@@ -113,36 +100,23 @@ void apply(const Filter& filter, std::array<float, 3> luminance_weights, const B
     };
     const auto add_luminance = [&](int y) {
         kernel::luminance_row({plane_row(0, y), plane_row(1, y), plane_row(2, y)}, luminance_weights,
-                              luminance.row(y), block.width);
-    };
-    const auto add_filtered = [&](const FilteredTerm& term, int y) {
-        kernel::filtered_row(luminance.row(y) + halo, term.taps, term.ring.row(y), inner_width);
-    };
-    const auto add_extremes = [&](int y) {
-        kernel::extremes_row(luminance.row(y) + halo, reach, least.row(y), greatest.row(y), inner_width);
+                              ring[static_cast<std::size_t>(y % ring_size)], block.width);
     };
 
     // All but the last row that the first result needs; each result then adds one row below.
     for (int y = 0; y < 2 * halo; ++y) add_luminance(y);
-    for (const FilteredTerm& term : terms) {
-        for (int y = halo - term.radius; y < halo + term.radius; ++y) add_filtered(term, y);
-    }
-    for (int y = halo - reach; y < halo + reach; ++y) add_extremes(y);
-
     for (int y = halo; y < block.height - halo; ++y) {
         add_luminance(y + halo);
-        for (FilteredTerm& term : terms) {
-            add_filtered(term, y + term.radius);
-            for (int r = -term.radius; r <= term.radius; ++r) {
-                term.rows[static_cast<std::size_t>(r + term.radius)] = term.ring.row(y + r);
-            }
+        for (int i = 0; i < ring_size; ++i) {
+            window[static_cast<std::size_t>(i)] = ring[static_cast<std::size_t>((y - halo + i) % ring_size)];
         }
-        add_extremes(y + reach);
-        for (int r = -reach; r <= reach; ++r) {
-            least_rows[static_cast<std::size_t>(r + reach)] = least.row(y + r);
-            greatest_rows[static_cast<std::size_t>(r + reach)] = greatest.row(y + r);
-        }
-        kernel::sharpened_row({luminance.row(y) + halo, term_rows, least_rows, greatest_rows}, limits,
+        const float* const luminance = window[static_cast<std::size_t>(halo)] + halo;
+        kernel::filtered_columns(window.data(), column_taps, columns, block.width);
+        kernel::extreme_columns(std::span<const float* const>(window).subspan(static_cast<std::size_t>(halo - reach),
+                                                                              static_cast<std::size_t>(2 * reach + 1)),
+                                least, greatest, block.width);
+        kernel::detail_row(luminance, term_rows, detail, inner_width);
+        kernel::sharpened_row({luminance, detail, least + halo, greatest + halo, reach}, limits,
                               {plane_row(0, y) + halo, plane_row(1, y) + halo, plane_row(2, y) + halo}, inner_width);
     }
 }

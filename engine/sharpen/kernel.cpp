@@ -41,47 +41,93 @@ void LuminanceRow(const std::array<const float*, 3>& planes, const std::array<fl
     }
 }
 
-void FilteredRow(const float* in, std::span<const float> taps, float* out, int n) {
+// Four vectors at once, so that a tap and a row's address are loaded once for all four.
+constexpr int unrolled = 4;
+
+template <std::size_t terms>
+void FilteredColumnsOf(const float* const* rows, const Taps& taps, const std::array<float*, most_terms>& out, int n) {
+    constexpr int vectors = terms == 1 ? 4 : 2;  // As many sums as registers hold.
     const D d;
     const int lanes = static_cast<int>(hn::Lanes(d));
-    const int radius = static_cast<int>(taps.size()) - 1;
-    const V centre = hn::Set(d, taps[0]);
-    for (int x = 0; x < n; x += 4 * lanes) {
-        const float* at = in + x;
-        V sum0 = hn::Mul(centre, hn::LoadU(d, at));
-        V sum1 = hn::Mul(centre, hn::LoadU(d, at + lanes));
-        V sum2 = hn::Mul(centre, hn::LoadU(d, at + 2 * lanes));
-        V sum3 = hn::Mul(centre, hn::LoadU(d, at + 3 * lanes));
-        for (int r = 1; r <= radius; ++r) {
-            const V tap = hn::Set(d, taps[static_cast<std::size_t>(r)]);
-            const float* left = at - r;
-            const float* right = at + r;
-            sum0 = hn::MulAdd(tap, hn::Add(hn::LoadU(d, left), hn::LoadU(d, right)), sum0);
-            sum1 = hn::MulAdd(tap, hn::Add(hn::LoadU(d, left + lanes), hn::LoadU(d, right + lanes)), sum1);
-            sum2 = hn::MulAdd(tap, hn::Add(hn::LoadU(d, left + 2 * lanes), hn::LoadU(d, right + 2 * lanes)), sum2);
-            sum3 = hn::MulAdd(tap, hn::Add(hn::LoadU(d, left + 3 * lanes), hn::LoadU(d, right + 3 * lanes)), sum3);
+    const float* const* centre = rows + taps.radius;
+    for (int x = 0; x < n; x += vectors * lanes) {
+        V sums[terms][vectors];
+        for (int i = 0; i < vectors; ++i) {
+            const V value = hn::LoadU(d, centre[0] + x + i * lanes);
+            for (std::size_t t = 0; t < terms; ++t) sums[t][i] = hn::Mul(hn::Set(d, taps.taps[t][0]), value);
         }
-        hn::StoreU(sum0, d, out + x);
-        hn::StoreU(sum1, d, out + x + lanes);
-        hn::StoreU(sum2, d, out + x + 2 * lanes);
-        hn::StoreU(sum3, d, out + x + 3 * lanes);
+        for (int r = 1; r <= taps.radius; ++r) {
+            const float* above = centre[-r] + x;
+            const float* below = centre[r] + x;
+            for (int i = 0; i < vectors; ++i) {
+                const V pair = hn::Add(hn::LoadU(d, above + i * lanes), hn::LoadU(d, below + i * lanes));
+                for (std::size_t t = 0; t < terms; ++t) {
+                    sums[t][i] = hn::MulAdd(hn::Set(d, taps.taps[t][r]), pair, sums[t][i]);
+                }
+            }
+        }
+        for (std::size_t t = 0; t < terms; ++t) {
+            for (int i = 0; i < vectors; ++i) hn::StoreU(sums[t][i], d, out[t] + x + i * lanes);
+        }
     }
 }
 
-void ExtremesRow(const float* in, int radius, float* least, float* greatest, int n) {
+void FilteredColumns(const float* const* rows, const Taps& taps, const std::array<float*, most_terms>& out, int n) {
+    switch (taps.terms) {
+        case 1: FilteredColumnsOf<1>(rows, taps, out, n); break;
+        case 2: FilteredColumnsOf<2>(rows, taps, out, n); break;
+        default: FilteredColumnsOf<3>(rows, taps, out, n); break;
+    }
+}
+
+void ExtremeColumns(std::span<const float* const> rows, float* least, float* greatest, int n) {
     const D d;
     const int lanes = static_cast<int>(hn::Lanes(d));
-    for (int x = 0; x < n; x += lanes) {
-        V low = hn::LoadU(d, in + x);
-        V high = low;
-        for (int r = 1; r <= radius; ++r) {
-            const V left = hn::LoadU(d, in + x - r);
-            const V right = hn::LoadU(d, in + x + r);
-            low = hn::Min(low, hn::Min(left, right));
-            high = hn::Max(high, hn::Max(left, right));
+    for (int x = 0; x < n; x += 2 * lanes) {
+        V low0 = hn::LoadU(d, rows[0] + x);
+        V low1 = hn::LoadU(d, rows[0] + x + lanes);
+        V high0 = low0;
+        V high1 = low1;
+        for (std::size_t row = 1; row < rows.size(); ++row) {
+            const V value0 = hn::LoadU(d, rows[row] + x);
+            const V value1 = hn::LoadU(d, rows[row] + x + lanes);
+            low0 = hn::Min(low0, value0);
+            low1 = hn::Min(low1, value1);
+            high0 = hn::Max(high0, value0);
+            high1 = hn::Max(high1, value1);
         }
-        hn::StoreU(low, d, least + x);
-        hn::StoreU(high, d, greatest + x);
+        hn::StoreU(low0, d, least + x);
+        hn::StoreU(low1, d, least + x + lanes);
+        hn::StoreU(high0, d, greatest + x);
+        hn::StoreU(high1, d, greatest + x + lanes);
+    }
+}
+
+void DetailRow(const float* luminance, std::span<const TermRow> terms, float* detail, int n) {
+    const D d;
+    const int lanes = static_cast<int>(hn::Lanes(d));
+    for (int x = 0; x < n; x += unrolled * lanes) {
+        V added[unrolled];
+        for (V& each : added) each = hn::Zero(d);
+        for (const TermRow& term : terms) {
+            const float* at = term.columns + x;
+            const int radius = static_cast<int>(term.taps.size()) - 1;
+            V sums[unrolled];
+            const V centre = hn::Set(d, term.taps[0]);
+            for (int i = 0; i < unrolled; ++i) sums[i] = hn::Mul(centre, hn::LoadU(d, at + i * lanes));
+            for (int r = 1; r <= radius; ++r) {
+                const V tap = hn::Set(d, term.taps[static_cast<std::size_t>(r)]);
+                for (int i = 0; i < unrolled; ++i) {
+                    const V pair = hn::Add(hn::LoadU(d, at + i * lanes - r), hn::LoadU(d, at + i * lanes + r));
+                    sums[i] = hn::MulAdd(tap, pair, sums[i]);
+                }
+            }
+            const V gain = hn::Set(d, term.gain);
+            for (int i = 0; i < unrolled; ++i) {
+                added[i] = hn::MulAdd(gain, hn::Sub(hn::LoadU(d, luminance + x + i * lanes), sums[i]), added[i]);
+            }
+        }
+        for (int i = 0; i < unrolled; ++i) hn::StoreU(added[i], d, detail + x + i * lanes);
     }
 }
 
@@ -92,64 +138,49 @@ HWY_INLINE V SmoothStep(V t) {
     return hn::Mul(hn::Mul(clamped, clamped), hn::NegMulAdd(hn::Set(d, 2.0f), clamped, hn::Set(d, 3.0f)));
 }
 
-// `excess` up to half of `allowance` as it is, from there bent so that it never passes `allowance`.
-HWY_INLINE V Bent(V excess, V allowance) {
+// `excess` up to half of `room` as it is, from there bent towards a bound: 1.5 room - room^2 / (2 most), which is
+// most where room = most, and never more. `room` lies in 0 .. most; no division by it, so it may be 0.
+HWY_INLINE V Bent(V excess, V room, V per_twice_most) {
     const D d;
-    const V half = hn::Mul(hn::Set(d, 0.5f), allowance);
-    const V above = hn::Min(hn::Max(hn::Sub(excess, half), hn::Zero(d)), allowance);
-    // + tiny: an allowance of 0 leaves 0 / tiny, not 0 / 0.
-    const V bend = hn::Div(hn::Mul(hn::Mul(above, above), hn::Set(d, 0.5f)), hn::Add(allowance, hn::Set(d, 1e-9f)));
-    return hn::Add(hn::Min(excess, half), hn::Sub(above, bend));
-}
-
-HWY_INLINE V Detail(const Neighbourhood& from, V luminance, int x) {
-    const D d;
-    V detail = hn::Zero(d);
-    for (const TermRows& term : from.terms) {
-        const int radius = static_cast<int>(term.taps.size()) - 1;
-        const float* const* centre = term.rows + radius;
-        V sum = hn::Mul(hn::Set(d, term.taps[0]), hn::LoadU(d, centre[0] + x));
-        for (int r = 1; r <= radius; ++r) {
-            const V pair = hn::Add(hn::LoadU(d, centre[-r] + x), hn::LoadU(d, centre[r] + x));
-            sum = hn::MulAdd(hn::Set(d, term.taps[static_cast<std::size_t>(r)]), pair, sum);
-        }
-        detail = hn::MulAdd(hn::Set(d, term.gain), hn::Sub(luminance, sum), detail);
-    }
-    return detail;
+    const V half = hn::Mul(hn::Set(d, 0.5f), room);
+    const V above = hn::Min(hn::Max(hn::Sub(excess, half), hn::Zero(d)), room);
+    return hn::Add(hn::Min(excess, half), hn::NegMulAdd(hn::Mul(above, above), per_twice_most, above));
 }
 
 HWY_INLINE V Change(const Neighbourhood& from, const Limits& limits, int x) {
     const D d;
     const V one = hn::Set(d, 1.0f);
     const V luminance = hn::LoadU(d, from.luminance + x);
-    V detail = Detail(from, luminance, x);
+    V detail = hn::LoadU(d, from.detail + x);
 
-    // Detail of the noise's size fades out: d^5 / (d^4 + threshold^4). The tiny numbers keep a flat field's
-    // rounding errors, and denormal arithmetic, away.
-    const V square = hn::MulAdd(detail, detail, hn::Set(d, 1e-18f));
+    // Detail of the noise's size fades out: by r^4 / (1 + r^4) with r = (detail / threshold)^2. The tiny number
+    // keeps a flat field's rounding errors away where nothing is noise; the bound keeps r^4 a number.
+    const V per_threshold = hn::Set(d, 1.0f / (limits.threshold * limits.threshold + 1e-12f));
+    const V ratio = hn::Min(hn::Mul(hn::Mul(detail, detail), per_threshold), hn::Set(d, 1e6f));
+    const V square = hn::Mul(ratio, ratio);
     const V fourth = hn::Mul(square, square);
-    const float threshold_square = limits.threshold * limits.threshold;
-    const V floor = hn::Set(d, threshold_square * threshold_square + 1e-30f);
-    detail = hn::Mul(detail, hn::Div(fourth, hn::Add(fourth, floor)));
+    detail = hn::Mul(detail, hn::Div(fourth, hn::Add(fourth, one)));
 
+    // The two fades do not overlap: the nearer end decides.
     const V per_highlight = hn::Set(d, limits.per_highlight_fade);
     const V per_shadow = hn::Set(d, limits.per_shadow_fade);
-    detail = hn::Mul(detail, SmoothStep(hn::Mul(hn::Sub(one, luminance), per_highlight)));
-    detail = hn::Mul(detail, SmoothStep(hn::Mul(luminance, per_shadow)));
+    const V from_white = hn::Mul(hn::Sub(one, luminance), per_highlight);
+    detail = hn::Mul(detail, SmoothStep(hn::Min(from_white, hn::Mul(luminance, per_shadow))));
 
-    V least = hn::LoadU(d, from.least[0] + x);
-    V greatest = hn::LoadU(d, from.greatest[0] + x);
-    for (std::size_t row = 1; row < from.least.size(); ++row) {
-        least = hn::Min(least, hn::LoadU(d, from.least[row] + x));
-        greatest = hn::Max(greatest, hn::LoadU(d, from.greatest[row] + x));
+    V least = hn::LoadU(d, from.least + x);
+    V greatest = hn::LoadU(d, from.greatest + x);
+    for (int r = 1; r <= from.reach; ++r) {
+        least = hn::Min(least, hn::Min(hn::LoadU(d, from.least + x - r), hn::LoadU(d, from.least + x + r)));
+        greatest = hn::Max(greatest, hn::Max(hn::LoadU(d, from.greatest + x - r), hn::LoadU(d, from.greatest + x + r)));
     }
     // The room to pass a neighbour shrinks near the ends too, so that no halo burns out beside a white.
     const V overshoot = hn::Set(d, limits.overshoot);
+    const V per_twice_overshoot = hn::Set(d, 0.5f / (limits.overshoot + 1e-9f));
     const V room_above = hn::Mul(overshoot, SmoothStep(hn::Mul(hn::Sub(one, greatest), per_highlight)));
     const V room_below = hn::Mul(overshoot, SmoothStep(hn::Mul(least, per_shadow)));
     const V wanted = hn::Add(luminance, detail);
-    const V below_top = hn::Add(greatest, Bent(hn::Sub(wanted, greatest), room_above));
-    const V limited = hn::Sub(least, Bent(hn::Sub(least, below_top), room_below));
+    const V below_top = hn::Add(greatest, Bent(hn::Sub(wanted, greatest), room_above, per_twice_overshoot));
+    const V limited = hn::Sub(least, Bent(hn::Sub(least, below_top), room_below, per_twice_overshoot));
     return hn::Sub(limited, luminance);
 }
 
@@ -178,8 +209,9 @@ HWY_AFTER_NAMESPACE();
 namespace hangtrue::sharpen::kernel {
 
 HWY_EXPORT(LuminanceRow);
-HWY_EXPORT(FilteredRow);
-HWY_EXPORT(ExtremesRow);
+HWY_EXPORT(FilteredColumns);
+HWY_EXPORT(ExtremeColumns);
+HWY_EXPORT(DetailRow);
 HWY_EXPORT(SharpenedRow);
 
 void luminance_row(const std::array<const float*, 3>& planes, const std::array<float, 3>& weights, float* out,
@@ -187,12 +219,16 @@ void luminance_row(const std::array<const float*, 3>& planes, const std::array<f
     HWY_DYNAMIC_DISPATCH(LuminanceRow)(planes, weights, out, n);
 }
 
-void filtered_row(const float* in, std::span<const float> taps, float* out, int n) {
-    HWY_DYNAMIC_DISPATCH(FilteredRow)(in, taps, out, n);
+void filtered_columns(const float* const* rows, const Taps& taps, const std::array<float*, most_terms>& out, int n) {
+    HWY_DYNAMIC_DISPATCH(FilteredColumns)(rows, taps, out, n);
 }
 
-void extremes_row(const float* in, int radius, float* least, float* greatest, int n) {
-    HWY_DYNAMIC_DISPATCH(ExtremesRow)(in, radius, least, greatest, n);
+void extreme_columns(std::span<const float* const> rows, float* least, float* greatest, int n) {
+    HWY_DYNAMIC_DISPATCH(ExtremeColumns)(rows, least, greatest, n);
+}
+
+void detail_row(const float* luminance, std::span<const TermRow> terms, float* detail, int n) {
+    HWY_DYNAMIC_DISPATCH(DetailRow)(luminance, terms, detail, n);
 }
 
 void sharpened_row(const Neighbourhood& from, const Limits& limits, const std::array<float*, 3>& planes, int n) {

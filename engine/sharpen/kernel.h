@@ -8,34 +8,41 @@
 /// `row_padding` floats past their end. No allocation, no state; thread-safe.
 
 #include <array>
+#include <cstddef>
 #include <span>
 
 namespace hangtrue::sharpen::kernel {
 
-/// At least the widest vector, in floats, times the unrolling.
+/// At least four of the widest vectors, in floats: rows are walked in steps of that.
 inline constexpr int row_padding = 64;
+inline constexpr std::size_t most_terms = 3;
 
 /// out[x] = the weighted mean of three channels. `out` is scratch, the planes are not.
 void luminance_row(const std::array<const float*, 3>& planes, const std::array<float, 3>& weights, float* out, int n);
 
-/// out[x] = taps[0] in[x] + sum_r taps[r] (in[x - r] + in[x + r]); taps.size() - 1 is the radius.
-void filtered_row(const float* in, std::span<const float> taps, float* out, int n);
+/// Symmetric filters of one length, shorter ones filled up with zeros: taps[r] belongs to the rows r away.
+struct Taps {
+    std::size_t terms = 0;   ///< 1 to most_terms.
+    int radius = 0;
+    std::array<const float*, most_terms> taps{};  ///< radius + 1 each.
+};
 
-/// The least and greatest of in[x - radius .. x + radius].
-void extremes_row(const float* in, int radius, float* least, float* greatest, int n);
+/// For each term, out[x] = taps[0] centre[x] + sum_r taps[r] (row -r [x] + row r [x]), down the columns of
+/// 2 * radius + 1 rows from the top.
+void filtered_columns(const float* const* rows, const Taps& taps, const std::array<float*, most_terms>& out, int n);
 
-struct TermRows {
+/// The least and greatest of each column of `rows`.
+void extreme_columns(std::span<const float* const> rows, float* least, float* greatest, int n);
+
+/// One term along the row: what `filtered_columns` made of it is filtered once more.
+struct TermRow {
+    const float* columns = nullptr;
     std::span<const float> taps;
     float gain = 0;
-    const float* const* rows = nullptr;  ///< 2 * radius + 1 horizontally filtered rows from the top.
 };
 
-struct Neighbourhood {
-    const float* luminance = nullptr;
-    std::span<const TermRows> terms;
-    std::span<const float* const> least;     ///< Rows of horizontal extremes from the top.
-    std::span<const float* const> greatest;
-};
+/// detail[x] = sum over terms of gain * (luminance[x] - filtered[x]).
+void detail_row(const float* luminance, std::span<const TermRow> terms, float* detail, int n);
 
 /// The filter's nonlinear part. Fades are reciprocals of the ranges over which sharpening fades out.
 struct Limits {
@@ -45,7 +52,15 @@ struct Limits {
     float per_shadow_fade = 0;
 };
 
-/// Adds the limited detail to the three planes.
+struct Neighbourhood {
+    const float* luminance = nullptr;
+    const float* detail = nullptr;
+    const float* least = nullptr;     ///< Of the columns; `reach` more of them on each side are read.
+    const float* greatest = nullptr;
+    int reach = 0;
+};
+
+/// Adds the detail, limited, to the three planes.
 void sharpened_row(const Neighbourhood& from, const Limits& limits, const std::array<float*, 3>& planes, int n);
 
 }  // namespace hangtrue::sharpen::kernel
