@@ -227,9 +227,9 @@ std::string letter(const Shop& shop) {
         if (is_shop) {
             text += "\nAbout ordering:\n";
         } else if (media == everything && everything.size() > 1) {
-            text += "\nAbout all of these (" + joined(media) + "):\n";
+            text += "\n" + wrapped("About all of these (" + joined(media) + "):", "");
         } else {
-            text += "\nAbout " + joined(media) + ":\n";
+            text += "\n" + wrapped("About " + joined(media) + ":", "");
         }
         for (const SharedQuestion& question : questions) {
             if (question.media != media) continue;
