@@ -57,16 +57,16 @@ struct Conversion::State {
     Path path = Path::exact;
     PathError error;
     bool is_identity = false;
-    CurveTables to_linear;
-    CurveTables to_encoded;
+    FastCurves to_linear;
+    FastCurves to_encoded;
     MatrixShaper shaper;
     CubeTable cube;
     std::optional<ExactTransform> exact;
 
     void build_matrix(const Profile& from, const Profile& to) {
         path = Path::matrix;
-        to_linear = tables_to_linear(from.matrix_model()->curves);
-        to_encoded = tables_to_encoded(to.matrix_model()->curves);
+        to_linear = fast_to_linear(from.matrix_model()->curves);
+        to_encoded = fast_to_encoded(to.matrix_model()->curves);
         const Matrix3 matrix = linear_to_linear(*from.matrix_model(), *to.matrix_model(), intent);
         std::array<double, 3> white{};
         for (std::size_t row = 0; row < 3; ++row) {
@@ -86,7 +86,7 @@ struct Conversion::State {
 
     void build_table(const Profile& from, const Profile& to, const ConversionSettings& settings) {
         exact.emplace(from, to, settings);
-        for (const int size : {33, 49, 65}) {
+        for (const int size : {49, 65}) {
             cube = conversion_table(*exact, size, settings.intent);
             error = table_error(cube, *exact, to);
             if (is_accepted(error)) {

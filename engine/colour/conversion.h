@@ -42,8 +42,10 @@ class WorkingForm {
     void from_samples(std::span<const std::uint8_t> samples, const Planes& out) const;
     void from_samples(std::span<const std::uint16_t> samples, const Planes& out) const;
 
-    /// In place, to linear light and back (for reducing). The inverse of one another within 1e-6; values
-    /// beyond 0..1 go on continuously and monotonically (the curve mirrored at 0, its last slope above 1).
+    /// In place, to linear light and back (for reducing). The inverse of one another within 1e-6 where the
+    /// profile's curve is a formula, or a table of one; for other tables within their own rounding (2e-5 in
+    /// linear light). Values beyond 0..1 go on continuously and monotonically (the curve mirrored at 0, its
+    /// last slope above 1).
     void to_linear(const Planes& planes) const;
     void to_encoded(const Planes& planes) const;
 

@@ -13,7 +13,7 @@ namespace {
 
 // Interleaved colours, for whom a path is measured.
 std::vector<float> measuring_colours() {
-    constexpr std::uint32_t random_colours = 20000;
+    constexpr std::uint32_t random_colours = 10000;
     constexpr std::uint32_t greys = 512;
     constexpr int steps = 12;  // Of a coarse grid whose points fall beside the nodes of every cube.
     std::vector<float> colours;

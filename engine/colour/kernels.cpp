@@ -50,7 +50,104 @@ HWY_INLINE V clipped(V v) {
     return hn::Min(hn::Max(v, hn::Zero(d)), hn::Set(d, 1.0F));
 }
 
-// `v` within 0..1.
+// Three vectors that go through the same steps. Each step of a power waits for the one before; three at a
+// time keep the processor busy meanwhile.
+struct Three {
+    V a;
+    V b;
+    V c;
+};
+
+HWY_INLINE Three each(V v) { return {v, v, v}; }
+HWY_INLINE Three operator+(Three x, Three y) { return {hn::Add(x.a, y.a), hn::Add(x.b, y.b), hn::Add(x.c, y.c)}; }
+HWY_INLINE Three operator-(Three x, Three y) { return {hn::Sub(x.a, y.a), hn::Sub(x.b, y.b), hn::Sub(x.c, y.c)}; }
+HWY_INLINE Three operator*(Three x, Three y) { return {hn::Mul(x.a, y.a), hn::Mul(x.b, y.b), hn::Mul(x.c, y.c)}; }
+HWY_INLINE Three operator/(Three x, Three y) { return {hn::Div(x.a, y.a), hn::Div(x.b, y.b), hn::Div(x.c, y.c)}; }
+// x * y + z, rounded once where the processor can.
+HWY_INLINE Three fused(Three x, Three y, Three z) {
+    return {hn::MulAdd(x.a, y.a, z.a), hn::MulAdd(x.b, y.b, z.b), hn::MulAdd(x.c, y.c, z.c)};
+}
+
+HWY_INLINE Three constant(double value) {
+    return each(hn::Set(Floats(), static_cast<float>(value)));
+}
+
+// The exponent of `v` and what is left of it, which lies between 1/sqrt 2 and sqrt 2.
+HWY_INLINE V split(V v, V& mantissa) {
+    const Floats d;
+    const Ints di;
+    const auto bits = hn::BitCast(di, v);
+    const auto exponent = hn::ShiftRight<23>(hn::Sub(bits, hn::Set(di, 0x3f3504f3)));
+    mantissa = hn::BitCast(d, hn::Sub(bits, hn::ShiftLeft<23>(exponent)));
+    return hn::ConvertTo(d, exponent);
+}
+
+// log2 of positive, normal numbers. With s = (m - 1) / (m + 1), log2 m is 2/ln 2 times the series of
+// artanh s, cut after s^7 / 7: what is left out is below 5e-8.
+HWY_INLINE Three log2_of(Three v) {
+    Three m = v;
+    const Three exponent{split(v.a, m.a), split(v.b, m.b), split(v.c, m.c)};
+    const Three one = constant(1);
+    const Three s = (m - one) / (m + one);
+    const Three square = s * s;
+    constexpr double two_log2_e = 2.8853900817779268;
+    const Three low = fused(square, constant(two_log2_e / 3), constant(two_log2_e));
+    const Three high = fused(square, constant(two_log2_e / 7), constant(two_log2_e / 5));
+    return fused(fused(high, square * square, low), s, exponent);
+}
+
+// 2 to the power of numbers from -126 to 126 (others give nonsense, but a number of some kind). The whole
+// part goes to the exponent, the rest, at most a half, through the series of exp, cut after the sixth
+// power: what is left out is below 1.3e-7.
+HWY_INLINE V scaled_by_exponent(V v, V shifted) {
+    const Floats d;
+    const Ints di;
+    return hn::BitCast(d, hn::Add(hn::BitCast(di, v), hn::ShiftLeft<23>(hn::BitCast(di, shifted))));
+}
+
+HWY_INLINE Three exp2_of(Three v) {
+    // Adding 1.5 x 2^23 rounds to a whole number, which then stands in the lowest bits.
+    const Three rounder = constant(12582912);
+    const Three shifted = v + rounder;
+    const Three rest = v - (shifted - rounder);
+    constexpr double ln2 = 0.69314718055994531;
+    constexpr double ln2_2 = ln2 * ln2 / 2;
+    constexpr double ln2_3 = ln2_2 * ln2 / 3;
+    constexpr double ln2_4 = ln2_3 * ln2 / 4;
+    constexpr double ln2_5 = ln2_4 * ln2 / 5;
+    constexpr double ln2_6 = ln2_5 * ln2 / 6;
+    const Three square = rest * rest;
+    const Three first = fused(rest, constant(ln2), constant(1));
+    const Three second = fused(rest, constant(ln2_3), constant(ln2_2));
+    const Three third = fused(square, constant(ln2_6), fused(rest, constant(ln2_5), constant(ln2_4)));
+    const Three series = fused(fused(third, square, second), square, first);
+    return {scaled_by_exponent(series.a, shifted.a), scaled_by_exponent(series.b, shifted.b),
+            scaled_by_exponent(series.c, shifted.c)};
+}
+
+using Powers = std::array<const PowerCurve*, 3>;
+
+HWY_INLINE Three of_each(const Powers& powers, float PowerCurve::*field) {
+    const Floats d;
+    return {hn::Set(d, powers[0]->*field), hn::Set(d, powers[1]->*field), hn::Set(d, powers[2]->*field)};
+}
+
+HWY_INLINE V chosen(V v, float threshold, V straight, V curve) {
+    const Floats d;
+    return hn::IfThenElse(hn::Lt(v, hn::Set(d, threshold)), straight, curve);
+}
+
+HWY_INLINE Three raised(const Powers& powers, Three v) {
+    const Three base = fused(v, of_each(powers, &PowerCurve::in_scale), of_each(powers, &PowerCurve::in_offset));
+    const Three result = exp2_of(log2_of(base) * of_each(powers, &PowerCurve::exponent));
+    const Three curve =
+        fused(result, of_each(powers, &PowerCurve::out_scale), of_each(powers, &PowerCurve::out_offset));
+    const Three straight = v * of_each(powers, &PowerCurve::slope);
+    return {chosen(v.a, powers[0]->threshold, straight.a, curve.a),
+            chosen(v.b, powers[1]->threshold, straight.b, curve.b),
+            chosen(v.c, powers[2]->threshold, straight.c, curve.c)};
+}
+
 HWY_INLINE V looked_up(const CurveTable& table, V v) {
     const Floats d;
     const Ints di;
@@ -67,19 +164,54 @@ HWY_INLINE V looked_up(const CurveTable& table, V v) {
     return hn::IfThenElse(hn::Lt(v, hn::Set(d, table.low)), hn::Mul(v, hn::Set(d, table.slope_below)), inside);
 }
 
-HWY_INLINE V continued(const CurveTable& table, V v) {
-    const Floats d;
-    const V one = hn::Set(d, 1.0F);
-    const V size = hn::Abs(v);
-    const V inside = looked_up(table, hn::Min(size, one));
-    const V above = hn::Max(hn::Sub(size, one), hn::Zero(d));
-    return hn::CopySign(hn::MulAdd(above, hn::Set(d, table.slope_above), inside), v);
+using Curves = std::array<const FastCurve*, 3>;
+
+// Each within 0..1.
+HWY_INLINE Three curved(const Curves& curves, Three v) {
+    if (curves[0]->power && curves[1]->power && curves[2]->power) {
+        return raised({&*curves[0]->power, &*curves[1]->power, &*curves[2]->power}, v);
+    }
+    if (curves[0]->power || curves[1]->power || curves[2]->power) {
+        // Channels of different kinds, which no profile in use has: a channel at a time.
+        const auto one = [](const FastCurve& curve, V x) HWY_ATTR {
+            return curve.power ? raised({&*curve.power, &*curve.power, &*curve.power}, each(x)).a
+                               : looked_up(curve.table, x);
+        };
+        return {one(*curves[0], v.a), one(*curves[1], v.b), one(*curves[2], v.c)};
+    }
+    return {looked_up(curves[0]->table, v.a), looked_up(curves[1]->table, v.b), looked_up(curves[2]->table, v.c)};
 }
 
-void CurveKernel(const CurveTable& table, std::span<float> values) {
+HWY_INLINE V extended(const FastCurve& curve, V v, V size, V inside) {
     const Floats d;
-    for_vectors<1>({values.data()}, values.size(), [&](const std::array<float*, 1>& here) HWY_ATTR {
-        hn::StoreU(continued(table, hn::LoadU(d, here[0])), d, here[0]);
+    const V above = hn::Max(hn::Sub(size, hn::Set(d, 1.0F)), hn::Zero(d));
+    return hn::CopySign(hn::MulAdd(above, hn::Set(d, curve.slope_above), inside), v);
+}
+
+HWY_INLINE Three continued(const Curves& curves, Three v) {
+    const Floats d;
+    const V one = hn::Set(d, 1.0F);
+    const Three size{hn::Abs(v.a), hn::Abs(v.b), hn::Abs(v.c)};
+    const Three inside = curved(curves, {hn::Min(size.a, one), hn::Min(size.b, one), hn::Min(size.c, one)});
+    return {extended(*curves[0], v.a, size.a, inside.a), extended(*curves[1], v.b, size.b, inside.b),
+            extended(*curves[2], v.c, size.c, inside.c)};
+}
+
+void CurveKernel(const FastCurve& curve, std::span<float> values) {
+    const Floats d;
+    const Curves curves{&curve, &curve, &curve};
+    const std::size_t lanes = hn::Lanes(d);
+    float* data = values.data();
+    std::size_t i = 0;
+    for (; i + 3 * lanes <= values.size(); i += 3 * lanes) {
+        const Three result = continued(curves, {hn::LoadU(d, data + i), hn::LoadU(d, data + i + lanes),
+                                                hn::LoadU(d, data + i + 2 * lanes)});
+        hn::StoreU(result.a, d, data + i);
+        hn::StoreU(result.b, d, data + i + lanes);
+        hn::StoreU(result.c, d, data + i + 2 * lanes);
+    }
+    for_vectors<1>({data + i}, values.size() - i, [&](const std::array<float*, 1>& here) HWY_ATTR {
+        hn::StoreU(continued(curves, each(hn::LoadU(d, here[0]))).a, d, here[0]);
     });
 }
 
@@ -94,17 +226,19 @@ void ShaperKernel(const MatrixShaper& shaper, const Planes& planes) {
     const Floats d;
     for_vectors<3>({planes.red.data(), planes.green.data(), planes.blue.data()}, planes.red.size(),
                    [&](const std::array<float*, 3>& here) HWY_ATTR {
-        const V red = continued(*shaper.to_linear[0], hn::LoadU(d, here[0]));
-        const V green = continued(*shaper.to_linear[1], hn::LoadU(d, here[1]));
-        const V blue = continued(*shaper.to_linear[2], hn::LoadU(d, here[2]));
-        const V red_green = hn::Sub(red, green);
-        const V blue_green = hn::Sub(blue, green);
-        for (std::size_t c = 0; c < 3; ++c) {
-            const V coloured = hn::MulAdd(hn::Set(d, shaper.red[c]), red_green,
-                                          hn::Mul(hn::Set(d, shaper.blue[c]), blue_green));
-            const V linear = hn::MulAdd(hn::Set(d, shaper.white[c]), green, coloured);
-            hn::StoreU(looked_up(*shaper.to_encoded[c], clipped(linear)), d, here[c]);
-        }
+        const Three linear = continued(
+            shaper.to_linear, {hn::LoadU(d, here[0]), hn::LoadU(d, here[1]), hn::LoadU(d, here[2])});
+        const V red_green = hn::Sub(linear.a, linear.b);
+        const V blue_green = hn::Sub(linear.c, linear.b);
+        const auto mixed = [&](std::size_t channel) HWY_ATTR {
+            const V coloured = hn::MulAdd(hn::Set(d, shaper.red[channel]), red_green,
+                                          hn::Mul(hn::Set(d, shaper.blue[channel]), blue_green));
+            return clipped(hn::MulAdd(hn::Set(d, shaper.white[channel]), linear.b, coloured));
+        };
+        const Three result = curved(shaper.to_encoded, {mixed(0), mixed(1), mixed(2)});
+        hn::StoreU(result.a, d, here[0]);
+        hn::StoreU(result.b, d, here[1]);
+        hn::StoreU(result.c, d, here[2]);
     });
 }
 
@@ -248,8 +382,8 @@ void planes_from_samples(std::span<const std::uint16_t> samples, const Planes& o
     HWY_DYNAMIC_DISPATCH(Samples16Kernel)(samples, out);
 }
 
-void apply_curve(const CurveTable& table, std::span<float> values) {
-    HWY_DYNAMIC_DISPATCH(CurveKernel)(table, values);
+void apply_curve(const FastCurve& curve, std::span<float> values) {
+    HWY_DYNAMIC_DISPATCH(CurveKernel)(curve, values);
 }
 
 void clip_to_unit(std::span<float> values) {

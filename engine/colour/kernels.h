@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "engine/colour/conversion.h"
-#include "engine/colour/curve_table.h"
+#include "engine/colour/fast_curve.h"
 
 namespace hangtrue::colour {
 
@@ -20,7 +20,7 @@ void planes_from_samples(std::span<const std::uint8_t> samples, const Planes& ou
 void planes_from_samples(std::span<const std::uint16_t> samples, const Planes& out);
 
 /// In place; beyond 0..1 mirrored at 0, straight above 1.
-void apply_curve(const CurveTable& table, std::span<float> values);
+void apply_curve(const FastCurve& curve, std::span<float> values);
 
 void clip_to_unit(std::span<float> values);
 
@@ -28,8 +28,8 @@ void clip_to_unit(std::span<float> values);
 ///   out = white * g + red * (r - g) + blue * (b - g),
 /// so that a neutral stays a neutral to the last bit where `white` is 1.
 struct MatrixShaper {
-    std::array<const CurveTable*, 3> to_linear{};
-    std::array<const CurveTable*, 3> to_encoded{};
+    std::array<const FastCurve*, 3> to_linear{};
+    std::array<const FastCurve*, 3> to_encoded{};
     std::array<float, 3> white{};
     std::array<float, 3> red{};
     std::array<float, 3> blue{};

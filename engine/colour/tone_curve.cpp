@@ -2,6 +2,7 @@
 #include "engine/colour/tone_curve.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdlib>
 
@@ -10,12 +11,73 @@ namespace hangtrue::colour {
 namespace {
 
 constexpr ToneCurve::Parameters srgb_parameters{2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045, 0, 0};
+// L* over 100 (CIE 15:2004), the curve of the ECI-RGB v2 and L*-RGB spaces.
+constexpr ToneCurve::Parameters lightness_parameters{3, 1 / 1.16, 0.16 / 1.16, 2700.0 / 24389, 0.08, 0, 0};
+
+constexpr std::array known_curves{srgb_parameters, lightness_parameters};
 
 double parametric(const ToneCurve::Parameters& p, double x) {
     if (x < p.d) {
         return p.c * x + p.f;
     }
     return std::pow(std::max(p.a * x + p.b, 0.0), p.g) + p.e;
+}
+
+// Rounded, the straight part and the power of a curve miss one another where they meet, and the curve falls
+// or jumps a little. The straight part gives way.
+ToneCurve::Parameters joined(ToneCurve::Parameters p) {
+    if (p.d > 0 && p.c > 0 && p.e == 0 && p.f == 0) {
+        const double power = parametric(p, p.d);
+        if (std::abs(power - p.c * p.d) < 1e-4) {
+            p.c = power / p.d;
+        }
+    }
+    return p;
+}
+
+// Whether the table is the curve, rounded to 16 bits (or cut: a whole code is allowed for).
+bool is_table_of(const ToneCurve::Parameters& parameters, std::span<const std::uint16_t> table) {
+    const double last = static_cast<double>(table.size() - 1);
+    for (std::size_t i = 0; i < table.size(); ++i) {
+        const double exact = 65535 * parametric(parameters, static_cast<double>(i) / last);
+        if (std::abs(exact - table[i]) > 1.01) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// Whether the values rise, falls by a few codes made level; curves that fall further cannot be inverted.
+bool rises(std::vector<double>& values) {
+    for (std::size_t i = 1; i < values.size(); ++i) {
+        if (values[i] < values[i - 1] - 1e-4) {
+            return false;
+        }
+        values[i] = std::max(values[i], values[i - 1]);
+    }
+    return true;
+}
+
+// The gamma that the middle of the table suggests.
+ToneCurve::Parameters gamma_of_middle(std::span<const std::uint16_t> table) {
+    const std::size_t middle = table.size() / 2;
+    const double encoded = static_cast<double>(middle) / static_cast<double>(table.size() - 1);
+    const double linear = std::clamp(table[middle] / 65535.0, 1e-4, 1.0);
+    return {.g = std::log(linear) / std::log(encoded)};
+}
+
+// A formula in the place of a table that holds it rounded; nothing where there is none.
+std::optional<ToneCurve::Parameters> formula_of(std::span<const std::uint16_t> table) {
+    if (table.size() < 64) {
+        return std::nullopt;
+    }
+    for (const ToneCurve::Parameters& known : known_curves) {
+        if (is_table_of(known, table)) {
+            return known;
+        }
+    }
+    const ToneCurve::Parameters gamma = gamma_of_middle(table);
+    return is_table_of(gamma, table) ? std::optional(gamma) : std::nullopt;
 }
 
 }  // namespace
@@ -40,7 +102,7 @@ std::optional<ToneCurve> ToneCurve::from_parameters(const Parameters& parameters
         return std::nullopt;
     }
     ToneCurve curve;
-    curve.m_parameters = parameters;
+    curve.m_parameters = joined(parameters);
     if (!curve.finish()) {
         return std::nullopt;
     }
@@ -51,18 +113,15 @@ std::optional<ToneCurve> ToneCurve::from_table(std::span<const std::uint16_t> ta
     if (table.size() < 2) {
         return std::nullopt;
     }
-    const double last = static_cast<double>(table.size() - 1);
-    bool is_srgb = table.size() >= 256;
-    for (std::size_t i = 0; i < table.size() && is_srgb; ++i) {
-        const double exact = 65535 * parametric(srgb_parameters, static_cast<double>(i) / last);
-        is_srgb = std::abs(exact - table[i]) <= 1.01;
-    }
-    if (is_srgb) {
-        return srgb();
+    if (const auto formula = formula_of(table)) {
+        return from_parameters(*formula);
     }
     ToneCurve curve;
     auto values = std::make_shared<std::vector<double>>(table.size());
     std::transform(table.begin(), table.end(), values->begin(), [](std::uint16_t v) { return v / 65535.0; });
+    if (!rises(*values)) {
+        return std::nullopt;
+    }
     curve.m_table = std::move(values);
     if (!curve.finish()) {
         return std::nullopt;
@@ -82,8 +141,7 @@ bool ToneCurve::finish() {
     double before = inside(0);
     for (int i = 1; i <= steps; ++i) {
         const double here = inside(static_cast<double>(i) / steps);
-        // Rounded parameters may leave a step of this size where the straight part meets the power.
-        if (!(here >= before - 1e-4)) {
+        if (!(here >= before)) {
             return false;
         }
         before = here;

@@ -3,7 +3,7 @@
 
 /// One channel's curve as its profile gives it: encoded value to linear light and back, in double precision.
 ///
-/// The slow, clear form; what runs over pixels is a table made from it (curve_table.h). Values are scaled so
+/// The slow, clear form; what runs over pixels is a form made from it (fast_curve.h). Values are scaled so
 /// that encoded 1 is linear 1 exactly. Beyond 0..1 the curve is mirrored at 0 and goes on straight above 1.
 /// Thread-safe.
 
@@ -38,12 +38,17 @@ class ToneCurve {
     /// Nothing where the curve cannot be inverted: it falls somewhere, or does not go from 0 to (about) 1.
     static std::optional<ToneCurve> from_parameters(const Parameters& parameters);
 
-    /// A curve sampled at even steps, 16 bits. One that is the sRGB curve rounded to 16 bits (as many v2
-    /// profiles hold it) is taken as that curve: near black the rounding would show as steps.
+    /// A curve sampled at even steps, 16 bits. One that is a gamma or a well-known curve (sRGB, L*)
+    /// rounded to 16 bits, as version 2 profiles hold them, is taken as that curve: near black the rounding
+    /// would show as steps.
     static std::optional<ToneCurve> from_table(std::span<const std::uint16_t> table);
 
     double to_linear(double encoded) const;
     double to_encoded(double linear) const;
+    /// What the curve is made of, before it is scaled to end in 1; nothing where it is a table.
+    std::optional<Parameters> parameters() const {
+        return m_table ? std::nullopt : std::optional(m_parameters);
+    }
     /// d linear / d encoded above 1.
     double slope_above_one() const { return m_slope; }
 

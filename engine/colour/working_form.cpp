@@ -61,7 +61,7 @@ void require_fit(const Profile& profile, SourceModel model, const std::string& p
 }
 
 // The encoded working value of each of 65536 levels of grey. White is where the profile's white is.
-std::vector<float> grey_table(const Profile& profile, const CurveTable& to_encoded) {
+std::vector<float> grey_table(const Profile& profile, const FastCurve& to_encoded) {
     std::vector<float> levels(grey_levels);
     for (std::size_t i = 0; i < grey_levels; ++i) {
         levels[i] = static_cast<float>(i) / (grey_levels - 1);
@@ -93,8 +93,8 @@ struct WorkingForm::State {
     SourceModel model;
     Profile profile;       ///< Of the working form.
     bool is_own = false;
-    CurveTables to_linear;
-    CurveTables to_encoded;
+    FastCurves to_linear;
+    FastCurves to_encoded;
     std::vector<float> grey;                   ///< Grey pictures only.
     std::optional<ExactTransform> to_xyz;      ///< Table RGB only.
     Matrix3 from_xyz{};                        ///< To linear RGB of the working form.
@@ -105,8 +105,8 @@ struct WorkingForm::State {
           profile(source_model == SourceModel::rgb && source.is_matrix_rgb() ? source : Profile::romm_form()),
           is_own(source_model == SourceModel::rgb && source.is_matrix_rgb()) {
         const MatrixModel& space = *profile.matrix_model();
-        to_linear = tables_to_linear(space.curves);
-        to_encoded = tables_to_encoded(space.curves);
+        to_linear = fast_to_linear(space.curves);
+        to_encoded = fast_to_encoded(space.curves);
         from_xyz = inverse(space.to_xyz);
         if (model == SourceModel::grey) {
             grey = grey_table(source, *to_encoded[0]);
