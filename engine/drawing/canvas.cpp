@@ -15,7 +15,7 @@ namespace hangtrue::drawing {
 namespace {
 
 constexpr double points_per_mm = 72 / base::millimetres_per_inch;
-constexpr const char* families = "Inter, Sans";
+constexpr const char* families = "Inter, Noto Sans, DejaVu Sans, Sans";
 
 template <typename T, void (*release)(T*)>
 struct Releasing {
@@ -127,6 +127,16 @@ struct Canvas::State {
         pango_cairo_context_set_font_options(context.get(), options.get());
         pango_context_set_round_glyph_positions(context.get(), FALSE);
         pango_cairo_update_context(pen.get(), context.get());
+        refuse_without_fonts();
+    }
+
+    /// Pango draws nothing at all where it finds no font: a ticket without a word on it.
+    void refuse_without_fonts() const {
+        const Layout layout = layout_of("printed as it is 0123456789", -1, {});
+        if (pango_layout_get_unknown_glyphs_count(layout.get()) > 0) {
+            throw base::WriteFailed(
+                "No page with text can be drawn: no font is installed. Install the package fonts-inter.");
+        }
     }
 
     Layout layout_of(std::string_view text, double width_mm, const TextStyle& style) const {

@@ -56,7 +56,7 @@ class Canvas {
     /// A document; `created` is "YYYY-MM-DD…" or empty, and is all that its metadata say of time.
     static Canvas pdf(base::SizeMm page, const std::string& title, const std::string& author,
                       std::string_view created);
-    /// One picture, white at first.
+    /// One picture, white at first. Both throw WriteFailed where no font is installed.
     static Canvas png(base::SizeMm page, base::PixelsPerInch ppi);
     ~Canvas();
     Canvas(Canvas&&) noexcept;
