@@ -19,7 +19,8 @@ class ByteSource {
     virtual std::int64_t position() const = 0;
     std::int64_t left() const { return size() - position(); }
 
-    /// The next `count` bytes, valid until the call after the next. Throws UnreadableInput where there are fewer.
+    /// The next `count` bytes, valid until the call after the next. Throws UnreadableInput where there are
+    /// fewer.
     virtual std::span<const std::byte> take(std::int64_t count) = 0;
 
     /// What to throw when `what` is found wrong: names the file and what to do.

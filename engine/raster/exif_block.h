@@ -10,8 +10,9 @@
 
 namespace hangtrue::raster {
 
-/// The contents of an APP1 segment (CIPA DC-008, "Exif\0\0" and a TIFF directory); empty where `tags` name neither
-/// author nor copyright. `dpi` is the JFIF density. Throws WriteFailed when the texts do not fit into a segment.
+/// The contents of an APP1 segment (CIPA DC-008, "Exif\0\0" and a TIFF directory); empty where `tags` name
+/// neither author nor copyright. `dpi` is the JFIF density. Throws WriteFailed when the texts do not fit
+/// into a segment.
 std::vector<std::byte> exif_block(const PrintTags& tags, int dpi);
 
 }  // namespace hangtrue::raster

@@ -6,7 +6,8 @@
 namespace hangtrue::raster {
 namespace {
 
-// One symbol more than there are: it takes the code of ones alone, which the format forbids, and is then dropped.
+// One symbol more than there are: it takes the code of ones alone, which the format forbids, and is then
+// dropped.
 constexpr std::size_t reserved = 256;
 constexpr int longest_code = 16;
 constexpr int none = -1;

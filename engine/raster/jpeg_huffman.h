@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Huffman tables made for one picture, without keeping its coefficients in memory: the picture is coded once with
-/// the tables of ITU-T T.81 Annex K, the symbols of that code are counted, and it is coded again.
+/// Huffman tables made for one picture, without keeping its coefficients in memory: the picture is coded
+/// once with the tables of ITU-T T.81 Annex K, the symbols of that code are counted, and it is coded again.
 ///
 /// One thread at a time.
 
@@ -14,8 +14,8 @@
 
 namespace hangtrue::raster {
 
-/// A table as a DHT segment has it (T.81, B.2.4.2): how many codes there are of each length, 1 to 16 at [1] to [16],
-/// and their symbols, shortest first.
+/// A table as a DHT segment has it (T.81, B.2.4.2): how many codes there are of each length, 1 to 16 at [1]
+/// to [16], and their symbols, shortest first.
 struct HuffmanTable {
     std::array<std::uint8_t, 17> lengths{};
     std::vector<std::uint8_t> symbols;
@@ -23,12 +23,12 @@ struct HuffmanTable {
 
 using SymbolCounts = std::array<std::int64_t, 256>;
 
-/// The table that codes symbols of these counts in the fewest bits with no code longer than 16 bits and none of ones
-/// alone (T.81, K.2). At least one count is not zero.
+/// The table that codes symbols of these counts in the fewest bits with no code longer than 16 bits and
+/// none of ones alone (T.81, K.2). At least one count is not zero.
 HuffmanTable best_table(const SymbolCounts& counts);
 
-/// Follows the coded scan of a baseline JPEG of three components, not subsampled, without restarts, and counts its
-/// symbols: the first component uses the first pair of tables, the others the second.
+/// Follows the coded scan of a baseline JPEG of three components, not subsampled, without restarts, and
+/// counts its symbols: the first component uses the first pair of tables, the others the second.
 class SymbolCounter {
   public:
     struct Tables {

@@ -11,8 +11,8 @@
 
 namespace hangtrue::raster {
 
-/// Reads on behind SOI to the end of the SOS segment; fills in tags, subsampled and other_tags. Returns all bytes of
-/// the header, SOI included, for the decoder. Throws UnreadableInput.
+/// Reads on behind SOI to the end of the SOS segment; fills in tags, subsampled and other_tags. Returns all
+/// bytes of the header, SOI included, for the decoder. Throws UnreadableInput.
 std::vector<std::byte> read_jpeg_header(ByteSource& file, FoundFile& found);
 
 }  // namespace hangtrue::raster

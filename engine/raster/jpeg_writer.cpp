@@ -24,7 +24,8 @@ using Tables = std::array<SymbolCounter::Tables, 2>;  ///< Of the first componen
 constexpr int longest_side = JPEG_MAX_DIMENSION;  // 65500
 constexpr int rows_at_once = 64;
 
-/// A libjpeg compressor whose bytes go to a sink. What the sink throws is kept and thrown on outside of libjpeg.
+/// A libjpeg compressor whose bytes go to a sink. What the sink throws is kept and thrown on outside of
+/// libjpeg.
 class Coder {
   public:
     explicit Coder(ByteSink sink) : m_sink(std::move(sink)), m_buffer(std::size_t{1} << 20) {

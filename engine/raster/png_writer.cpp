@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 
-// PNG (ISO/IEC 15948) by our own hand: four kinds of chunk, one filter, so that the same samples give the same bytes.
+// PNG (ISO/IEC 15948) by our own hand: four kinds of chunk, one filter, so that the same samples give the
+// same bytes.
 
 #include <zlib.h>
 
@@ -100,7 +101,8 @@ Bytes profile_chunk(std::span<const std::byte> profile) {
     return chunk;
 }
 
-/// A row as the file has it: big-endian samples, each byte less the one of its left neighbour (filter 1, "Sub").
+/// A row as the file has it: big-endian samples, each byte less the one of its left neighbour (filter 1,
+/// "Sub").
 void filter_row(std::span<const std::byte> row, int bits, std::size_t pixel_bytes, Bytes& scratch, Bytes& out) {
     scratch.assign(row.begin(), row.end());
     if (bits == 16) {

@@ -33,12 +33,18 @@ struct FoundFile {
     base::Sha256 sha256;
 };
 
-/// Gets the decoded samples (interleaved RGB, the file's depth, machine byte order) in runs of whole rows from the top.
+/// Gets the decoded samples (interleaved RGB, the file's depth, machine byte order) in runs of whole rows
+/// from the top. What it throws comes through.
 using RowSink = std::function<void(int first, int count, std::span<const std::byte> samples)>;
 
 /// Reads the file through `descriptor` from its first byte to its last: hashes it, parses it, decodes each
 /// sample into `sink` (rows_at_once rows a call, fewer in the last). JPEG is decoded by libjpeg, islow.
-/// Throws UnreadableInput with the first thing found wrong ("strip 12 is shorter than it should be").
+/// Strict: a TIFF must be laid out as TiffWriter does it (no gap, no second picture, no byte that means
+/// nothing), a JPEG baseline with one scan. Hashing runs on a thread of its own, compressed strips are
+/// decoded on all cores; at most twice `rows_at_once` rows are held, and a strip for each core. Compare
+/// `sha256` where a hash is known; else samples by digest and `tags` by value tell every changed byte but
+/// those of a compressed strip that decode to the same samples. Throws UnreadableInput with the first thing
+/// found wrong ("strip 12 is shorter than it should be"), Cancelled.
 FoundFile read_back(int descriptor, const std::filesystem::path& name, int rows_at_once, const RowSink& sink,
                     base::Progress& progress);
 

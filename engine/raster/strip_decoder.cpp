@@ -114,9 +114,9 @@ uInt at_most_4_gib(std::size_t size) {
     return static_cast<uInt>(std::min<std::size_t>(size, std::size_t{1} << 31));
 }
 
-/// At a border between blocks (RFC 1951, 3.2.3), zlib's `unused` bits of the byte before `next` not yet looked at:
-/// the bits that fill up the last byte, and those between the header and the bytes of a stored block, are
-/// looked at by nobody else.
+/// At a border between blocks (RFC 1951, 3.2.3), zlib's `unused` bits of the byte before `next` not yet
+/// looked at: the bits that fill up the last byte, and those between the header and the bytes of a stored
+/// block, are looked at by nobody else.
 bool fills_with_zeros(const Bytef* next, uInt available, unsigned unused, bool at_end) {
     const unsigned tail = unused == 0 ? 0 : next[-1] >> (8 - unused);
     if (at_end) return tail == 0;

@@ -160,7 +160,8 @@ std::int64_t encoded_bytes_at_most(std::int64_t size, TiffCompression compressio
     switch (compression) {
         case TiffCompression::none: return size;
         case TiffCompression::lzw: {
-            // At worst each byte is a code of 12 bits; a clear code after every 3836 of them, one first, one end.
+            // At worst each byte is a code of 12 bits; a clear code after every 3836 of them, one first,
+            // one end.
             const std::int64_t codes = size + size / 3800 + 3;
             return (codes * 12 + 7) / 8;
         }

@@ -26,7 +26,9 @@ struct Strips {
 };
 
 int side(const ByteSource& file, std::uint64_t value) {
-    if (value == 0 || value > longest_side) throw file.wrong("it claims a side of " + std::to_string(value) + " pixels");
+    if (value == 0 || value > longest_side) {
+        throw file.wrong("it claims a side of " + std::to_string(value) + " pixels");
+    }
     return static_cast<int>(value);
 }
 

@@ -8,7 +8,8 @@
 
 namespace hangtrue::raster {
 
-/// Reads on behind the first two bytes, "II", to the end of the last strip; all but bytes and sha256 is filled in.
+/// Reads on behind the first two bytes, "II", to the end of the last strip; all but bytes and sha256 is
+/// filled in.
 FoundFile read_tiff_back(HashingReader& file, int rows_at_once, const RowSink& sink, base::Progress& progress);
 
 }  // namespace hangtrue::raster

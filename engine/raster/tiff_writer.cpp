@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 
-// The TIFF is laid out by our own hand: header, directory, values, then the strips without a gap. So its length
-// is known before the first pixel, it is read again in one pass, and rows go to the disk without a copy.
+// The TIFF is laid out by our own hand: header, directory, values, then the strips without a gap. So its
+// length is known before the first pixel, it is read again in one pass, and rows go to the disk without a
+// copy.
 
 #include <algorithm>
 #include <cassert>

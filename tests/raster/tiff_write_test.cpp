@@ -3,7 +3,9 @@
 #include <gtest/gtest.h>
 #include <tiffio.h>
 
+#include <array>
 #include <cerrno>
+#include <cstdarg>
 #include <thread>
 
 #include "engine/base/error.h"
@@ -254,6 +256,27 @@ TEST(tiff_write, a_classic_tiff_over_4_gib_is_refused_before_the_first_pixel) {
     }
     EXPECT_EQ(file.size(), 0);
     EXPECT_GT(tiff_bytes_at_most(tags, {TiffCompression::none, true, 64}), 36000LL * 28000 * 6);
+}
+
+TEST(tiff_write, a_compressed_classic_tiff_is_refused_where_it_would_pass_4_gib) {
+    const TemporaryFolder folder;
+    PrintTags tags;
+    tags.size = {4, 4};
+    tags.ppi = {200};
+    const std::vector<std::byte> hole_end(1);
+    for (const bool big : {false, true}) {
+        base::Faults faults;
+        base::OutputFile file(folder.path() / "huge.tif", base::OutputFile::Existing::refuse, faults);
+        TiffWriter writer(file, tags, {TiffCompression::lzw, big, 2});
+        // A hole, which takes no room, stands in for the strips before.
+        file.write_at(hole_end, classic_tiff_limit - 10);
+        const auto append = [&] { writer.append_encoded(std::vector<std::byte>(20)); };
+        if (big) {
+            EXPECT_NO_THROW(append());
+        } else {
+            EXPECT_THROW(append(), base::WriteFailed);
+        }
+    }
 }
 
 /// Notes the steps, and fails the call number `fail_at` with `error_number`.
