@@ -34,6 +34,7 @@ struct Session {
     std::int64_t offset;
     std::jmp_buf jump;
     char message[128];
+    bool profile_dropped;  ///< libpng found the profile wrong and goes on without one.
 };
 
 Session& session_of(void* pointer) { return *static_cast<Session*>(pointer); }
@@ -44,8 +45,10 @@ Session& session_of(void* pointer) { return *static_cast<Session*>(pointer); }
     std::longjmp(session.jump, 1);
 }
 
-/// Warnings are about chunks that do not touch the samples.
-void stay_silent(png_structp, png_const_charp) {}
+/// Warnings are about chunks that do not touch the samples; only the profile's matters.
+void note_warning(png_structp png, png_const_charp message) {
+    if (std::string_view(message).starts_with("iCCP")) session_of(png_get_error_ptr(png)).profile_dropped = true;
+}
 
 void read_bytes(png_structp png, png_bytep bytes, std::size_t count) {
     Session& session = session_of(png_get_io_ptr(png));
@@ -59,7 +62,7 @@ class Decoder {
   public:
     explicit Decoder(std::shared_ptr<const PictureFile> file) : m_file(std::move(file)) {
         m_session.file = m_file.get();
-        m_png = png_create_read_struct(PNG_LIBPNG_VER_STRING, &m_session, give_up, stay_silent);
+        m_png = png_create_read_struct(PNG_LIBPNG_VER_STRING, &m_session, give_up, note_warning);
         if (m_png == nullptr) throw std::bad_alloc();
         m_info = png_create_info_struct(m_png);
         if (m_info == nullptr) {
@@ -79,6 +82,9 @@ class Decoder {
 
     void read_header() {
         guarded([&] { png_read_info(m_png, m_info); });
+        if (m_session.profile_dropped && png_get_valid(m_png, m_info, PNG_INFO_iCCP) == 0) {
+            throw damaged(m_file->name(), "its colour profile is wrong, or not made for such a picture");
+        }
     }
 
     /// After read_header: samples come as 8 or 16-bit grey or RGB, the machine's byte order.

@@ -23,7 +23,11 @@ namespace hangtrue::raster {
 
 enum class FileFormat { tiff, jpeg, png };
 
-/// What the samples are. Everything else (CMYK, alpha, palettes …) is refused with its reason.
+/// What the samples are. Palettes, 1, 2 and 4-bit grey and white-is-zero are converted (see notes); CMYK,
+/// alpha, signed, floating-point and 32-bit samples and raw files are refused with the way out.
+///
+/// lab comes in the encodings of ICC.1:2010 (version 4), whatever the file's own: 8 bit L* 255/100, a* + 128,
+/// b* + 128; 16 bit L* 65535/100, (a* + 128) * 257, (b* + 128) * 257; a* and b* above 127 are cut there.
 enum class SampleModel { grey, rgb, lab };
 
 struct PictureInfo {
@@ -70,8 +74,11 @@ struct OpenOptions {
     base::Faults& faults;
 };
 
-/// Opens a TIFF, JPEG or PNG by its content, not its name. Throws UnreadableInput: missing, a folder, empty, no
-/// permission, no picture, cut short, a kind that is refused (with its reason and the way out).
+/// Opens a TIFF, JPEG or PNG by its content, not its name. Reads the whole picture where it must be spilled
+/// first: turned by a quarter, or upside down and readable only from the top. Throws UnreadableInput: missing,
+/// a folder, empty, no permission, no picture, cut short, a kind that is refused (with its reason and the way
+/// out), a side over 300,000 pixels, more than 2^31 - 1 pixels, or more than a file of its length can hold;
+/// a progressive JPEG or interlaced PNG that needs over 4 GiB. WriteFailed: no room to spill. Cancelled.
 std::unique_ptr<RowReader> open_picture(const std::filesystem::path& file, const OpenOptions& options,
                                         base::Progress& progress);
 

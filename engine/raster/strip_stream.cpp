@@ -30,6 +30,18 @@ class ByteReader {
         }
         return std::to_integer<std::uint32_t>(m_piece[m_at++]);
     }
+    /// Shifts in whole bytes until `bits` holds over 56 or the strip ends.
+    void fill(std::uint64_t& bits, unsigned& count) {
+        while (count <= 56) {
+            if (m_at == m_piece.size()) {
+                m_piece = m_bytes.next_piece();
+                m_at = 0;
+                if (m_piece.empty()) return;
+            }
+            bits = bits << 8 | std::to_integer<std::uint64_t>(m_piece[m_at++]);
+            count += 8;
+        }
+    }
     base::UnreadableInput damage(const char* what) const { return damaged(m_bytes.file().name(), what); }
 
   private:
@@ -48,7 +60,17 @@ class LzwStream final : public StripStream {
 
     void read(std::span<std::byte> out) override {
         while (!out.empty()) {
-            if (m_pending.empty()) m_pending = next_string();
+            if (m_pending.empty()) {
+                const std::uint32_t code = next_string();
+                const std::size_t length = m_strings[code].length;
+                if (length <= out.size()) {
+                    spell(code, out.first(length));
+                    out = out.subspan(length);
+                    continue;
+                }
+                m_pending = std::span(m_spelling).first(length);
+                spell(code, std::span(m_spelling).first(length));
+            }
             const std::size_t count = std::min(out.size(), m_pending.size());
             std::memcpy(out.data(), m_pending.data(), count);
             out = out.subspan(count);
@@ -72,15 +94,16 @@ class LzwStream final : public StripStream {
     };
 
     std::uint32_t next_code() {
-        while (m_bit_count < m_width) {
-            m_bits = m_bits << 8 | m_bytes.next();
-            m_bit_count += 8;
+        if (m_bit_count < m_width) {
+            m_bytes.fill(m_bits, m_bit_count);
+            if (m_bit_count < m_width) throw m_bytes.damage("a strip ends too early");
         }
         m_bit_count -= m_width;
-        return m_bits >> m_bit_count & ((1U << m_width) - 1);
+        return static_cast<std::uint32_t>(m_bits >> m_bit_count) & ((1U << m_width) - 1);
     }
 
-    std::span<const std::byte> next_string() {
+    /// The code of the next string, which is then in the table.
+    std::uint32_t next_string() {
         std::uint32_t code = next_code();
         while (code == clear_code) {
             m_width = 9;
@@ -96,7 +119,7 @@ class LzwStream final : public StripStream {
             add_string(code);
         }
         m_previous = code;
-        return spelled(code);
+        return code;
     }
 
     /// The previous string and the first byte of this one, which may be the very string that is added.
@@ -109,17 +132,15 @@ class LzwStream final : public StripStream {
         if (m_free == (1U << m_width) - 1 && m_width < 12) ++m_width;
     }
 
-    std::span<const std::byte> spelled(std::uint32_t code) {
-        const std::size_t length = m_strings[code].length;
-        for (std::size_t i = length; i > 0; --i) {
-            m_spelling[i - 1] = m_strings[code].last;
+    void spell(std::uint32_t code, std::span<std::byte> out) const {
+        for (std::size_t i = out.size(); i > 0; --i) {
+            out[i - 1] = m_strings[code].last;
             code = m_strings[code].before;
         }
-        return std::span(m_spelling).first(length);
     }
 
     ByteReader m_bytes;
-    std::uint32_t m_bits = 0;
+    std::uint64_t m_bits = 0;
     unsigned m_bit_count = 0;
     unsigned m_width = 9;
     std::uint32_t m_free = first_free;

@@ -98,6 +98,47 @@ std::uint32_t TiffFile::long_tag(std::uint32_t tag, std::uint32_t otherwise) con
     return TIFFGetFieldDefaulted(m_tiff, tag, &value) == 1 ? value : otherwise;
 }
 
+std::vector<std::byte> TiffFile::stored_bytes(std::uint16_t tag) const {
+    // TIFF 6.0, section 2: count (2), entries of tag (2), type (2), count (4), value or offset (4). BigTIFF has
+    // 8 bytes for each of the last two, and for the count of entries.
+    const bool big_endian = TIFFIsBigEndian(m_tiff) != 0;
+    const bool big = TIFFIsBigTIFF(m_tiff) != 0;
+    const std::size_t wide = big ? 8 : 4;
+    const std::size_t entry_bytes = 4 + 2 * wide;
+    const auto bytes_at = [&](std::uint64_t offset, std::uint64_t length) {
+        constexpr std::uint64_t most = 1U << 20;
+        const auto size = static_cast<std::uint64_t>(m_file->size());
+        std::vector<std::byte> bytes;
+        if (length > most || offset > size || size - offset < length) return bytes;
+        bytes.resize(length);
+        m_file->read_at(bytes, static_cast<std::int64_t>(offset));
+        return bytes;
+    };
+    const auto number = [&](std::span<const std::byte> bytes) {
+        std::uint64_t value = 0;
+        for (std::size_t i = 0; i < bytes.size(); ++i) {
+            value = value << 8 | std::to_integer<std::uint64_t>(bytes[big_endian ? i : bytes.size() - 1 - i]);
+        }
+        return value;
+    };
+    const std::uint64_t directory = TIFFCurrentDirOffset(m_tiff);
+    const std::size_t head = big ? 8 : 2;
+    const auto entries = bytes_at(directory + head, entry_bytes * number(bytes_at(directory, head)));
+    for (std::size_t at = 0; at < entries.size(); at += entry_bytes) {
+        const auto entry = std::span(entries).subspan(at, entry_bytes);
+        if (number(entry.first(2)) != tag) continue;
+        const auto type = static_cast<TIFFDataType>(number(entry.subspan(2, 2)));
+        const std::uint64_t count = number(entry.subspan(4, wide));
+        const int each = TIFFDataWidth(type);
+        if (each < 1 || count > (1U << 20)) return {};
+        const std::uint64_t length = count * static_cast<std::uint64_t>(each);
+        const auto value = entry.subspan(4 + wide);
+        if (length > wide) return bytes_at(number(value), length);
+        return {value.begin(), value.begin() + static_cast<std::ptrdiff_t>(length)};
+    }
+    return {};
+}
+
 void TiffFile::forget_messages() {
     m_state->error[0] = '\0';
     m_state->made_up = false;

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include <tiffio.h>
 
@@ -30,6 +31,10 @@ class TiffFile {
     /// A tag of one 16 or 32-bit number; its default, else `otherwise`, where the file does not say.
     std::uint16_t short_tag(std::uint32_t tag, std::uint16_t otherwise) const;
     std::uint32_t long_tag(std::uint32_t tag, std::uint32_t otherwise) const;
+
+    /// The bytes of a tag of the first directory as they stand in the file, whatever type it claims; empty
+    /// where it is absent or longer than a mebibyte.
+    std::vector<std::byte> stored_bytes(std::uint16_t tag) const;
 
     /// Forgets what was said so far, before a call whose messages matter.
     void forget_messages();

@@ -317,14 +317,19 @@ class PlanarRows final : public StoredRows {
         for (std::size_t plane = 0; plane < m_planes.size(); ++plane) {
             m_planes[plane]->read(first, count, m_part, progress);
             std::byte* to = out.data() + plane * m_sample_bytes;
-            for (std::size_t at = 0; at < m_part.size(); at += m_sample_bytes, to += pixel) {
-                std::memcpy(to, m_part.data() + at, m_sample_bytes);
-            }
+            m_sample_bytes == 1 ? weave<1>(m_part, to, pixel) : weave<2>(m_part, to, pixel);
         }
     }
     bool any_place() const override { return m_planes.front()->any_place(); }
 
   private:
+    template <std::size_t SampleBytes>
+    static void weave(Bytes samples, std::byte* to, std::size_t step) {
+        for (std::size_t at = 0; at < samples.size(); at += SampleBytes, to += step) {
+            std::memcpy(to, samples.data() + at, SampleBytes);
+        }
+    }
+
     std::vector<std::unique_ptr<StoredRows>> m_planes;
     std::size_t m_plane_row;
     std::size_t m_sample_bytes;
@@ -424,7 +429,8 @@ void take_metadata(const TiffFile& tiff, PictureInfo& picture) {
     const Bytes packet = bytes_tag(tiff, TIFFTAG_XMLPACKET);
     const Credit xmp = credit_from_xmp({reinterpret_cast<const char*>(packet.data()), packet.size()});
     const Credit tags{text_tag(tiff, TIFFTAG_COPYRIGHT), text_tag(tiff, TIFFTAG_ARTIST)};
-    const Credit iptc = first_of(credit_from_iptc(bytes_tag(tiff, TIFFTAG_RICHTIFFIPTC)),
+    // Many editors declare the IPTC bytes to be 32-bit numbers, which libtiff then leaves out.
+    const Credit iptc = first_of(credit_from_iptc(tiff.stored_bytes(TIFFTAG_RICHTIFFIPTC)),
                                  credit_from_iptc(iptc_in_resources(bytes_tag(tiff, TIFFTAG_PHOTOSHOP))), {});
     const Credit credit = first_of(xmp, tags, iptc);
     picture.copyright = credit.copyright;

@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 #include <tiff.h>
 
+#include <algorithm>
 #include <cstring>
 
 #include "tests/raster/read_support.h"
@@ -66,6 +67,63 @@ TEST(raster_metadata, iptc_speaks_where_nothing_else_does) {
     }
 }
 
+TEST(raster_metadata, iptc_that_a_tiff_declares_as_32_bit_numbers_is_read) {
+    const support::TemporaryFolder folder;
+    const auto file = folder.path() / "a.tif";
+    auto datasets = support::iptc_datasets(copyright, author);
+    while (datasets.size() % 4 != 0) datasets.push_back(std::byte{0});
+    support::write_tiff(file, support::noise({5, 5}, 1, 8, 1), {.photometric = PHOTOMETRIC_MINISBLACK, .metadata = {.iptc = datasets}});
+    auto bytes = support::file_bytes(file);
+    std::uint32_t directory = 0;
+    std::memcpy(&directory, bytes.data() + 4, 4);
+    bool found = false;
+    for (std::size_t entry = directory + 2; entry + 12 <= bytes.size() && !found; entry += 12) {
+        std::uint16_t tag = 0;
+        std::memcpy(&tag, bytes.data() + entry, 2);
+        found = tag == TIFFTAG_RICHTIFFIPTC;
+        const std::uint16_t type_long = 4;
+        const auto count = static_cast<std::uint32_t>(datasets.size() / 4);
+        if (!found) continue;
+        std::memcpy(bytes.data() + entry + 2, &type_long, 2);
+        std::memcpy(bytes.data() + entry + 4, &count, 4);
+    }
+    ASSERT_TRUE(found);
+    support::write_bytes(file, bytes);
+    EXPECT_EQ(picture_info(file).copyright, copyright);
+    EXPECT_EQ(picture_info(file).author, author);
+}
+
+/// What libpng takes for a profile: a header (ICC.1:2010, 7.2) and one tag, long enough not to deflate to
+/// under 92 bytes, which libpng 1.6 holds for too short.
+std::vector<std::byte> least_profile() {
+    std::vector<std::byte> profile = support::stand_in_profile(144 + 512);
+    std::fill(profile.begin(), profile.begin() + 144, std::byte{0});
+    const auto put = [&](std::size_t at, std::string_view text) { std::memcpy(profile.data() + at, text.data(), text.size()); };
+    profile[2] = std::byte{2};  // 0x0290 = 656 bytes
+    profile[3] = std::byte{0x90};
+    profile[8] = std::byte{4};
+    put(12, "mntrRGB XYZ ");
+    put(36, "acsp");
+    put(68, std::string_view("\0\0\xf6\xd6\0\1\0\0\0\0\xd3\x2d", 12));  // D50
+    profile[131] = std::byte{1};
+    put(132, std::string_view("desc\0\0\0\x90\0\0\2\0", 12));
+    return profile;
+}
+
+TEST(raster_metadata, a_pngs_profile_comes_byte_for_byte_and_a_damaged_one_is_refused) {
+    const support::TemporaryFolder folder;
+    const auto file = folder.path() / "a.png";
+    support::write_png(file, support::noise({5, 5}, 3, 8, 1), {.metadata = {.icc_profile = least_profile()}});
+    EXPECT_TRUE(picture_info(file).icc_profile == least_profile());
+    auto bytes = support::file_bytes(file);
+    const auto chunk = bytes_of("iCCP");
+    const auto at = std::search(bytes.begin(), bytes.end(), chunk.begin(), chunk.end());
+    ASSERT_NE(at, bytes.end());
+    at[20] ^= std::byte{0x10};
+    support::write_bytes(file, bytes);
+    EXPECT_THAT(what_is_wrong(file, folder), testing::HasSubstr("its colour profile is wrong"));
+}
+
 TEST(raster_metadata, png_text_chunks_speak_where_nothing_else_does) {
     const support::TemporaryFolder folder;
     const auto file = folder.path() / "a.png";
@@ -92,8 +150,8 @@ TEST(raster_metadata, a_jpeg_that_lacks_a_piece_of_its_profile_is_refused) {
     const auto file = folder.path() / "a.jpg";
     support::write_jpeg(file, support::noise({9, 7}, 3, 8, 1), {.metadata = {.icc_profile = support::stand_in_profile(150'000)}});
     auto bytes = support::file_bytes(file);
-    const std::string_view heading("ICC_PROFILE\0\2", 13);
-    const auto second = std::search(bytes.begin(), bytes.end(), bytes_of(heading).begin(), bytes_of(heading).end());
+    const auto wanted = bytes_of(std::string_view("ICC_PROFILE\0\2", 13));
+    const auto second = std::search(bytes.begin(), bytes.end(), wanted.begin(), wanted.end());
     ASSERT_NE(second, bytes.end());
     *second = std::byte{'X'};
     support::write_bytes(file, bytes);
