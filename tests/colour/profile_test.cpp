@@ -101,9 +101,9 @@ TEST(profile, real_ones_are_read_as_what_they_are) {
 
 // ProPhoto files commonly have a plain gamma of 1.8 where ISO 22028-2 has a straight part near black.
 TEST(profile, a_curve_is_read_and_not_assumed) {
-    const MatrixModel& romm = *colord("ProPhotoRGB").matrix_model();
+    const MatrixModel romm = *colord("ProPhotoRGB").matrix_model();
     EXPECT_NEAR(romm.curves[0].to_linear(0.01), std::pow(0.01, 1.8), 1e-8);
-    const MatrixModel& srgb = *colord("sRGB").matrix_model();
+    const MatrixModel srgb = *colord("sRGB").matrix_model();
     EXPECT_NEAR(srgb.curves[1].to_linear(0.01), 0.01 / 12.92, 1e-6);
 }
 
