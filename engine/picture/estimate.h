@@ -3,7 +3,9 @@
 
 /// Noise and blur of luminance tiles. Pure arithmetic; thread-safe.
 
+#include <array>
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <span>
 #include <vector>
@@ -21,25 +23,37 @@ struct Tile {
     float at(int x, int y) const { return data[static_cast<std::size_t>(y) * stride + static_cast<std::size_t>(x)]; }
 };
 
-/// Standard deviation of white noise in the tile: the median of |I * N| with Immerkaer's kernel N (1 -2 1; -2 4 -2;
-/// 1 -2 1), whose norm is 6, over 0.6745. The median leaves edges out that Immerkaer's mean takes in.
-/// nullopt: smaller than 8 x 8, or more than a hundredth of it clipped.
-std::optional<double> tile_noise(const Tile& tile);
-
-/// One sharp step of brightness, seen along a row or column.
-struct EdgeWidth {
-    float sigma_px = 0;
-    float contrast = 0;  ///< Of 255.
+/// How strongly a tile answers Immerkaer's kernel (1 -2 1; -2 4 -2; 1 -2 1), as the sd of white noise that would
+/// answer so: at full size, and of the means of 2 x 2 pixels.
+struct TileRoughness {
+    double fine = 0;
+    double coarse = 0;
 };
 
-/// Appends the clean steps of the tile: monotone runs whose slope peaks, measured by the slope's second moment.
-/// `noise` of 255; only steps well above it count.
-void add_edges(const Tile& tile, double noise, std::vector<EdgeWidth>& edges);
+/// nullopt: smaller than 12 x 12, or more than a hundredth of it clipped. Each value is a mean of the lower three
+/// quarters of the answers, so that an edge through the tile does not count.
+std::optional<TileRoughness> tile_roughness(const Tile& tile);
 
-/// From all tiles' noise: the quietest tenth is what the picture's noise is; texture only adds.
-optics::Noise noise_of(std::vector<double> tiles);
+/// The picture's noise from its quietest tiles. White noise is halved by the means of 2 x 2 pixels; what a scene
+/// holds is not (its spectrum falls with the frequency: Field 1987), so the two tell noise from texture.
+optics::Noise noise_of(std::vector<TileRoughness> tiles);
 
-/// From all steps found: the sharpest parts.
-optics::Blur blur_of(std::vector<EdgeWidth> edges);
+/// Clean steps of brightness and how soft each is. Memory does not grow with their number.
+class EdgeWidths {
+  public:
+    /// Adds the steps of the tile, along rows and columns: runs of one direction whose slope peaks, measured by the
+    /// slope's second moment. Only steps well above `noise` count.
+    void add(const Tile& tile, optics::Noise noise);
+
+    /// Of the sharpest quarter of the steps; 0 where there are none.
+    optics::Blur sharpest() const;
+
+  private:
+    void add_line(std::span<const float> line, double noise_sd);
+
+    static constexpr int bins_per_px = 128;
+    std::array<std::int64_t, std::size_t{bins_per_px} * 12> m_counts{};
+    std::vector<float> m_smoothed;
+};
 
 }  // namespace hangtrue::picture
