@@ -14,7 +14,8 @@ HWY_BEFORE_NAMESPACE();
 namespace hangtrue::render::HWY_NAMESPACE {
 namespace hn = hwy::HWY_NAMESPACE;
 
-/// base::place_hash over neighbouring x, as -1/2 … 1/2: the upper 24 bits, so that the float is exact.
+/// base::place_hash over neighbouring x, as -1/2 … 1/2: the upper 24 bits, so that the float is exact. A little less
+/// than half a code, so that code 255 keeps itself: floats there are 2^-16 apart.
 template <class DU, class DF>
 hn::Vec<DF> dither(DU du, DF df, hn::Vec<DU> x_product, std::uint32_t row_mix) {
     auto h = hn::Xor(x_product, hn::Set(du, row_mix));
@@ -25,7 +26,7 @@ hn::Vec<DF> dither(DU du, DF df, hn::Vec<DU> x_product, std::uint32_t row_mix) {
     h = hn::Xor(h, hn::ShiftRight<16>(h));
     const hn::RebindToSigned<DU> di;
     const auto upper = hn::ConvertTo(df, hn::BitCast(di, hn::ShiftRight<8>(h)));
-    return hn::Sub(hn::Mul(upper, hn::Set(df, 1.0F / 16777216.0F)), hn::Set(df, 0.4999999F));
+    return hn::Sub(hn::Mul(upper, hn::Set(df, 0.9999F / 16777216.0F)), hn::Set(df, 0.49995F));
 }
 
 void quantise_8(const PlaneRow& row, int x, int y, bool dithered, std::uint8_t* out) {

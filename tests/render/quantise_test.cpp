@@ -2,38 +2,24 @@
 #include "engine/render/quantise.h"
 
 #include <gtest/gtest.h>
-#include <hwy/targets.h>
 
 #include <algorithm>
 #include <cmath>
 #include <vector>
 
 #include "engine/base/hash.h"
+#include "tests/support/every_target.h"
 #include "tests/support/random.h"
 
 namespace hangtrue::render {
 namespace {
 
-/// Runs `check` once for each instruction set that this processor and this program have.
-template <typename Check>
-void for_every_target(Check&& check) {
-    std::vector<std::int64_t> targets;
-    for (std::int64_t left = hwy::SupportedTargets(); left != 0; left &= left - 1) targets.push_back(left & -left);
-    ASSERT_FALSE(targets.empty());
-    for (const std::int64_t target : targets) {
-        hwy::SetSupportedTargetsForTest(target);
-        hwy::GetChosenTarget().Update();
-        SCOPED_TRACE(hwy::TargetName(target));
-        check();
-    }
-    hwy::SetSupportedTargetsForTest(0);
-    hwy::GetChosenTarget().Update();
-}
+using support::for_every_target;
 
 /// The clear reference.
 int code_8(float value, int x, int y, int channel, bool dithered) {
     const double place = base::place_hash(static_cast<std::uint32_t>(x), static_cast<std::uint32_t>(y), static_cast<std::uint32_t>(channel)) >> 8;
-    const double dither = dithered ? place / 16777216.0 - 0.4999999 : 0;
+    const double dither = dithered ? 0.9999 * place / 16777216.0 - 0.49995 : 0;
     return static_cast<int>(std::nearbyint(std::clamp(static_cast<double>(value), 0.0, 1.0) * 255 + dither));
 }
 
