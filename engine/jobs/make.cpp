@@ -87,7 +87,9 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
 
 /// Tickets come last: a print file without one is still a print file.
 void write_tickets(MakeOutcome& outcome, OpenedPicture& picture, Context& context) {
-    const report::SmallPicture small = small_picture(picture, ticket_picture_px, context);
+    const base::PixelSize whole = picture.facts.info.size;
+    const report::SmallPicture small = small_picture(
+        picture, {0, 0, static_cast<double>(whole.width), static_cast<double>(whole.height)}, ticket_picture_px, context);
     for (MadeFile& made : outcome.files) {
         const report::Ticket ticket = ticket_of(made, small, outcome.findings, context);
         made.order_note = report::order_note(ticket);

@@ -44,7 +44,12 @@ picture::Measured measured_once(const base::Sha256& content, raster::RowReader& 
 }
 
 colour::Profile assumed_profile(raster::SampleModel model) {
-    return model == raster::SampleModel::grey ? colour::Profile::srgb_grey() : colour::Profile::srgb();
+    switch (model) {
+        case raster::SampleModel::grey: return colour::Profile::srgb_grey();
+        case raster::SampleModel::lab: return colour::Profile::lab();
+        case raster::SampleModel::rgb: break;
+    }
+    return colour::Profile::srgb();
 }
 
 }  // namespace
@@ -77,9 +82,6 @@ OpenedPicture opened_picture(const std::filesystem::path& picture, const std::fi
         .facts = {},
         .remarks = {},
     };
-    if (assumed && info.model != raster::SampleModel::lab) {
-        opened.remarks.push_back(picture.filename().string() + " carries no colour profile; it was taken as sRGB.");
-    }
     if (!info.notes.empty()) opened.remarks.push_back(picture.filename().string() + ": " + info.notes + ".");
 
     const base::Stopwatch stopwatch(seconds.measure);

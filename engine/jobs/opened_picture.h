@@ -21,7 +21,7 @@ struct OpenedPicture {
     std::unique_ptr<raster::RowReader> reader;
     colour::Profile profile;           ///< Its own, or the one assumed.
     plan::PictureFacts facts;
-    std::vector<std::string> remarks;  ///< Sentences: what was assumed or converted.
+    std::vector<std::string> remarks;  ///< Sentences: what was converted on reading.
 };
 
 /// `scratch_folder`: where rows may be spilled; beside the output. Throws UnreadableInput, WriteFailed (no room to

@@ -60,16 +60,15 @@ std::string edge_words(const plan::Geometry& geometry, base::ShownUnits units) {
     return words;
 }
 
-/// A plan for the small picture of a ticket: everything, reduced, in sRGB, nothing else.
-plan::Plan small_plan(const OpenedPicture& picture, base::PixelSize size, const colour::Profile& srgb) {
-    const base::PixelSize whole = picture.facts.info.size;
+/// A plan for a small picture: the part, reduced, in sRGB, nothing else.
+plan::Plan small_plan(const OpenedPicture& picture, base::RealRect part, base::PixelSize size, const colour::Profile& srgb) {
     plan::Plan plan;
     plan.picture.name = picture.facts.file_name;
-    plan.picture.size = whole;
+    plan.picture.size = picture.facts.info.size;
     plan.geometry.file = size;
     plan.geometry.image = {0, 0, size.width, size.height};
-    plan.geometry.crop = {0, 0, static_cast<double>(whole.width), static_cast<double>(whole.height)};
-    plan.resampling = size.width < whole.width ? plan::Resampling::reduce_linear : plan::Resampling::enlarge_encoded;
+    plan.geometry.crop = part;
+    plan.resampling = size.width < part.width ? plan::Resampling::reduce_linear : plan::Resampling::enlarge_encoded;
     plan.file_profile = srgb.hash();
     plan.file.bits = 8;
     return plan;
@@ -86,13 +85,12 @@ fs::path free_order_name(const fs::path& folder, const std::string& shop, const 
 
 }  // namespace
 
-report::SmallPicture small_picture(OpenedPicture& picture, int longest_side, Context& context) {
-    const base::PixelSize whole = picture.facts.info.size;
-    const double scale = std::min(1.0, static_cast<double>(longest_side) / std::max(whole.width, whole.height));
-    const base::PixelSize size{std::max(1, static_cast<int>(whole.width * scale + 0.5)),
-                               std::max(1, static_cast<int>(whole.height * scale + 0.5))};
+report::SmallPicture small_picture(OpenedPicture& picture, base::RealRect part, int longest_side, Context& context) {
+    const double scale = std::min(1.0, longest_side / std::max(part.width, part.height));
+    const base::PixelSize size{std::max(1, static_cast<int>(part.width * scale + 0.5)),
+                               std::max(1, static_cast<int>(part.height * scale + 0.5))};
     const colour::Profile srgb = colour::Profile::srgb();
-    const plan::Plan plan = small_plan(picture, size, srgb);
+    const plan::Plan plan = small_plan(picture, part, size, srgb);
     const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, srgb);
     const auto samples = render::rendered_window(prepared.stages(), *picture.reader, {0, 0, size.width, size.height},
                                                  context.threads, context.progress);

@@ -9,8 +9,8 @@
 
 namespace hangtrue::jobs {
 
-/// The upright picture, reduced to `longest_side` pixels, 8-bit sRGB. Reads the picture once.
-report::SmallPicture small_picture(OpenedPicture& picture, int longest_side, Context& context);
+/// The `part` of the upright picture, reduced to `longest_side` pixels, 8-bit sRGB. Reads the picture once.
+report::SmallPicture small_picture(OpenedPicture& picture, base::RealRect part, int longest_side, Context& context);
 
 report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small,
                          const std::vector<checks::Finding>& findings, const Context& context);
