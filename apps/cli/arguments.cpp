@@ -108,7 +108,6 @@ Arguments::Arguments(std::span<const std::string> words) {
         take_verb(rest);
         std::vector<std::string> unknown;
         parse(rest, /*stop_at_first_name=*/false, unknown);
-        if (has("help") || has("version")) return;
         if (!unknown.empty()) refuse_option(unknown.front(), m_verb);
     }
     if (has("help") || has("version")) return;
@@ -170,7 +169,7 @@ void Arguments::parse(std::vector<std::string> words, bool stop_at_first_name, s
         if (!taken) continue;
         const std::string name = "--" + std::string(option.name);
         if (option.kind == Kind::flag) {
-            known.emplace_back(&option, app.add_flag(name));
+            known.emplace_back(&option, app.add_flag(name)->disable_flag_override());
         } else {
             CLI::Option* added = app.add_option(name);
             added->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);

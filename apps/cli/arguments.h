@@ -17,8 +17,8 @@ namespace hangtrue::cli {
 class Arguments {
   public:
     /// Throws InvalidWish: an unknown verb or option (naming the nearest), a value missing, out of range or
-    /// given twice, too few or too many names. With `--help` or `--version` nothing else is held against
-    /// anything.
+    /// given twice, too few or too many names. With `--help` or `--version` values and names are
+    /// not looked at.
     explicit Arguments(std::span<const std::string> words);
 
     /// Null where no verb was given (`--help` and `--version` alone).

@@ -170,10 +170,11 @@ std::string markdown_text() {
     std::string text =
         "# The command line\n\n"
         "`hangtrue VERB … [options]`. This page is made from the program's own table of options (`hangtrue help "
-        "--markdown`); a test holds it against the table. What the words mean is told in the user guide.\n\n"
+        "--markdown`); a test holds it against the table.\n\n"
         "## Verbs\n\n| verb | does |\n| --- | --- |\n";
     for (const VerbInfo& verb : verbs()) {
-        text += "| " + code_cell(usage(verb)) + " | " + cell(verb.does) + ". " + cell(verb.more) + " |\n";
+        text += "| " + code_cell(usage(verb)) + " | " + cell(verb.does) + "." + (verb.more.empty() ? "" : " ") +
+                cell(verb.more) + " |\n";
     }
     for (const GroupTitle& group : group_titles) {
         const bool everywhere = group.group == Group::everywhere;

@@ -179,9 +179,7 @@ Reply make(const Arguments& arguments, jobs::Context& context) {
         reply.text += "The order sheet for all prints is " + sheet.string() + ".\n";
     }
     reply.json["recovered"] = summary.recovered;
-    for (const std::string& file : summary.recovered) {
-        reply.text += "Made before, but not recorded then, and recorded now: " + file + "\n";
-    }
+    for (const std::string& sentence : summary.recovered) reply.text += sentence + "\n";
     const std::size_t asked = summary.outcomes.size();
     if (asked > 1 || (asked == 1 && done == 0 && !reply.text.empty())) {
         reply.text += std::to_string(done) + " of " + std::to_string(asked) + " prints made.\n";

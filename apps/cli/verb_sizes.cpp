@@ -2,6 +2,7 @@
 #include "apps/cli/json_values.h"
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
+#include "engine/base/error.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/look.h"
 
@@ -72,6 +73,9 @@ std::string text_of(const plan::MediumSizes& medium, base::ShownUnits units) {
 
 Reply sizes(const Arguments& arguments, jobs::Context& context) {
     const std::vector<std::filesystem::path> pictures(arguments.positionals().begin(), arguments.positionals().end());
+    if (arguments.has("medium") && !arguments.has("shop")) {
+        throw base::InvalidWish("Say which shop's medium it is: --shop is missing.");
+    }
     const auto found = jobs::sizes(pictures, arguments.text("shop").value_or(""),
                                    arguments.text("medium").value_or(""), context);
     Reply reply;
