@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Whether a plan's numbers fit one another: what a plan that was settled always does, and one that was changed by
-/// hand may not. Pure, thread-safe.
+/// Whether a plan's numbers fit one another: what a plan that was settled always does, and one that
+/// was changed by hand may not. Pure, thread-safe.
 
 #include <optional>
 #include <string>

@@ -39,12 +39,14 @@ SizeMm shrunk(SizeMm size, const Edges<Millimetres>& edges) {
 }
 
 bool any(const Edges<Millimetres>& edges) {
-    return edges.top.value > 0 || edges.right.value > 0 || edges.bottom.value > 0 || edges.left.value > 0;
+    return edges.top.value > 0 || edges.right.value > 0 || edges.bottom.value > 0 ||
+           edges.left.value > 0;
 }
 
-/// The difference between the file and the face, shared out between two sides in the proportion of `first`
-/// and `second`; evenly where neither says anything.
-std::pair<Millimetres, Millimetres> shared_out(Millimetres difference, Millimetres first, Millimetres second) {
+/// The difference between the file and the face, shared out between two sides in the proportion of
+/// `first` and `second`; evenly where neither says anything.
+std::pair<Millimetres, Millimetres> shared_out(Millimetres difference, Millimetres first,
+                                               Millimetres second) {
     const Millimetres total = first + second;
     const double share = total.value > 0 ? first / total : 0.5;
     return {difference * share, difference * (1 - share)};
@@ -53,14 +55,16 @@ std::pair<Millimetres, Millimetres> shared_out(Millimetres difference, Millimetr
 std::string sizes_offered(const shops::Medium& medium) {
     std::vector<std::string> words;
     for (const auto& size : medium.sizes) {
-        words.push_back(size.name.empty() ? base::size_text(size.finished, base::ShownUnits::inches) : size.name);
+        words.push_back(size.name.empty() ? base::size_text(size.finished, base::ShownUnits::inches)
+                                          : size.name);
     }
     std::string text;
     if (!words.empty()) text = "It offers " + listed(words) + ".";
     if (medium.free_sizes) {
         const auto& free_sizes = *medium.free_sizes;
         if (!text.empty()) text += ' ';
-        text += "Sizes are cut to order from " + in_both_units(free_sizes.least_side) + " a side up to " +
+        text += "Sizes are cut to order from " + in_both_units(free_sizes.least_side) +
+                " a side up to " +
                 in_both_units(SizeMm{free_sizes.most_long_side, free_sizes.most_short_side}) + ".";
     }
     return text.empty() ? "Its shop file lists no sizes: add them there." : text;
@@ -75,7 +79,8 @@ const shops::Size* nearest_size(const shops::Medium& medium, SizeMm wanted) {
     };
     for (const auto& size : medium.sizes) {
         if (size.finished.width.value <= 0 || size.finished.height.value <= 0) continue;
-        const double here = std::min(distance(size.finished, wanted), distance(turned(size.finished), wanted));
+        const double here =
+            std::min(distance(size.finished, wanted), distance(turned(size.finished), wanted));
         if (nearest == nullptr || here < least) {
             nearest = &size;
             least = here;
@@ -94,9 +99,12 @@ bool takes(const shops::FreeSizes& free_sizes, SizeMm wanted) {
 
 std::string_view word_of(WrapFill fill) {
     switch (fill) {
-        case WrapFill::round: return "round";
-        case WrapFill::mirror: return "mirror";
-        case WrapFill::colour: return "colour";
+        case WrapFill::round:
+            return "round";
+        case WrapFill::mirror:
+            return "mirror";
+        case WrapFill::colour:
+            return "colour";
     }
     return "";
 }
@@ -129,7 +137,9 @@ WrapWish wanted_wrap(const Wish& wish, const shops::Wrap& wrap) {
 void refuse_impossible_wrap(const Wish& wish, const shops::Medium& medium) {
     if (!wish.wrap) return;
     if (!medium.wrap) {
-        throw InvalidWish(in_quotes(medium.name) + " has no edges that the picture could be wrapped round: leave --wrap out.");
+        throw InvalidWish(
+            in_quotes(medium.name) +
+            " has no edges that the picture could be wrapped round: leave --wrap out.");
     }
     const auto& wrap = *medium.wrap;
     if (wrap.made_from.empty() && wrap.maker == shops::WrapMaker::shop) {
@@ -138,7 +148,8 @@ void refuse_impossible_wrap(const Wish& wish, const shops::Medium& medium) {
     }
     if (!wrap.made_from.empty() && !holds(wrap.made_from, word_of(wish.wrap->fill))) {
         throw InvalidWish("The wrap of " + in_quotes(medium.name) + " cannot be made this way (" +
-                          std::string(word_of(wish.wrap->fill)) + "). Possible: " + possible_wraps(wrap.made_from) + ".");
+                          std::string(word_of(wish.wrap->fill)) +
+                          "). Possible: " + possible_wraps(wrap.made_from) + ".");
     }
 }
 
@@ -161,15 +172,19 @@ void refuse_impossible_border(const Wish& wish, SizeMm finished) {
 void refuse_border_against_wrap(const WrapWish& wrap, const BorderWish& border) {
     if (wrap.fill != WrapFill::colour) {
         throw InvalidWish(
-            "A border and a wrap made of the picture contradict each other: the edge of the face would be the "
+            "A border and a wrap made of the picture contradict each other: the edge of the face "
+            "would be the "
             "border. Leave the border out, or ask for a flat wrap in its colour (--wrap #RRGGBB).");
     }
     if (wrap.colour != border.colour) {
-        throw InvalidWish("The border and the wrap meet at the edge and must have one colour: give both the same.");
+        throw InvalidWish(
+            "The border and the wrap meet at the edge and must have one colour: give both the "
+            "same.");
     }
 }
 
-void set_file_size(EdgePlan& edges, const Wish& wish, const shops::Medium& medium, const OrderedSize& size) {
+void set_file_size(EdgePlan& edges, const Wish& wish, const shops::Medium& medium,
+                   const OrderedSize& size) {
     const Edges<Millimetres> around = sum(edges.bleed, edges.wrap);
     if (!size.file) {
         edges.to_face = around;
@@ -180,15 +195,19 @@ void set_file_size(EdgePlan& edges, const Wish& wish, const shops::Medium& mediu
     const Millimetres wider = edges.file.width - edges.finished.width;
     const Millimetres higher = edges.file.height - edges.finished.height;
     if (wider.value < -size_tolerance_mm || higher.value < -size_tolerance_mm) {
-        throw InvalidWish("The shop file asks for a file of " + in_both_units(edges.file) + " for " + in_quotes(size.name) +
-                          " on " + in_quotes(medium.name) + ", which is smaller than what hangs: mend the size there.");
+        throw InvalidWish("The shop file asks for a file of " + in_both_units(edges.file) +
+                          " for " + in_quotes(size.name) + " on " + in_quotes(medium.name) +
+                          ", which is smaller than what hangs: mend the size there.");
     }
-    if (!wish.bleed && (wider.value > size_tolerance_mm || higher.value > size_tolerance_mm) && !medium.wrap) {
-        throw InvalidWish("The shop wants a file of " + in_both_units(edges.file) + " for " + in_quotes(size.name) +
-                          ", bleed included: leave --bleed off out.");
+    if (!wish.bleed && (wider.value > size_tolerance_mm || higher.value > size_tolerance_mm) &&
+        !medium.wrap) {
+        throw InvalidWish("The shop wants a file of " + in_both_units(edges.file) + " for " +
+                          in_quotes(size.name) + ", bleed included: leave --bleed off out.");
     }
-    const auto [left, right] = shared_out(Millimetres{std::max(wider.value, 0.0)}, around.left, around.right);
-    const auto [top, bottom] = shared_out(Millimetres{std::max(higher.value, 0.0)}, around.top, around.bottom);
+    const auto [left, right] =
+        shared_out(Millimetres{std::max(wider.value, 0.0)}, around.left, around.right);
+    const auto [top, bottom] =
+        shared_out(Millimetres{std::max(higher.value, 0.0)}, around.top, around.bottom);
     edges.to_face = {top, right, bottom, left};
     // What the shop adds beyond the face is all wrap where there is a wrap, else bleed.
     const bool wraps = any(edges.wrap);
@@ -207,11 +226,15 @@ OrderedSize turned(OrderedSize size) {
 std::optional<std::int64_t> free_size_price(const shops::FreeSizes& free_sizes, SizeMm size) {
     if (!free_sizes.price_per_square_metre) return std::nullopt;
     const double square_metres = size.width.value * size.height.value / 1e6;
-    return std::llround(square_metres * static_cast<double>(free_sizes.price_per_square_metre->cents));
+    return std::llround(square_metres *
+                        static_cast<double>(free_sizes.price_per_square_metre->cents));
 }
 
 OrderedSize ordered_size(const shops::Size& size) {
-    OrderedSize result{.name = size.name, .ordered = size.finished, .file = size.file, .process = size.process,
+    OrderedSize result{.name = size.name,
+                       .ordered = size.finished,
+                       .file = size.file,
+                       .process = size.process,
                        .price_cents = std::nullopt};
     if (size.price) result.price_cents = size.price->cents;
     // The shop may name its file lying and its print standing: the long sides belong together.
@@ -223,23 +246,28 @@ OrderedSize ordered_size(const shops::Size& size) {
 }
 
 OrderedSize ordered_size(const shops::Medium& medium, SizeMm wanted) {
-    if (!(wanted.width.value > 0) || !(wanted.height.value > 0) || !std::isfinite(wanted.width.value) ||
-        !std::isfinite(wanted.height.value)) {
+    if (!(wanted.width.value > 0) || !(wanted.height.value > 0) ||
+        !std::isfinite(wanted.width.value) || !std::isfinite(wanted.height.value)) {
         throw InvalidWish("A size needs a width and a height above zero, such as 36x24in.");
     }
     if (const shops::Size* size = shops::find_size(medium, wanted)) {
         OrderedSize result = ordered_size(*size);
-        if (!is_square(result.ordered) && is_lying(result.ordered) != is_lying(wanted)) result = turned(result);
+        if (!is_square(result.ordered) && is_lying(result.ordered) != is_lying(wanted))
+            result = turned(result);
         return result;
     }
     if (medium.free_sizes && takes(*medium.free_sizes, wanted)) {
-        return {.name = base::size_text(wanted, base::ShownUnits::centimetres), .ordered = wanted,
-                .file = std::nullopt, .process = medium.free_sizes->process,
+        return {.name = base::size_text(wanted, base::ShownUnits::centimetres),
+                .ordered = wanted,
+                .file = std::nullopt,
+                .process = medium.free_sizes->process,
                 .price_cents = free_size_price(*medium.free_sizes, wanted)};
     }
-    std::string sentence = in_quotes(medium.name) + " is not offered in " + in_both_units(wanted) + ".";
+    std::string sentence =
+        in_quotes(medium.name) + " is not offered in " + in_both_units(wanted) + ".";
     const shops::Size* nearest = nearest_size(medium, wanted);
-    if (nearest != nullptr && medium.sizes.size() > 1) sentence += " The nearest size is " + nearest->name + ".";
+    if (nearest != nullptr && medium.sizes.size() > 1)
+        sentence += " The nearest size is " + nearest->name + ".";
     throw InvalidWish(sentence + " " + sizes_offered(medium));
 }
 
@@ -251,22 +279,25 @@ EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSi
     const auto place = medium.bleed && wish.bleed ? medium.bleed->place : shops::BleedPlace::none;
     if (place != shops::BleedPlace::none) edges.bleed = medium.bleed->widths;
 
-    const bool photographer_wraps = medium.wrap && medium.wrap->maker == shops::WrapMaker::photographer;
+    const bool photographer_wraps =
+        medium.wrap && medium.wrap->maker == shops::WrapMaker::photographer;
     std::optional<WrapWish> wrap;
     if (photographer_wraps) {
         wrap = wanted_wrap(wish, *medium.wrap);
         edges.wrap = Edges<Millimetres>::all(medium.wrap->bar_depth + medium.wrap->back_fold);
     } else if (wish.wrap) {
-        edges.order_choices.push_back("Wrap: " + std::string(word_of(wish.wrap->fill)) +
-                                      (wish.wrap->fill == WrapFill::colour ? " " + hex(wish.wrap->colour) : ""));
+        edges.order_choices.push_back(
+            "Wrap: " + std::string(word_of(wish.wrap->fill)) +
+            (wish.wrap->fill == WrapFill::colour ? " " + hex(wish.wrap->colour) : ""));
     }
 
     if (place == shops::BleedPlace::inside) {
         // The ordered size is the file's; what hangs is what the shop leaves of it.
         edges.finished = shrunk(size.ordered, edges.bleed);
         if (edges.finished.width < least_picture || edges.finished.height < least_picture) {
-            throw InvalidWish("The bleed of " + in_quotes(medium.name) + " leaves nothing of a print of " +
-                              in_both_units(size.ordered) + ": choose a larger size.");
+            throw InvalidWish("The bleed of " + in_quotes(medium.name) +
+                              " leaves nothing of a print of " + in_both_units(size.ordered) +
+                              ": choose a larger size.");
         }
     }
     set_file_size(edges, wish, medium, size);
@@ -281,14 +312,15 @@ EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSi
     }
     if (wrap && wrap->fill == WrapFill::mirror) edges.fill = Fill::mirror;
 
-    // A side with a border ends the picture there; a wrap that the picture does not run round ends it at the
-    // face; bleed is the picture itself, running on.
+    // A side with a border ends the picture there; a wrap that the picture does not run round ends
+    // it at the face; bleed is the picture itself, running on.
     const bool ends_at_face = wrap && wrap->fill != WrapFill::round;
     const auto to_image = [ends_at_face](Millimetres border, Millimetres to_face) {
         if (border.value > 0) return to_face + border;
         return ends_at_face ? to_face : Millimetres{};
     };
-    edges.to_image = {to_image(edges.border.top, edges.to_face.top), to_image(edges.border.right, edges.to_face.right),
+    edges.to_image = {to_image(edges.border.top, edges.to_face.top),
+                      to_image(edges.border.right, edges.to_face.right),
                       to_image(edges.border.bottom, edges.to_face.bottom),
                       to_image(edges.border.left, edges.to_face.left)};
     return edges;

@@ -14,8 +14,8 @@
 namespace hangtrue::plan {
 namespace {
 
-/// Room for " (2)" and for the hidden name under which some file systems need the file to grow; most file
-/// systems end at 255 bytes.
+/// Room for " (2)" and for the hidden name under which some file systems need the file to grow;
+/// most file systems end at 255 bytes.
 constexpr std::size_t most_bytes = 120;
 
 struct CodePoint {
@@ -40,20 +40,21 @@ CodePoint code_point_at(std::string_view text, std::size_t at) {
     return {value, length, true};
 }
 
-/// U+00C0 to U+017F (Latin-1 Supplement and Latin Extended-A) without accents; "_" where nothing is like it.
+/// U+00C0 to U+017F (Latin-1 Supplement and Latin Extended-A) without accents; "_" where nothing is
+/// like it.
 constexpr std::array<std::string_view, 0x180 - 0xc0> latin{
-    "A", "A", "A", "A", "A", "A", "AE", "C", "E", "E", "E", "E", "I", "I", "I", "I",  // C0
-    "D", "N", "O", "O", "O", "O", "O", "x", "O", "U", "U", "U", "U", "Y", "Th", "ss",  // D0
-    "a", "a", "a", "a", "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i", "i",  // E0
-    "d", "n", "o", "o", "o", "o", "o", "-", "o", "u", "u", "u", "u", "y", "th", "y",  // F0
-    "A", "a", "A", "a", "A", "a", "C", "c", "C", "c", "C", "c", "C", "c", "D", "d",  // 100
-    "D", "d", "E", "e", "E", "e", "E", "e", "E", "e", "E", "e", "G", "g", "G", "g",  // 110
-    "G", "g", "G", "g", "H", "h", "H", "h", "I", "i", "I", "i", "I", "i", "I", "i",  // 120
-    "I", "i", "IJ", "ij", "J", "j", "K", "k", "k", "L", "l", "L", "l", "L", "l", "L",  // 130
-    "l", "L", "l", "N", "n", "N", "n", "N", "n", "n", "N", "n", "O", "o", "O", "o",  // 140
-    "O", "o", "OE", "oe", "R", "r", "R", "r", "R", "r", "S", "s", "S", "s", "S", "s",  // 150
-    "S", "s", "T", "t", "T", "t", "T", "t", "U", "u", "U", "u", "U", "u", "U", "u",  // 160
-    "U", "u", "U", "u", "W", "w", "Y", "y", "Y", "Z", "z", "Z", "z", "Z", "z", "s",  // 170
+    "A", "A", "A",  "A",  "A", "A", "AE", "C", "E", "E", "E", "E", "I", "I", "I",  "I",   // C0
+    "D", "N", "O",  "O",  "O", "O", "O",  "x", "O", "U", "U", "U", "U", "Y", "Th", "ss",  // D0
+    "a", "a", "a",  "a",  "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i",  "i",   // E0
+    "d", "n", "o",  "o",  "o", "o", "o",  "-", "o", "u", "u", "u", "u", "y", "th", "y",   // F0
+    "A", "a", "A",  "a",  "A", "a", "C",  "c", "C", "c", "C", "c", "C", "c", "D",  "d",   // 100
+    "D", "d", "E",  "e",  "E", "e", "E",  "e", "E", "e", "E", "e", "G", "g", "G",  "g",   // 110
+    "G", "g", "G",  "g",  "H", "h", "H",  "h", "I", "i", "I", "i", "I", "i", "I",  "i",   // 120
+    "I", "i", "IJ", "ij", "J", "j", "K",  "k", "k", "L", "l", "L", "l", "L", "l",  "L",   // 130
+    "l", "L", "l",  "N",  "n", "N", "n",  "N", "n", "n", "N", "n", "O", "o", "O",  "o",   // 140
+    "O", "o", "OE", "oe", "R", "r", "R",  "r", "R", "r", "S", "s", "S", "s", "S",  "s",   // 150
+    "S", "s", "T",  "t",  "T", "t", "T",  "t", "U", "u", "U", "u", "U", "u", "U",  "u",   // 160
+    "U", "u", "U",  "u",  "W", "w", "Y",  "y", "Y", "Z", "z", "Z", "z", "Z", "z",  "s",   // 170
 };
 
 std::string_view ascii_of(char32_t value) {
@@ -66,15 +67,18 @@ std::string_view ascii_of(char32_t value) {
 bool is_combining(char32_t value) { return value >= 0x300 && value < 0x370; }
 
 bool is_harmless(char letter) {
-    return (letter >= 'a' && letter <= 'z') || (letter >= 'A' && letter <= 'Z') || (letter >= '0' && letter <= '9') ||
+    return (letter >= 'a' && letter <= 'z') || (letter >= 'A' && letter <= 'Z') ||
+           (letter >= '0' && letter <= '9') ||
            std::string_view(" .-_()+").find(letter) != std::string_view::npos;
 }
 
-/// Path separators, wildcards, control characters and the like become "_"; runs of them, and of spaces, one.
+/// Path separators, wildcards, control characters and the like become "_"; runs of them, and of
+/// spaces, one.
 std::string harmless(std::string_view utf8) {
     std::string text;
     const auto append = [&text](std::string_view piece) {
-        const bool repeats = (piece == "_" || piece == " ") && !text.empty() && text.back() == piece.front();
+        const bool repeats =
+            (piece == "_" || piece == " ") && !text.empty() && text.back() == piece.front();
         if (!repeats) text += piece;
     };
     for (std::size_t at = 0; at < utf8.size();) {
@@ -83,15 +87,17 @@ std::string harmless(std::string_view utf8) {
         at += here.bytes;
         const bool is_control = here.value < 0x20 || (here.value >= 0x7f && here.value < 0xa0) ||
                                 (here.value >= 0x2028 && here.value <= 0x202e) ||
-                                (here.value >= 0x2066 && here.value <= 0x2069) || here.value == 0xfeff;
-        const bool is_kept = here.valid && !is_control && (here.value >= 0x80 || is_harmless(piece.front()));
+                                (here.value >= 0x2066 && here.value <= 0x2069) ||
+                                here.value == 0xfeff;
+        const bool is_kept =
+            here.valid && !is_control && (here.value >= 0x80 || is_harmless(piece.front()));
         append(is_kept ? piece : "_");
     }
     return text;
 }
 
-/// Nothing hidden (a leading dot), taken for an option (a leading hyphen) or dropped by some systems (a
-/// trailing dot or space).
+/// Nothing hidden (a leading dot), taken for an option (a leading hyphen) or dropped by some
+/// systems (a trailing dot or space).
 std::string trimmed(std::string_view text) {
     const auto first = text.find_first_not_of(" .-");
     if (first == std::string_view::npos) return {};
@@ -126,7 +132,8 @@ std::string lower_case(std::string_view text) {
 /// Without ".tif" and its like; other endings stay ("ridge.v2").
 std::string without_picture_ending(std::string_view name) {
     for (const std::string_view ending : {".tif", ".tiff", ".jpg", ".jpeg", ".png"}) {
-        if (name.size() > ending.size() && lower_case(name.substr(name.size() - ending.size())) == ending) {
+        if (name.size() > ending.size() &&
+            lower_case(name.substr(name.size() - ending.size())) == ending) {
             return std::string(name.substr(0, name.size() - ending.size()));
         }
     }
@@ -142,7 +149,8 @@ std::string size_word(base::SizeMm size) {
         return base::number_text(base::in_inches(size.width), 2) + "x" +
                base::number_text(base::in_inches(size.height), 2) + "in";
     }
-    return base::number_text(size.width.value / 10, 1) + "x" + base::number_text(size.height.value / 10, 1) + "cm";
+    return base::number_text(size.width.value / 10, 1) + "x" +
+           base::number_text(size.height.value / 10, 1) + "cm";
 }
 
 std::string panel_word(const NameParts& parts) {
@@ -166,8 +174,9 @@ std::optional<std::string> value_of(std::string_view word, const NameParts& part
     std::vector<std::string> known;
     for (const auto& name : name_words()) known.push_back("{" + name + "}");
     const auto nearest = base::nearest_word(word, name_words());
-    throw base::InvalidWish("The shop's name rule holds {" + std::string(word) + "}, which means nothing." +
-                            (nearest ? " Did you mean {" + *nearest + "}?" : "") + " Known are " + listed(known) + ".");
+    throw base::InvalidWish(
+        "The shop's name rule holds {" + std::string(word) + "}, which means nothing." +
+        (nearest ? " Did you mean {" + *nearest + "}?" : "") + " Known are " + listed(known) + ".");
 }
 
 std::string filled_in(std::string_view rule, const NameParts& parts) {
@@ -177,7 +186,8 @@ std::string filled_in(std::string_view rule, const NameParts& parts) {
         text += rule.substr(0, open);
         if (open == std::string_view::npos) break;
         const auto close = rule.find('}', open);
-        const auto word = rule.substr(open + 1, close == std::string_view::npos ? close : close - open - 1);
+        const auto word =
+            rule.substr(open + 1, close == std::string_view::npos ? close : close - open - 1);
         const auto value = value_of(word, parts);
         if (!value || close == std::string_view::npos) refuse_word(word);
         text += *value;
@@ -194,8 +204,8 @@ std::string body_of(std::string_view rule, const NameParts& parts, bool ascii) {
 }  // namespace
 
 const std::vector<std::string>& name_words() {
-    static const std::vector<std::string> words{"picture", "shop", "medium", "size", "width_px",
-                                                "height_px", "ppi", "panel", "quantity"};
+    static const std::vector<std::string> words{
+        "picture", "shop", "medium", "size", "width_px", "height_px", "ppi", "panel", "quantity"};
     return words;
 }
 
@@ -224,29 +234,37 @@ bool is_utf8(std::string_view text) {
     return true;
 }
 
-std::string file_name(const shops::FileRules& rules, const NameParts& parts, std::string_view extension) {
-    std::string rule = rules.name_rule.empty() ? "{picture} {size} {medium}" : without_picture_ending(rules.name_rule);
+std::string file_name(const shops::FileRules& rules, const NameParts& parts,
+                      std::string_view extension) {
+    std::string rule = rules.name_rule.empty() ? "{picture} {size} {medium}"
+                                               : without_picture_ending(rules.name_rule);
     // Several panels may never share a name.
     std::string tail;
-    if (parts.panels > 1 && rule.find("{panel}") == std::string::npos) tail = " " + panel_word(parts);
+    if (parts.panels > 1 && rule.find("{panel}") == std::string::npos)
+        tail = " " + panel_word(parts);
 
     const bool ascii = rules.ascii_names.value_or(true);
-    const auto limit = static_cast<std::size_t>(std::max(rules.most_name_length.value_or(int{most_bytes}), 1));
+    const auto limit =
+        static_cast<std::size_t>(std::max(rules.most_name_length.value_or(int{most_bytes}), 1));
     const std::size_t most_characters = std::min(limit, most_bytes);
     const std::size_t outside_body = tail.size() + extension.size();
     const std::size_t room = most_characters > outside_body ? most_characters - outside_body : 1;
-    const auto fits = [room](const std::string& body) { return characters_in(body) <= room && body.size() <= most_bytes; };
+    const auto fits = [room](const std::string& body) {
+        return characters_in(body) <= room && body.size() <= most_bytes;
+    };
 
     // The picture's own name gives way first: size and medium tell the shop more.
     NameParts shorter = parts;
     shorter.picture = without_picture_ending(parts.picture);
     std::string body = body_of(rule, shorter, ascii);
     while (!fits(body) && characters_in(shorter.picture) > 8) {
-        shorter.picture = shortened(shorter.picture, characters_in(shorter.picture) - 1, shorter.picture.size());
+        shorter.picture =
+            shortened(shorter.picture, characters_in(shorter.picture) - 1, shorter.picture.size());
         body = body_of(rule, shorter, ascii);
     }
     if (!fits(body)) body = trimmed(shortened(body, room, most_bytes));
-    if (body.find_first_not_of(" ._-") == std::string::npos) body = shortened("print", room, most_bytes);
+    if (body.find_first_not_of(" ._-") == std::string::npos)
+        body = shortened("print", room, most_bytes);
     return body + tail + std::string(extension);
 }
 

@@ -9,14 +9,16 @@
 
 namespace hangtrue::plan {
 
-/// File, image, face and edges; crop, mirrored and safe_area are left for the caller. Throws InvalidWish where the
-/// file would have no pixels or too many, or where a mirrored wrap is wider than the face.
+/// File, image, face and edges; crop, mirrored and safe_area are left for the caller. Throws
+/// InvalidWish where the file would have no pixels or too many, or where a mirrored wrap is wider
+/// than the face.
 Geometry geometry_of(const EdgePlan& edges, base::PixelsPerInch ppi);
 
 /// Whether the image is at least as wide and high as what its mirrored copies must fill.
 bool mirror_reaches(const Geometry& geometry);
 
 /// The grid that the picture fills in `panels` files of this geometry, hung `gap` apart.
-PrintGrid print_grid(const Geometry& geometry, base::PixelsPerInch ppi, int panels, base::Millimetres gap);
+PrintGrid print_grid(const Geometry& geometry, base::PixelsPerInch ppi, int panels,
+                     base::Millimetres gap);
 
 }  // namespace hangtrue::plan

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Where wishes and plans end: beyond these a number is a slip of the hand, or a print that nobody can make.
+/// Where wishes and plans end: beyond these a number is a slip of the hand, or a print that nobody
+/// can make.
 
 #include "engine/base/units.h"
 
@@ -12,12 +13,12 @@ inline constexpr int most_panels = 5;
 inline constexpr base::Millimetres most_gap{1000};
 inline constexpr base::Millimetres least_distance{100};
 inline constexpr base::Millimetres most_distance{1'000'000};
-inline constexpr double most_sharpening = 3;  ///< 300 %.
-inline constexpr base::PixelsPerInch least_ppi{10};    ///< Where the shop has not told.
+inline constexpr double most_sharpening = 3;         ///< 300 %.
+inline constexpr base::PixelsPerInch least_ppi{10};  ///< Where the shop has not told.
 inline constexpr base::PixelsPerInch most_ppi{2400};
-inline constexpr int most_file_side_px = 300'000;      ///< 25 m at 300 ppi.
-/// File pixels a picture pixel. Past 2 a finding says so, below the medium's least ppi another one stops; here
-/// it ends altogether.
+inline constexpr int most_file_side_px = 300'000;  ///< 25 m at 300 ppi.
+/// File pixels a picture pixel. Past 2 a finding says so, below the medium's least ppi another one
+/// stops; here it ends altogether.
 inline constexpr double most_enlarging = 32;
 inline constexpr double least_enlarging = 1.0 / 256;
 

@@ -53,7 +53,7 @@ struct Geometry {
     base::RealRect crop;            ///< What of the upright picture fills `image`, exactly; same shape as image.
     Fill fill = Fill::colour;       ///< Outside `image`: mirrored picture (canvas wrap) or flat colour (border, wrap).
     FlatColour fill_colour;
-    bool mirrored = false;          ///< The whole file is mirrored left to right, as the shop wants it (back-printed acrylic).
+    bool mirrored = false;          ///< The whole file is mirrored left to right, as the shop wants it (back-printed acrylic), last of all: the positions here are those before.
     base::SizeMm finished;          ///< What hangs, in the file's orientation.
     base::PixelRect finished_px;    ///< Where it stands in the file.
     base::Edges<base::Millimetres> bleed;
@@ -107,6 +107,7 @@ struct Plan {
     Resampling resampling = Resampling::none;
     PlannedSharpening sharpening;
     base::Sha256 file_profile;       ///< Of the file space's profile.
+    std::int64_t file_profile_bytes = 0;  ///< Its length: part of the file's, where it is embedded.
     std::string file_space_name;
     colour::ConversionSettings conversion;
     PlannedFile file;

@@ -19,29 +19,42 @@ constexpr int newest_format = 1;
 class Written {
   public:
     Written() : m_writer(newest_format) {
-        m_writer.comment("A plan, written by Hangtrue: with the picture it names, it gives one print file.");
+        m_writer.comment(
+            "A plan, written by Hangtrue: with the picture it names, it gives one print file.");
     }
 
     void table(const std::vector<std::string>& path) { m_writer.blank().table(path); }
     void string(const char* key, const std::string& value) { m_writer.value(key, value); }
-    void strings(const char* key, const std::vector<std::string>& values) { m_writer.value(key, values); }
+    void strings(const char* key, const std::vector<std::string>& values) {
+        m_writer.value(key, values);
+    }
     void hash(const char* key, const base::Sha256& value) { m_writer.value(key, value.hex()); }
     void boolean(const char* key, bool value) { m_writer.value(key, value); }
-    void real(const char* key, double value, double /*least*/, double /*most*/) { m_writer.value(key, value); }
+    void real(const char* key, double value, double /*least*/, double /*most*/) {
+        m_writer.value(key, value);
+    }
     void integer(const char* key, int value, int /*least*/, int /*most*/) {
         m_writer.value(key, std::int64_t{value});
     }
-    void version(const char* key, int value, int /*newest*/) { m_writer.value(key, std::int64_t{value}); }
-    void optional_integer(const char* key, const std::optional<std::int64_t>& value, std::int64_t /*least*/,
-                          std::int64_t /*most*/) {
+    void long_integer(const char* key, std::int64_t value, std::int64_t /*least*/,
+                      std::int64_t /*most*/) {
+        m_writer.value(key, value);
+    }
+    void version(const char* key, int value, int /*newest*/) {
+        m_writer.value(key, std::int64_t{value});
+    }
+    void optional_integer(const char* key, const std::optional<std::int64_t>& value,
+                          std::int64_t /*least*/, std::int64_t /*most*/) {
         if (value) m_writer.value(key, *value);
     }
-    void reals(const char* key, std::initializer_list<double*> values, double /*least*/, double /*most*/) {
+    void reals(const char* key, std::initializer_list<double*> values, double /*least*/,
+               double /*most*/) {
         std::vector<double> copies;
         for (const double* value : values) copies.push_back(*value);
         m_writer.value(key, copies);
     }
-    void integers(const char* key, std::initializer_list<int*> values, int /*least*/, int /*most*/) {
+    void integers(const char* key, std::initializer_list<int*> values, int /*least*/,
+                  int /*most*/) {
         std::vector<std::int64_t> copies;
         for (const int* value : values) copies.push_back(*value);
         m_writer.value(key, copies);
@@ -50,8 +63,8 @@ class Written {
         m_writer.value(key, std::vector<std::int64_t>(values.begin(), values.end()));
     }
     template <typename Element>
-    void each(const char* key, const std::vector<Element>& elements, double Element::*member, double /*least*/,
-              double /*most*/) {
+    void each(const char* key, const std::vector<Element>& elements, double Element::*member,
+              double /*least*/, double /*most*/) {
         std::vector<double> copies;
         for (const auto& element : elements) copies.push_back(element.*member);
         m_writer.value(key, copies);
@@ -74,9 +87,13 @@ class Read {
   public:
     explicit Read(const text::Document& document) : m_root(document.root()), m_table(m_root) {}
 
-    void table(const std::vector<std::string>& path) { m_table = m_root.required_table(path.front()); }
+    void table(const std::vector<std::string>& path) {
+        m_table = m_root.required_table(path.front());
+    }
     void string(const char* key, std::string& value) { value = m_table.required(key).string(); }
-    void strings(const char* key, std::vector<std::string>& values) { values = m_table.required(key).strings(); }
+    void strings(const char* key, std::vector<std::string>& values) {
+        values = m_table.required(key).strings();
+    }
     void hash(const char* key, base::Sha256& value) {
         const text::Item item = m_table.required(key);
         const auto hash = base::Sha256::from_hex(item.string());
@@ -87,15 +104,23 @@ class Read {
     void real(const char* key, double& value, double least, double most) {
         value = m_table.required(key).real(least, most);
     }
-    void integer(const char* key, int& value, int least, int most) { value = int_of(m_table.required(key), least, most); }
+    void integer(const char* key, int& value, int least, int most) {
+        value = int_of(m_table.required(key), least, most);
+    }
+    void long_integer(const char* key, std::int64_t& value, std::int64_t least, std::int64_t most) {
+        value = m_table.required(key).integer(least, most);
+    }
     void version(const char* key, int& value, int newest) {
         const text::Item item = m_table.required(key);
         value = int_of(item, 1, INT32_MAX);
         if (value > newest) {
-            item.fail("this plan was made by a newer Hangtrue, whose way of computing this program does not know");
+            item.fail(
+                "this plan was made by a newer Hangtrue, whose way of computing this program does "
+                "not know");
         }
     }
-    void optional_integer(const char* key, std::optional<std::int64_t>& value, std::int64_t least, std::int64_t most) {
+    void optional_integer(const char* key, std::optional<std::int64_t>& value, std::int64_t least,
+                          std::int64_t most) {
         const auto item = m_table.find(key);
         value = item ? std::optional(item->integer(least, most)) : std::nullopt;
     }
@@ -112,7 +137,8 @@ class Read {
         for (auto& value : values) value = static_cast<std::uint8_t>(int_of(*item++, 0, 255));
     }
     template <typename Element>
-    void each(const char* key, std::vector<Element>& elements, double Element::*member, double least, double most) {
+    void each(const char* key, std::vector<Element>& elements, double Element::*member,
+              double least, double most) {
         const text::Item item = m_table.required(key);
         m_items = item.items();
         if (elements.empty()) {
@@ -120,7 +146,8 @@ class Read {
             elements.resize(m_items.size());
         }
         if (elements.size() != m_items.size()) item.fail("as many sigmas as gains are needed");
-        for (std::size_t i = 0; i < elements.size(); ++i) elements[i].*member = m_items[i].real(least, most);
+        for (std::size_t i = 0; i < elements.size(); ++i)
+            elements[i].*member = m_items[i].real(least, most);
     }
     template <typename Value, std::size_t N>
     void word(const char* key, Value& value, const text::Word<Value> (&words)[N]) {
@@ -136,7 +163,8 @@ class Read {
     const std::vector<text::Item>& items(const char* key, std::size_t count) {
         const text::Item item = m_table.required(key);
         m_items = item.items();
-        if (m_items.size() != count) item.fail(std::string("\"") + key + "\" holds " + std::to_string(count) + " numbers");
+        if (m_items.size() != count)
+            item.fail(std::string("\"") + key + "\" holds " + std::to_string(count) + " numbers");
         return m_items;
     }
 
@@ -149,7 +177,8 @@ class Read {
 
 std::string plan_text(const Plan& plan) {
     Written fields;
-    Plan copy = plan;  // The list of fields is one for writing and reading; writing changes nothing.
+    Plan copy =
+        plan;  // The list of fields is one for writing and reading; writing changes nothing.
     visit_plan(fields, copy);
     return fields.text();
 }

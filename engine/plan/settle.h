@@ -33,6 +33,15 @@ struct FileSpaceFacts {
 };
 
 /// One plan a panel (one for a wish without panels), numbered from the left. Throws InvalidWish with what contradicts what.
+///
+/// What is decided here:
+/// - A size is turned so that it keeps more of the crop (of the group's shape, where there are panels).
+/// - The file's ppi is the wish's, else what the medium wants, even where the picture brings more: the shop's
+///   machine has that raster, and less is left to its own scaling.
+/// - Bleed inside the ordered size takes from what hangs: `finished` is then smaller than what is ordered.
+/// - A side with a border ends the picture there; bleed and wrap on that side take the border's colour.
+/// - One sharpening for all panels, for the distance from which the whole group is seen.
+/// - Enlarging is allowed up to limits.h's; what is merely too little for the medium is a finding (engine/checks).
 std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
                           const PictureFacts& picture, const FileSpaceFacts& file_space);
 

@@ -19,8 +19,8 @@ using base::Millimetres;
 using base::SizeMm;
 
 /// Long sides that people hang, in centimetres: common practice, no source.
-constexpr std::array<int, 16> usual_long_sides_cm{20,  25,  30,  40,  45,  50,  60,  75,
-                                                  80,  90,  100, 120, 150, 180, 200, 240};
+constexpr std::array<int, 16> usual_long_sides_cm{20, 25, 30,  40,  45,  50,  60,  75,
+                                                  80, 90, 100, 120, 150, 180, 200, 240};
 
 SizeMm in_orientation_of(base::PixelSize picture, SizeMm size) {
     const bool turn = (picture.width >= picture.height) != (size.width >= size.height);
@@ -35,7 +35,9 @@ std::vector<SizeMm> free_rows(const shops::FreeSizes& limits, base::PixelSize pi
     for (const int long_side : usual_long_sides_cm) {
         const Millimetres longer{10.0 * long_side};
         const Millimetres shorter{std::round(longer.value / shape)};
-        if (shorter < limits.least_side || shorter > limits.most_short_side || longer > limits.most_long_side) continue;
+        if (shorter < limits.least_side || shorter > limits.most_short_side ||
+            longer > limits.most_long_side)
+            continue;
         rows.push_back(in_orientation_of(picture, {longer, shorter}));
     }
     return rows;
@@ -44,14 +46,16 @@ std::vector<SizeMm> free_rows(const shops::FreeSizes& limits, base::PixelSize pi
 /// Throws InvalidWish where the shop's numbers leave no print of that size.
 SizeRow row_of(const shops::Medium& medium, base::PixelSize picture, const OrderedSize& size) {
     const Geometry geometry = geometry_of(edges_of(Wish{}, medium, size), medium.ppi.wanted);
-    const auto crop = fitted_crops(CropAround{}, picture, print_grid(geometry, medium.ppi.wanted, 1, {})).front();
+    const auto crop =
+        fitted_crops(CropAround{}, picture, print_grid(geometry, medium.ppi.wanted, 1, {})).front();
     SizeRow row;
     row.name = size.name;
     row.size = size.ordered;
     row.enlarging = geometry.image.width / crop.width;
     row.picture_ppi = {medium.ppi.wanted.value / row.enlarging};
     row.sharp_from = optics::sharp_from(row.picture_ppi);
-    row.crop_loss = 1 - share_kept(CropAround{}, picture, size.ordered.width.value, size.ordered.height.value);
+    row.crop_loss =
+        1 - share_kept(CropAround{}, picture, size.ordered.width.value, size.ordered.height.value);
     row.below_least_ppi = medium.ppi.least && row.picture_ppi < *medium.ppi.least;
     row.price_cents = size.price_cents;
     return row;
@@ -65,7 +69,8 @@ SizeMm native_size(base::PixelSize picture, base::PixelsPerInch ppi) {
     return {base::length_of(picture.width, ppi), base::length_of(picture.height, ppi)};
 }
 
-MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium, base::PixelSize picture) {
+MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium,
+                     base::PixelSize picture) {
     MediumSizes result;
     result.shop = shop.id;
     result.shop_name = shop.name;
@@ -83,7 +88,8 @@ MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium, base:
     }
     if (medium.free_sizes) {
         for (const SizeMm size : free_rows(*medium.free_sizes, picture)) {
-            if (shops::find_size(medium, size) == nullptr) sizes.push_back(ordered_size(medium, size));
+            if (shops::find_size(medium, size) == nullptr)
+                sizes.push_back(ordered_size(medium, size));
         }
     }
     for (const auto& size : sizes) {

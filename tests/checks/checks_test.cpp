@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+/// Each check trips on one case and keeps still on another.
+
+#include "engine/checks/checks.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <set>
+
+#include "engine/colour/profile.h"
+#include "tests/plan/example.h"
+
+namespace hangtrue::checks {
+namespace {
+
+namespace example = plan::example;
+
+/// A print with nothing to say against it: 6000 x 4000 px on 36 x 24 in at 150 ppi.
+struct Case {
+    shops::Medium medium = example::metal();
+    plan::PictureFacts picture = example::picture();
+    plan::Plan plan;
+
+    Case() : plan(example::plan(example::wish(36, 24), medium, picture)) {
+        medium.blur = shops::BlurClass::silver_halide;
+        plan.file_profile = colour::Profile::srgb().hash();
+    }
+    std::vector<Finding> found() const { return findings(plan, medium, picture); }
+};
+
+struct Trip {
+    std::function<void(Case&)> change;
+    double figure = 0;
+    double limit = 0;
+};
+
+/// How to trip each check; the untouched case trips none, so each one has its case that keeps
+/// still.
+const std::map<std::string, Trip>& trips() {
+    using base::PixelsPerInch;
+    static const std::map<std::string, Trip> cases{
+        {"format-not-taken", {[](Case& c) { c.medium.rules.formats = {"jpeg"}; }}},
+        {"depth-not-taken", {[](Case& c) { c.medium.rules.tiff_bits = {8}; }, 16, 8}},
+        {"compression-not-taken", {[](Case& c) { c.medium.rules.tiff_compressions = {"lzw"}; }}},
+        {"big-tiff-not-taken", {[](Case& c) { c.plan.file.big_tiff = true; }}},
+        {"big-tiff", {[](Case& c) {
+             c.plan.file.big_tiff = true;
+             c.medium.rules.big_tiff = true;
+         }}},
+        {"file-too-large", {[](Case& c) { c.medium.rules.most_bytes = 116'640'000; }}},
+        {"too-many-pixels",
+         {[](Case& c) { c.medium.rules.most_pixels = 19'439'999; }, 19'440'000, 19'439'999}},
+        {"side-too-long", {[](Case& c) { c.medium.rules.most_side_px = 5399; }, 5400, 5399}},
+        {"pixels-not-exact",
+         {[](Case& c) {
+              c.medium.pixel_rule = shops::PixelRule::exact;
+              c.medium.ppi.wanted = {140};
+          },
+          150, 140}},
+        {"wrong-file-space", {[](Case& c) { c.medium.file_space = shops::FileSpace::adobe_rgb; }}},
+        {"profile-rule", {[](Case& c) { c.medium.rules.embed_profile = false; }}},
+        {"name-too-long", {[](Case& c) { c.medium.rules.most_name_length = 38; }, 39, 38}},
+        {"name-not-ascii", {[](Case& c) {
+             c.plan.file.name = "\u00fc.tif";
+             c.medium.rules.ascii_names = true;
+         }}},
+        {"too-few-pixels", {[](Case& c) { c.plan.picture_ppi = {99}; }, 99, 100}},
+        {"fewer-pixels-than-wanted", {[](Case& c) { c.plan.picture_ppi = {149}; }, 149, 150}},
+        {"enlarged-much", {[](Case& c) { c.plan.enlarging = 2.01; }, 2.01, 2}},
+        {"shape-against-size",
+         {[](Case& c) {
+              c.plan = example::plan(example::wish(20, 20), example::metal());
+              c.plan.file_profile = colour::Profile::srgb().hash();
+          },
+          100.0 / 3, 15}},
+        {"no-bleed",
+         {[](Case& c) {
+              c.medium.bleed = shops::Bleed{shops::BleedPlace::outside,
+                                            base::Edges<base::Millimetres>::all({3})};
+          },
+          0, 3}},
+        {"mirrored-untold", {[](Case& c) { c.medium.blur = shops::BlurClass::acrylic_mount; }}},
+        {"no-profile", {[](Case& c) { c.plan.picture.profile_assumed = true; }}},
+        {"file-space-untold", {[](Case& c) { c.medium.file_space.reset(); }}},
+        {"improvement-untold", {[](Case& c) { c.medium.improvement_off.reset(); }}},
+        {"clipped-white", {[](Case& c) { c.picture.measured.clipped_white = 0.02; }, 2, 1}},
+        {"clipped-black", {[](Case& c) { c.picture.measured.clipped_black = 0.06; }, 6, 5}},
+        {"copyright-missing", {[](Case& c) { c.plan.picture.copyright.clear(); }}},
+        {"mirrored", {[](Case& c) { c.plan.geometry.mirrored = true; }}},
+        {"wrapped-round", {[](Case& c) {
+             plan::Wish round = example::wish(24, 16);
+             round.wrap = plan::WrapWish{plan::WrapFill::round, {}};
+             c.plan = example::plan(round, example::canvas());
+             c.plan.file_profile = colour::Profile::srgb().hash();
+             c.plan.picture_ppi = {150};
+         }}},
+        {"safe-area", {[](Case& c) { c.plan.geometry.safe_area = {5}; }, 0, 5}},
+        {"heavy-print",
+         {[](Case& c) {
+              c.medium.blur = shops::BlurClass::metal;
+              c.plan.geometry.finished = {{1240}, {820}};
+          },
+          1.0168, 1}},
+    };
+    return cases;
+}
+
+TEST(checks_findings, a_print_without_fault_has_none) {
+    for (const auto& finding : Case().found())
+        ADD_FAILURE() << finding.name << ": " << finding.sentence;
+}
+
+TEST(checks_findings, each_row_of_the_table_can_be_tripped_alone) {
+    for (const auto& row : table()) {
+        SCOPED_TRACE(row.name);
+        const auto trip = trips().find(row.name);
+        ASSERT_NE(trip, trips().end());
+        Case tripped;
+        trip->second.change(tripped);
+        const auto found = tripped.found();
+        ASSERT_EQ(found.size(), 1U) << (found.empty() ? "" : found.back().name);
+        const Finding& finding = found.front();
+        EXPECT_EQ(finding.name, row.name);
+        EXPECT_EQ(finding.severity, row.severity);
+        EXPECT_EQ(finding.passable, row.passable);
+        EXPECT_FALSE(finding.sentence.empty());
+        EXPECT_FALSE(finding.way_out.empty());
+        if (trip->second.limit != 0) {
+            EXPECT_NEAR(finding.figure, trip->second.figure, 1e-9);
+            EXPECT_NEAR(finding.limit, trip->second.limit, 1e-9);
+            EXPECT_FALSE(finding.unit.empty());
+        }
+    }
+    EXPECT_EQ(trips().size(), table().size());
+}
+
+TEST(checks_findings, limits_are_met_by_what_equals_them) {
+    Case exact;
+    exact.medium.rules.most_pixels = 19'440'000;
+    exact.medium.rules.most_side_px = 5400;
+    exact.medium.rules.most_name_length = 39;
+    exact.medium.rules.most_bytes = 120'000'000;
+    exact.plan.picture_ppi = {150};
+    exact.plan.enlarging = 2;
+    exact.picture.measured.clipped_white = 0.01;
+    EXPECT_TRUE(exact.found().empty());
+}
+
+TEST(checks_findings, a_crop_by_hand_of_another_shape_is_meant) {
+    Case square;
+    plan::Wish wish = example::wish(20, 20);
+    wish.crop = base::RealRect{100, 100, 3000, 3000};
+    square.plan = example::plan(wish, example::metal());
+    square.plan.file_profile = colour::Profile::srgb().hash();
+    for (const auto& finding : square.found()) EXPECT_NE(finding.name, "shape-against-size");
+}
+
+TEST(checks_stops, anyway_passes_pixels_but_never_a_shops_file_rule) {
+    Case both;
+    both.plan.picture_ppi = {60};
+    both.medium.rules.most_side_px = 100;
+    const auto found = both.found();
+    EXPECT_EQ(stops(found, false).size(), 2U);
+    const auto left = stops(found, true);
+    ASSERT_EQ(left.size(), 1U);
+    EXPECT_EQ(left.front().name, "side-too-long");
+}
+
+TEST(checks_table, names_are_unique_and_only_pixels_among_the_stops_can_be_passed) {
+    std::set<std::string> names;
+    for (const auto& row : table()) {
+        EXPECT_TRUE(names.insert(row.name).second) << row.name;
+        EXPECT_FALSE(row.meaning.empty());
+        if (row.severity == Severity::stop) {
+            EXPECT_EQ(row.passable, row.name == "too-few-pixels") << row.name;
+        }
+    }
+}
+
+}  // namespace
+}  // namespace hangtrue::checks

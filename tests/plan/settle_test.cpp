@@ -1,0 +1,283 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/plan/settle.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "engine/base/error.h"
+#include "tests/plan/example.h"
+
+namespace hangtrue::plan {
+namespace {
+
+using base::InvalidWish;
+using base::PixelRect;
+using base::PixelSize;
+using base::RealRect;
+using example::canvas;
+using example::metal;
+using example::picture;
+using example::plan;
+using example::plans;
+using example::wish;
+using testing::HasSubstr;
+using testing::ThrowsMessage;
+
+/// The words of the refusal.
+#define EXPECT_REFUSED(expression, words) \
+    EXPECT_THAT([&] { (void)(expression); }, ThrowsMessage<InvalidWish>(HasSubstr(words)))
+
+/// Within what doubles round.
+void expect_crop(const Plan& plan, RealRect expected) {
+    const RealRect crop = plan.geometry.crop;
+    EXPECT_NEAR(crop.x, expected.x, 1e-9);
+    EXPECT_NEAR(crop.y, expected.y, 1e-9);
+    EXPECT_NEAR(crop.width, expected.width, 1e-9);
+    EXPECT_NEAR(crop.height, expected.height, 1e-9);
+}
+
+TEST(plan_settle, in_36_x_24_at_150_ppi_are_5400_x_3600_px_of_the_whole_picture) {
+    const Plan settled = plan(wish(36, 24), metal());
+    EXPECT_EQ(settled.geometry.file, (PixelSize{5400, 3600}));
+    EXPECT_EQ(settled.geometry.image, (PixelRect{0, 0, 5400, 3600}));
+    expect_crop(settled, {0, 0, 6000, 4000});
+    EXPECT_DOUBLE_EQ(settled.enlarging, 0.9);
+    EXPECT_EQ(settled.resampling, Resampling::reduce_linear);
+    EXPECT_EQ(settled.size_name, "36 x 24 in");
+}
+
+TEST(plan_settle, a_size_follows_the_upright_crop) {
+    EXPECT_EQ(plan(wish(36, 24), metal(), picture(4000, 6000)).geometry.file,
+              (PixelSize{3600, 5400}));
+    EXPECT_EQ(plan(wish(24, 36), metal()).geometry.file, (PixelSize{5400, 3600}));
+    Wish standing = wish(36, 24);
+    standing.crop = RealRect{100, 100, 2000, 3000};
+    EXPECT_EQ(plan(standing, metal()).geometry.file, (PixelSize{3600, 5400}));
+}
+
+TEST(plan_settle, a_square_takes_the_middle_of_a_lying_picture) {
+    const Plan settled = plan(wish(20, 20), metal());
+    EXPECT_EQ(settled.geometry.file, (PixelSize{3000, 3000}));
+    expect_crop(settled, {1000, 0, 4000, 4000});
+}
+
+TEST(plan_settle, a_crop_around_a_point_ends_at_the_pictures_edge) {
+    Wish right = wish(20, 20);
+    right.crop = CropAround{1, 0.5};
+    expect_crop(plan(right, metal()), {2000, 0, 4000, 4000});
+    right.crop = CropAround{1.01, 0.5};
+    EXPECT_REFUSED(plan(right, metal()), "must lie in the picture");
+}
+
+TEST(plan_settle, a_crop_by_hand_is_fitted_about_its_middle_and_never_grows) {
+    Wish hand = wish(36, 24);
+    hand.crop = RealRect{1000, 500, 3000, 1000};
+    expect_crop(plan(hand, metal()),
+                {1750, 500, 1500, 1000});  // The height of 1000 px decides: 3:2.
+}
+
+TEST(plan_settle, a_crop_that_reaches_out_is_refused_beyond_a_pixel_and_cut_back_within_one) {
+    Wish hand = wish(36, 24);
+    hand.crop = RealRect{0, 0, 6002, 4000};
+    EXPECT_REFUSED(plan(hand, metal()), "reaches outside the picture, which is 6000 x 4000 px");
+    hand.crop = RealRect{-0.5, 0, 6000.75, 4000};
+    expect_crop(plan(hand, metal()), {0, 0, 6000, 4000});
+    hand.crop = RealRect{0, 0, 0, 100};
+    EXPECT_REFUSED(plan(hand, metal()), "at least one pixel");
+}
+
+TEST(plan_settle, one_to_one_is_a_copy_and_takes_whole_pixels) {
+    const Plan settled = plan(wish(36, 24), metal(), picture(5405, 3600));
+    EXPECT_EQ(settled.resampling, Resampling::none);
+    EXPECT_EQ(settled.enlarging, 1);
+    EXPECT_EQ(settled.geometry.crop, (RealRect{3, 0, 5400, 3600}));  // 2.5 would blur every pixel.
+}
+
+TEST(plan_settle, ppi_is_the_mediums_unless_asked_within_its_range) {
+    EXPECT_EQ(plan(wish(36, 24), metal(), picture(9000, 6000)).ppi.value,
+              150);  // Though the picture brings 250.
+    Wish asked = wish(36, 24);
+    asked.ppi = base::PixelsPerInch{250};
+    EXPECT_EQ(plan(asked, metal()).geometry.file, (PixelSize{9000, 6000}));
+    asked.ppi = base::PixelsPerInch{301};
+    EXPECT_REFUSED(plan(asked, metal()), "100 to 300 ppi, not at 301");
+    auto exact = metal();
+    exact.pixel_rule = shops::PixelRule::exact;
+    asked.ppi = base::PixelsPerInch{200};
+    EXPECT_REFUSED(plan(asked, exact), "exact pixels of 150 ppi");
+}
+
+TEST(plan_settle, a_size_that_is_not_offered_names_the_nearest) {
+    EXPECT_REFUSED(plan(wish(35, 24), metal()), "The nearest size is 36 x 24 in");
+    EXPECT_REFUSED(plan(wish(0, 24), metal()), "above zero");
+}
+
+TEST(plan_settle, bleed_outside_makes_the_file_larger_and_is_picture) {
+    auto medium = metal();
+    medium.bleed =
+        shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({25.4})};
+    const auto geometry = plan(wish(36, 24), medium).geometry;
+    EXPECT_EQ(geometry.file, (PixelSize{5700, 3900}));
+    EXPECT_EQ(geometry.image, (PixelRect{0, 0, 5700, 3900}));
+    EXPECT_EQ(geometry.finished_px, (PixelRect{150, 150, 5400, 3600}));
+    Wish off = wish(36, 24);
+    off.bleed = false;
+    EXPECT_EQ(plan(off, medium).geometry.file, (PixelSize{5400, 3600}));
+}
+
+TEST(plan_settle, a_crop_by_hand_is_what_hangs_and_bleed_takes_what_lies_around_it) {
+    auto medium = metal();
+    medium.bleed =
+        shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({25.4})};
+    Wish hand = wish(36, 24);
+    hand.crop =
+        RealRect{1000, 1000, 3600, 2400};  // 100 px an inch, so that an inch of bleed is 100 px.
+    expect_crop(plan(hand, medium), {900, 900, 3800, 2600});
+}
+
+TEST(plan_settle, bleed_inside_keeps_the_files_size_and_takes_from_what_hangs) {
+    auto medium = metal();
+    medium.bleed =
+        shops::Bleed{shops::BleedPlace::inside, base::Edges<base::Millimetres>::all({25.4})};
+    const auto geometry = plan(wish(36, 24), medium).geometry;
+    EXPECT_EQ(geometry.file, (PixelSize{5400, 3600}));
+    EXPECT_EQ(geometry.finished_px, (PixelRect{150, 150, 5100, 3300}));
+    EXPECT_NEAR(base::in_inches(geometry.finished.width), 34, 1e-9);
+}
+
+TEST(plan_settle, the_file_size_that_a_shop_names_is_kept) {
+    auto medium = metal();
+    medium.sizes.front().file =
+        base::SizeMm{base::inches(8.25), base::inches(12.25)};  // Standing, for a lying print.
+    EXPECT_EQ(plan(wish(12, 8), medium).geometry.file,
+              (PixelSize{1838, 1238}));  // 1837.5 and 1237.5, rounded.
+    EXPECT_EQ(plan(wish(12, 8), medium, picture(4000, 6000)).geometry.file,
+              (PixelSize{1238, 1838}));
+}
+
+// SCIENCE: 400 x 600 mm face, 38 mm bar, 20 mm back: 516 x 716 mm. Common practice.
+TEST(plan_settle, a_400_x_600_mm_canvas_on_38_mm_bars_has_a_file_of_516_x_716_mm) {
+    auto medium = canvas();
+    medium.ppi.wanted = {254};  // 10 px a millimetre.
+    medium.ppi.most.reset();
+    shops::Size size;
+    size.finished = {{600}, {400}};
+    medium.sizes = {size};
+    Wish cm;
+    cm.size = {{600}, {400}};
+    EXPECT_EQ(plan(cm, medium).geometry.file, (PixelSize{7160, 5160}));
+}
+
+TEST(plan_settle, a_wrap_is_mirrored_unless_asked_round_or_flat) {
+    const auto mirrored = plan(wish(24, 16), canvas()).geometry;
+    EXPECT_EQ(mirrored.fill, Fill::mirror);
+    EXPECT_EQ(mirrored.image, mirrored.finished_px);
+    EXPECT_EQ(mirrored.image.width, 2400);
+
+    Wish round = wish(24, 16);
+    round.wrap = WrapWish{WrapFill::round, {}};
+    const auto whole = plan(round, canvas()).geometry;
+    EXPECT_EQ(whole.image, (PixelRect{0, 0, whole.file.width, whole.file.height}));
+
+    Wish flat = wish(24, 16);
+    flat.wrap = WrapWish{WrapFill::colour, {{1, 2, 3}}};
+    const auto coloured = plan(flat, canvas()).geometry;
+    EXPECT_EQ(coloured.fill, Fill::colour);
+    EXPECT_EQ(coloured.fill_colour, (FlatColour{{1, 2, 3}}));
+    EXPECT_EQ(coloured.image, coloured.finished_px);
+}
+
+TEST(plan_settle, a_face_smaller_than_its_wrap_cannot_be_mirrored) {
+    auto medium = canvas();
+    medium.wrap->bar_depth = {190};  // 190 + 20 mm of wrap, 8 in = 203.2 mm of face.
+    EXPECT_REFUSED(plan(wish(12, 8), medium), "smaller than the wrap");
+}
+
+TEST(plan_settle, a_wrap_that_cannot_be_made_lists_what_can) {
+    Wish round = wish(24, 16);
+    round.wrap = WrapWish{WrapFill::round, {}};
+    EXPECT_REFUSED(plan(round, metal()), "leave --wrap out");
+    auto medium = canvas();
+    medium.wrap->made_from = {"mirror", "colour"};
+    EXPECT_REFUSED(plan(round, medium), "Possible: mirror or a flat colour");
+    medium.wrap->maker = shops::WrapMaker::shop;
+    EXPECT_EQ(plan(wish(24, 16), medium).geometry.file,
+              (PixelSize{2400, 1600}));  // The face alone.
+}
+
+TEST(plan_settle, a_border_lies_inside_the_size) {
+    Wish border = wish(36, 24);
+    border.border = BorderWish{{base::inches(1), base::inches(2), base::inches(3), base::inches(4)},
+                               {{9, 9, 9}}};
+    const auto geometry = plan(border, metal()).geometry;
+    EXPECT_EQ(geometry.file, (PixelSize{5400, 3600}));
+    EXPECT_EQ(geometry.image, (PixelRect{600, 150, 4500, 3000}));
+    border.border->widths.left = base::inches(34);
+    EXPECT_REFUSED(plan(border, metal()), "leaves no picture");
+    border.border->widths.left = base::inches(4);
+    EXPECT_REFUSED(plan(border, canvas()), "contradict");
+    border.wrap = WrapWish{WrapFill::colour, {{9, 9, 9}}};
+    EXPECT_EQ(plan(border, canvas()).geometry.fill, Fill::colour);
+    border.wrap->colour = {{9, 9, 8}};
+    EXPECT_REFUSED(plan(border, canvas()), "one colour");
+}
+
+TEST(plan_settle, three_panels_show_one_picture_through_gaps_of_an_inch) {
+    Wish three = wish(12, 8);
+    three.panels = 3;
+    three.gap = base::inches(1);
+    const auto panels = plans(three, metal());
+    ASSERT_EQ(panels.size(), 3U);
+    // Standing panels of 8 x 12 in keep more of a 3:2 picture: 26 x 12 in instead of 38 x 8.
+    EXPECT_EQ(panels[0].geometry.file, (PixelSize{1200, 1800}));
+    const double px_an_inch = 6000.0 / 26;
+    for (int i = 0; i < 3; ++i) {
+        const auto& crop = panels[static_cast<std::size_t>(i)].geometry.crop;
+        EXPECT_NEAR(crop.x, i * 9 * px_an_inch, 1e-6);
+        EXPECT_NEAR(crop.width, 8 * px_an_inch, 1e-6);
+        EXPECT_EQ(panels[static_cast<std::size_t>(i)].panel, i + 1);
+    }
+    EXPECT_EQ(panels[0].sharpening.filter, panels[2].sharpening.filter);
+    EXPECT_NEAR(panels[0].sharpening.design_distance.value, 25.4 * std::hypot(26, 12), 1e-6);
+    EXPECT_NE(panels[0].file.name, panels[1].file.name);
+    three.panels = 6;
+    EXPECT_REFUSED(plans(three, metal()), "2 to 5 panels");
+}
+
+TEST(plan_settle, wild_numbers_are_refused) {
+    Wish none = wish(36, 24);
+    none.quantity = 0;
+    EXPECT_REFUSED(plan(none, metal()), "quantity");
+    Wish close = wish(36, 24);
+    close.distance = base::Millimetres{1};
+    EXPECT_REFUSED(plan(close, metal()), "looked at");
+    Wish harsh = wish(36, 24);
+    harsh.sharpen = 4;
+    EXPECT_REFUSED(plan(harsh, metal()), "300 %");
+    Wish speck = wish(60, 40);
+    speck.crop = RealRect{0, 0, 30, 20};
+    EXPECT_REFUSED(plan(speck, metal()), "no picture left");
+}
+
+TEST(plan_settle, sharpening_off_has_no_terms_and_auto_has_some_on_canvas) {
+    Wish off = wish(24, 16);
+    off.sharpen = 0;
+    EXPECT_TRUE(plan(off, canvas()).sharpening.filter.is_off());
+    EXPECT_FALSE(plan(wish(24, 16), canvas()).sharpening.filter.is_off());
+}
+
+TEST(plan_settle, what_the_shop_wants_chosen_and_how_its_improvement_goes_off_is_listed) {
+    auto medium = metal();
+    medium.order_choices = {"Finish: gloss"};
+    medium.improvement_off = "Untick AutoBright";
+    medium.mirrored = true;
+    const Plan settled = plan(wish(36, 24), medium);
+    EXPECT_EQ(settled.order_choices,
+              (std::vector<std::string>{"Finish: gloss", "Untick AutoBright"}));
+    EXPECT_TRUE(settled.geometry.mirrored);
+}
+
+}  // namespace
+}  // namespace hangtrue::plan
