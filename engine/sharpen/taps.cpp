@@ -28,7 +28,7 @@ const std::array<double, frequencies>& cosines() {
 
 }  // namespace
 
-int radius_of(double sigma_px) { return std::max(5, static_cast<int>(std::ceil(3.3 * sigma_px))); }
+int radius_of(double sigma_px) { return std::max(6, static_cast<int>(std::ceil(3.3 * sigma_px))); }
 
 std::vector<float> gaussian_taps(double sigma_px) {
     const int radius = radius_of(sigma_px);

@@ -7,7 +7,7 @@
 
 namespace hangtrue::sharpen {
 
-/// Pixels on each side that the filter of a Gaussian needs: 3.3 sigma, at least 5.
+/// Pixels on each side that the filter of a Gaussian needs: 3.3 sigma, at least 6.
 int radius_of(double sigma_px);
 
 /// Centre and one side, radius_of() + 1 taps that sum (the side counted twice) to 1: the least-squares fit to
