@@ -51,10 +51,10 @@ constexpr VerbSet choosing_medium{Verb::sizes, Verb::check, Verb::make, Verb::vi
 constexpr std::string_view lengths = "mm, cm, m, in or ft";
 
 constexpr std::array option_table{
-    OptionInfo{"shop", "SHOP", "", "", "all of them, for `sizes`", "The shop's ID or name, as `shop list` says it.", Group::wish,
-               choosing_medium},
-    OptionInfo{"medium", "MEDIUM", "", "", "all of them, for `sizes`", "The medium's ID or name at that shop.", Group::wish,
-               choosing_medium},
+    OptionInfo{"shop", "SHOP", "", "", "all of them, for `sizes`", "The shop's ID or name, as `shop list` says it.",
+               Group::wish, choosing_medium},
+    OptionInfo{"medium", "MEDIUM", "", "", "all of them, for `sizes`", "The medium's ID or name at that shop.",
+               Group::wish, choosing_medium},
     OptionInfo{"size", "36x24in", lengths, "a size of the medium, either side first", "",
                "The finished size, as it hangs; it follows the crop's orientation. `make` and `check` take it "
                "several times.",

@@ -121,15 +121,10 @@ std::string text_of(const jobs::MadeFile& made, base::ShownUnits units) {
         {"order note", made.order_note},
     };
     for (const std::string& choice : plan.order_choices) rows.push_back({"choose", choice});
-    rows.push_back({"enlarging", plan.enlarging > 1 ? number_text(plan.enlarging, 2) + " times; the picture itself brings " +
-                                                          number_text(plan.picture_ppi.value, 0) + " ppi"
-                                                    : "none"});
+    rows.push_back({"enlarging", plan.enlarging > 1 ? number_text(plan.enlarging, 2) + " times" : "none"});
+    rows.back()[1] += "; the picture itself brings " + number_text(plan.picture_ppi.value, 0) + " ppi";
     if (!plan.sharpening.reason.empty()) rows.push_back({"sharpening", plan.sharpening.reason});
     if (!plan.file.format_reason.empty()) rows.push_back({"format", plan.file.format_reason});
-    if (made.lossy) {
-        rows.push_back({"coding", "colour difference " + number_text(made.lossy->percentile_99, 2) +
-                                      " at most for 99 of 100 pixels (1 is just visible)"});
-    }
     for (const std::string& remark : made.remarks) rows.push_back({"remark", remark});
     rows.push_back({"record", std::to_string(made.ledger_id) + " in the ledger"});
     return text + table_text(rows, 2);
