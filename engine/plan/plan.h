@@ -53,7 +53,9 @@ struct Geometry {
     base::RealRect crop;            ///< What of the upright picture fills `image`, exactly; same shape as image.
     Fill fill = Fill::colour;       ///< Outside `image`: mirrored picture (canvas wrap) or flat colour (border, wrap).
     FlatColour fill_colour;
-    bool mirrored = false;          ///< The whole file is mirrored left to right, as the shop wants it (back-printed acrylic), last of all: the positions here are those before.
+    /// The whole file is mirrored left to right, as the shop wants it (back-printed acrylic), last of all: the
+    /// positions here are those before.
+    bool mirrored = false;
     base::SizeMm finished;          ///< What hangs, in the file's orientation.
     base::PixelRect finished_px;    ///< Where it stands in the file.
     base::Edges<base::Millimetres> bleed;

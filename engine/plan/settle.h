@@ -32,7 +32,8 @@ struct FileSpaceFacts {
     std::int64_t profile_bytes = 0;
 };
 
-/// One plan a panel (one for a wish without panels), numbered from the left. Throws InvalidWish with what contradicts what.
+/// One plan a panel (one for a wish without panels), numbered from the left. Throws InvalidWish with what
+/// contradicts what.
 ///
 /// What is decided here:
 /// - A size is turned so that it keeps more of the crop (of the group's shape, where there are panels).

@@ -25,7 +25,8 @@ struct CropAround {
     double x = 0.5;
     double y = 0.5;
 };
-/// Set by hand: what shall hang. The plan fits it to the grid's shape about its own middle, never growing it; bleed and wrap take what lies around it.
+/// Set by hand: what shall hang. The plan fits it to the grid's shape about its own middle, never growing it; bleed
+/// and wrap take what lies around it.
 using Crop = std::variant<CropAround, base::RealRect>;
 
 enum class WrapFill { round, mirror, colour };
