@@ -35,7 +35,8 @@ void expect_the_world_whole(const Studio& studio, const std::string& when) {
     ASSERT_EQ(next.status, 0) << when << next.err;
     EXPECT_EQ(studio.run({"verify", next.json()["file"]}).status, 0) << when;
     for (const std::string& name : studio.made()) EXPECT_FALSE(name.starts_with(".")) << when << name;
-    for (const Json& record : studio.run({"ledger", "list", "--json"}).json()["records"]) {
+    const Json ledger = studio.run({"ledger", "list", "--json"}).json();
+    for (const Json& record : ledger["records"]) {
         EXPECT_TRUE(fs::exists(record["file"].get<std::string>())) << when;
     }
 }
