@@ -11,7 +11,7 @@
 namespace hangtrue::enlarge {
 namespace {
 
-constexpr int lanczos_lobes = 3;
+int lanczos_lobes(double scale) { return scale > 1 ? 4 : scale < 1 ? 3 : 20; }
 
 struct Range {
     int first;
@@ -20,7 +20,7 @@ struct Range {
 
 /// The picture pixels under the kernels of image pixels [first, first + count) along one axis.
 Range needed_along(double crop_start, double scale, int first, int count) {
-    const double reach = lanczos_lobes * std::fmax(1.0, 1.0 / scale) + 1;  // one to spare for rounding
+    const double reach = lanczos_lobes(scale) * std::fmax(1.0, 1.0 / scale) + 1;  // one to spare for rounding
     const double low = crop_start + first / scale - reach;
     const double high = crop_start + (first + count) / scale + reach;
     const int begin = static_cast<int>(std::floor(low));
@@ -82,7 +82,7 @@ PartResampler::PartResampler(const Mapping& mapping, base::PixelRect part)
     result.pixel_range = ZIMG_RANGE_FULL;
 
     parameters.resample_filter = ZIMG_RESIZE_LANCZOS;
-    parameters.filter_param_a = lanczos_lobes;
+    parameters.filter_param_a = lanczos_lobes(mapping.scale_x());
     parameters.cpu_type = ZIMG_CPU_AUTO_64B;
 
     m_state->graph = zimg_filter_graph_build(&source, &result, &parameters);

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Resampling with the Lanczos-3 kernel, in float, to an exact grid at any (real-valued) place of the picture.
+/// Resampling with Lanczos kernels, in float, to an exact grid at any (real-valued) place of the picture.
 ///
-/// Enlarging interpolates; reducing widens the kernel by 1/scale, so that nothing aliases. The weights sum to
-/// one. A step from 0 to 1 overshoots by at most 12 % of its height when enlarging (11.8 % for the kernel
-/// itself; the fade and limit of sharpening come later). Which encoding the samples are in is the caller's
-/// choice: the picture's own when enlarging, linear light when reducing.
+/// Enlarging interpolates with four lobes: the fewest that leave gratings of 0.05 to 0.4 cycles a pixel within
+/// 0.001 px of their place at 2x. A step overshoots by at most 12.7 % of its height (the kernel's own; the fade and
+/// limit of sharpening come later). Reducing widens a kernel of three lobes by 1/scale, so that nothing aliases
+/// (11.8 %). A shift by part of a pixel at exactly 1:1 takes 20 lobes (14.1 %): there what fewer leave of the signal's
+/// image falls on the signal itself. Weights sum to one. Which encoding the samples are in is the caller's choice: the
+/// picture's own when enlarging, linear light when reducing.
 
 #include <cstddef>
 #include <memory>
@@ -15,7 +17,7 @@
 
 namespace hangtrue::enlarge {
 
-inline constexpr double overshoot_limit = 0.12;  ///< Of a step's height.
+inline constexpr double overshoot_limit = 0.127;  ///< Of a step's height, when enlarging.
 
 /// Which part of the picture becomes the image, and how many pixels that gets.
 struct Mapping {

@@ -11,16 +11,16 @@ constexpr double pi = std::numbers::pi;
 
 double sinc(double x) { return std::abs(x) < 1e-9 ? 1 : std::sin(pi * x) / (pi * x); }
 
-// The transform of sinc(x) is a box of width 1, that of sinc(x/3) / 3 one of width 1/3; the window's cut at 3
-// has no closed form, so the kernel is integrated. Simpson, 0..3; the kernel is even.
-double lanczos3_transform(double frequency) {
-    constexpr int intervals = 96;
-    constexpr double step = 3.0 / intervals;
+// The transform of sinc(x) is a box of width 1, that of sinc(x/n) / n one of width 1/n; the window's cut at n
+// has no closed form, so the kernel is integrated. Simpson, 0..n; the kernel is even.
+double lanczos_transform(int lobes, double frequency) {
+    const int intervals = 32 * lobes;
+    constexpr double step = 1.0 / 32;
     double sum = 0;
     for (int i = 0; i <= intervals; ++i) {
         const double x = i * step;
         const double weight = i == 0 || i == intervals ? 1 : (i % 2 == 1 ? 4 : 2);
-        sum += weight * sinc(x) * sinc(x / 3) * std::cos(2 * pi * frequency * x);
+        sum += weight * sinc(x) * sinc(x / lobes) * std::cos(2 * pi * frequency * x);
     }
     return 2 * sum * step / 3;
 }
@@ -37,9 +37,8 @@ double f50_of_sigma(double sigma) { return std::sqrt(std::numbers::ln2 / 2) / (p
 
 double box_mtf(double width, double frequency) { return std::abs(sinc(width * frequency)); }
 
-double lanczos3_mtf(double frequency) {
-    static const double at_zero = lanczos3_transform(0);
-    return std::abs(lanczos3_transform(frequency)) / at_zero;
+double lanczos_mtf(int lobes, double frequency) {
+    return std::abs(lanczos_transform(lobes, frequency)) / lanczos_transform(lobes, 0);
 }
 
 }  // namespace hangtrue::optics

@@ -40,7 +40,8 @@ double cycles_per_mm(const Situation& situation, double cycles_per_px) {
 double enlarging_mtf(const Situation& situation, double cycles_per_px) {
     // At exactly 1 the resampler's phase is 0 and it gives the samples back.
     if (situation.enlarging == 1) return 1;
-    return optics::lanczos3_mtf(cycles_per_px * std::max(situation.enlarging, 1.0));
+    const int lobes = situation.enlarging > 1 ? 4 : 3;  // as engine/enlarge resamples
+    return optics::lanczos_mtf(lobes, cycles_per_px * std::max(situation.enlarging, 1.0));
 }
 
 // Falls smoothly from 1 at `from` to 0 at `to`.
