@@ -117,9 +117,10 @@ std::string text_of(const jobs::MadeFile& made, base::ShownUnits units) {
         {"file", made.file.string()},
         {"", pixels_text(plan.geometry.file) + " at " + number_text(plan.ppi.value, 2) + " ppi, " + format_text(made) +
                  ", " + plan.file_space_name + ", " + base::bytes_text(made.bytes)},
-        {"ticket", made.ticket.string()},
-        {"order note", made.order_note},
     };
+    // A job that ended after its file was named may have no ticket.
+    if (!made.ticket.empty()) rows.push_back({"ticket", made.ticket.string()});
+    if (!made.order_note.empty()) rows.push_back({"order note", made.order_note});
     for (const std::string& choice : plan.order_choices) rows.push_back({"choose", choice});
     rows.push_back({"enlarging", plan.enlarging > 1 ? number_text(plan.enlarging, 2) + " times" : "none"});
     rows.back()[1] += "; the picture itself brings " + number_text(plan.picture_ppi.value, 0) + " ppi";
