@@ -35,14 +35,17 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
     const double brings = subject.plan.picture_ppi.value;
     const auto& range = subject.medium.ppi;
     const auto sharp_from = optics::sharp_from(subject.plan.picture_ppi);
-    if (range.least && brings < range.least->value - ppi_tolerance) {
+    const auto distance = subject.plan.sharpening.design_distance;
+    const double limit = std::min(optics::resolved_ppi(distance).value, range.least.value_or(range.wanted).value);
+    if (brings < limit - ppi_tolerance) {
         findings.push_back(found(
             "too-few-pixels",
             "The picture has too few pixels for this size: it brings " + ppi_text(brings) +
-                ", and " + subject.medium.name + " needs at least " + ppi_text(range.least->value) +
-                ".",
-            {brings, range.least->value, "ppi"},
-            "Choose a size up to " + fits_until(subject, range.least->value) +
+                ", and its pixels could be told apart even from " +
+                base::distance_text(distance, base::ShownUnits::centimetres) +
+                ", where the print is to be seen.",
+            {brings, limit, "ppi"},
+            "Choose a size up to " + fits_until(subject, limit) +
                 ", or crop less; or pass this check knowingly, for a print seen from " +
                 base::distance_text(sharp_from, base::ShownUnits::centimetres) + " or further."));
     } else if (brings < range.wanted.value - ppi_tolerance) {

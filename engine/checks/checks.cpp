@@ -35,10 +35,11 @@ const std::vector<CheckInfo>& table() {
         {"name-not-ascii", stop, never,
          "The file's name holds letters that the shop does not take."},
         {"too-few-pixels", stop, passable,
-         "The picture brings less than the least ppi of the medium at this size."},
+         "The picture brings less than the least ppi of the medium, and less than 20/20 vision "
+         "resolves from where the print is to be seen."},
         {"fewer-pixels-than-wanted", look, passable,
-         "The picture brings less than the ppi that the medium wants, though no less than its "
-         "least."},
+         "The picture brings less than the ppi that the medium wants, though enough for where the "
+         "print is to be seen."},
         {"enlarged-much", look, passable,
          "Each pixel of the picture becomes more than 2 x 2 of the file."},
         {"shape-against-size", look, passable,

@@ -85,17 +85,12 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
     return made;
 }
 
-/// Tickets come last: a print file without one is still a print file.
-void write_tickets(MakeOutcome& outcome, OpenedPicture& picture, Context& context) {
-    const base::PixelSize whole = picture.facts.info.size;
-    const report::SmallPicture small = small_picture(
-        picture, {0, 0, static_cast<double>(whole.width), static_cast<double>(whole.height)}, ticket_picture_px, context);
-    for (MadeFile& made : outcome.files) {
-        const report::Ticket ticket = ticket_of(made, small, outcome.findings, context);
-        made.order_note = report::order_note(ticket);
-        made.ticket = made.file.parent_path() / (made.file.stem().string() + " ticket.pdf");
-        report::write_ticket(ticket, made.ticket, Existing::replace, context.faults);
-    }
+void write_ticket(MadeFile& made, const report::SmallPicture& small, const std::vector<checks::Finding>& findings,
+                  Context& context) {
+    const report::Ticket ticket = ticket_of(made, small, findings, context);
+    made.order_note = report::order_note(ticket);
+    made.ticket = made.file.parent_path() / (made.file.stem().string() + " ticket.pdf");
+    report::write_ticket(ticket, made.ticket, Existing::replace, context.faults);
 }
 
 void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
@@ -113,6 +108,11 @@ void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
         return;
     }
     save_plans(request, settled.plans, context);
+    // Before the files: from a file's name to its ticket nothing is computed and nothing can be cancelled.
+    const base::PixelSize whole_picture = picture.facts.info.size;
+    const report::SmallPicture small = small_picture(
+        picture, {0, 0, static_cast<double>(whole_picture.width), static_cast<double>(whole_picture.height)},
+        ticket_picture_px, context);
     for (const plan::Plan& plan : settled.plans) {
         double whole = 0;
         MadeFile made;
@@ -127,8 +127,8 @@ void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
         }
         made.seconds.whole = whole;
         outcome.files.push_back(std::move(made));
+        write_ticket(outcome.files.back(), small, outcome.findings, context);
     }
-    write_tickets(outcome, picture, context);
 }
 
 }  // namespace

@@ -50,6 +50,7 @@ std::int64_t named_and_recorded(WrittenPrint& written, const plan::Plan& plan, c
 
     ledger.keep_profile(file_profile.hash(), file_profile.bytes());
     ledger.keep_profile(picture.profile.hash(), picture.profile.bytes());
+    context.progress.check();  // the last moment at which cancelling leaves nothing behind
     const std::int64_t id = ledger.note_intention(row);
     context.faults.reached(base::Step::intention_noted);
     try {

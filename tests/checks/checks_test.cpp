@@ -67,7 +67,12 @@ const std::map<std::string, Trip>& trips() {
              c.plan.file.name = "\u00fc.tif";
              c.medium.rules.ascii_names = true;
          }}},
-        {"too-few-pixels", {[](Case& c) { c.plan.picture_ppi = {99}; }, 99, 100}},
+        {"too-few-pixels",
+         {[](Case& c) {
+              c.plan.picture_ppi = {99};
+              c.plan.sharpening.design_distance = {500};  // from there 174.6 ppi are resolved
+          },
+          99, 100}},
         {"fewer-pixels-than-wanted", {[](Case& c) { c.plan.picture_ppi = {149}; }, 149, 150}},
         {"enlarged-much", {[](Case& c) { c.plan.enlarging = 2.01; }, 2.01, 2}},
         {"shape-against-size",
@@ -178,6 +183,14 @@ TEST(checks_table, names_are_unique_and_only_pixels_among_the_stops_can_be_passe
             EXPECT_EQ(row.passable, row.name == "too-few-pixels") << row.name;
         }
     }
+}
+
+TEST(checks_findings, pixels_that_nobody_sees_from_where_the_print_hangs_are_no_stop) {
+    Case c;
+    c.plan.picture_ppi = {60};
+    // 20/20 vision resolves 43.66 ppi from 2 m (one arc minute a pixel).
+    c.plan.sharpening.design_distance = {2000};
+    for (const Finding& finding : findings(c.plan, c.medium, c.picture)) EXPECT_NE(finding.name, "too-few-pixels");
 }
 
 }  // namespace
