@@ -2,6 +2,7 @@
 // Contract 2 from outside: a print file appears under its name complete and verified, or not at all.
 
 #include <gmock/gmock.h>
+#include <sys/mount.h>
 
 #include <random>
 
@@ -82,6 +83,35 @@ TEST(cli_kill_anywhere, at_50_moments_spread_over_the_run_the_world_stays_whole)
         studio.run(larger(studio), {{}, "", moment});
         expect_the_world_whole(studio, "killed after " + std::to_string(moment) + " us");
     }
+}
+
+/// A file system of 1 MB that is really full; gone with the test.
+class SmallDrive {
+  public:
+    explicit SmallDrive(const fs::path& at) : m_at(at) {
+        m_mounted = ::mount("tmpfs", at.c_str(), "tmpfs", 0, "size=1m") == 0;
+    }
+    ~SmallDrive() {
+        if (m_mounted) ::umount2(m_at.c_str(), MNT_DETACH);
+    }
+    SmallDrive(const SmallDrive&) = delete;
+    SmallDrive& operator=(const SmallDrive&) = delete;
+    bool is_mounted() const { return m_mounted; }
+
+  private:
+    fs::path m_at;
+    bool m_mounted = false;
+};
+
+TEST(cli_full_drive, a_print_of_3_mb_on_a_drive_of_1_mb_ends_with_4_and_leaves_nothing) {
+    const Studio studio;
+    const SmallDrive drive(studio.out);
+    if (!drive.is_mounted()) GTEST_SKIP() << "mounting a small file system is not allowed here";
+    const Ran ran = studio.run(larger(studio));
+    EXPECT_EQ(ran.status, 4) << ran.err;
+    EXPECT_THAT(ran.err, HasSubstr("No space left"));
+    EXPECT_THAT(ran.err, HasSubstr("Make room"));
+    EXPECT_THAT(studio.made(), IsEmpty());
 }
 
 struct Failing {
