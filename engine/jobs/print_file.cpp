@@ -77,13 +77,21 @@ void write_tiff(const PrintInputs& inputs, base::OutputFile& file, render::Sampl
     writer.finish();
 }
 
+/// A flat colour as a code of the file, so that it is flat there.
+std::array<float, 3> flat_code(const plan::Plan& plan, const colour::Profile& file_profile) {
+    const float most = plan.file.bits == 8 ? 255.0F : 65535.0F;
+    std::array<float, 3> colour = colour::flat_colour(plan.geometry.fill_colour.srgb, file_profile);
+    for (float& channel : colour) channel = std::round(channel * most) / most;
+    return colour;
+}
+
 }  // namespace
 
 PreparedStages::PreparedStages(const plan::Plan& plan, raster::SampleModel model,
                                const colour::Profile& picture_profile, const colour::Profile& file_profile)
     : m_working(picture_profile, source_model(model), plan.picture.name),
       m_conversion(m_working, file_profile, plan.conversion),
-      m_stages{plan, m_working, m_conversion, colour::flat_colour(plan.geometry.fill_colour.srgb, file_profile)} {}
+      m_stages{plan, m_working, m_conversion, flat_code(plan, file_profile)} {}
 
 raster::PrintTags print_tags(const plan::Plan& plan, const colour::Profile& file_profile) {
     raster::PrintTags tags;

@@ -41,6 +41,7 @@ Verified verify(const fs::path& file, const std::optional<fs::path>& plan_file, 
     if (!descriptor.is_open()) {
         throw base::UnreadableInput(file.string() + " cannot be read: " + base::system_text(errno) + ".");
     }
+    if (fs::is_directory(file)) throw base::UnreadableInput(file.string() + " is a folder, not a print file.");
     const ledger::Ledger ledger(ledger_file(context));
     const auto row = record_of(file, ledger, context);
     if (!row && !plan_file) {

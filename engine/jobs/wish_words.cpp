@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <functional>
 #include <map>
 #include <optional>
@@ -21,7 +22,7 @@ namespace {
 std::optional<double> number(std::string_view text) {
     double value = 0;
     const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed);
-    if (status != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    if (status != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
     return value;
 }
 

@@ -20,7 +20,10 @@ struct PlaneRow {
     std::size_t count;
 };
 
-void quantise_row_8(const PlaneRow& row, int x, int y, bool dithered, std::span<std::uint8_t> out);
+/// A black-and-white picture is dithered alike in its three channels, so that it stays black-and-white.
+enum class Dither { none, each_channel, alike };
+
+void quantise_row_8(const PlaneRow& row, int x, int y, Dither dither, std::span<std::uint8_t> out);
 void quantise_row_16(const PlaneRow& row, std::span<std::uint16_t> out);
 
 }  // namespace hangtrue::render

@@ -17,7 +17,7 @@ namespace hn = hwy::HWY_NAMESPACE;
 /// base::place_hash over neighbouring x, as -1/2 … 1/2: the upper 24 bits, so that the float is exact. A little less
 /// than half a code, so that code 255 keeps itself: floats there are 2^-16 apart.
 template <class DU, class DF>
-hn::Vec<DF> dither(DU du, DF df, hn::Vec<DU> x_product, std::uint32_t row_mix) {
+hn::Vec<DF> dither_at(DU du, DF df, hn::Vec<DU> x_product, std::uint32_t row_mix) {
     auto h = hn::Xor(x_product, hn::Set(du, row_mix));
     h = hn::Xor(h, hn::ShiftRight<16>(h));
     h = hn::Mul(h, hn::Set(du, 0x85ebca6bU));
@@ -29,7 +29,7 @@ hn::Vec<DF> dither(DU du, DF df, hn::Vec<DU> x_product, std::uint32_t row_mix) {
     return hn::Sub(hn::Mul(upper, hn::Set(df, 0.9999F / 16777216.0F)), hn::Set(df, 0.49995F));
 }
 
-void quantise_8(const PlaneRow& row, int x, int y, bool dithered, std::uint8_t* out) {
+void quantise_8(const PlaneRow& row, int x, int y, Dither dither, std::uint8_t* out) {
     const hn::ScalableTag<float> df;
     const hn::Rebind<std::uint32_t, decltype(df)> du;
     const hn::Rebind<std::int32_t, decltype(df)> di;
@@ -40,10 +40,11 @@ void quantise_8(const PlaneRow& row, int x, int y, bool dithered, std::uint8_t* 
 
     const auto codes = [&](auto value, std::size_t at, std::uint32_t channel) {
         auto scaled = hn::Mul(hn::Min(hn::Max(value, hn::Zero(df)), hn::Set(df, 1.0F)), hn::Set(df, 255.0F));
-        if (dithered) {
+        if (dither != Dither::none) {
+            const std::uint32_t hashed_channel = dither == Dither::alike ? 0 : channel;
             const auto place = hn::Iota(du, static_cast<std::uint32_t>(x) + static_cast<std::uint32_t>(at));
             const auto product = hn::Mul(place, hn::Set(du, 0x9e3779b1U));
-            scaled = hn::Add(scaled, dither(du, df, product, y_mix ^ channel * 0xc2b2ae3dU));
+            scaled = hn::Add(scaled, dither_at(du, df, product, y_mix ^ hashed_channel * 0xc2b2ae3dU));
         }
         const auto rounded = hn::NearestInt(scaled);
         return hn::DemoteTo(d8, hn::Max(rounded, hn::Zero(di)));
@@ -98,8 +99,8 @@ namespace hangtrue::render {
 HWY_EXPORT(quantise_8);
 HWY_EXPORT(quantise_16);
 
-void quantise_row_8(const PlaneRow& row, int x, int y, bool dithered, std::span<std::uint8_t> out) {
-    HWY_DYNAMIC_DISPATCH(quantise_8)(row, x, y, dithered, out.data());
+void quantise_row_8(const PlaneRow& row, int x, int y, Dither dither, std::span<std::uint8_t> out) {
+    HWY_DYNAMIC_DISPATCH(quantise_8)(row, x, y, dither, out.data());
 }
 
 void quantise_row_16(const PlaneRow& row, std::span<std::uint16_t> out) {

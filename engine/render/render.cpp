@@ -35,6 +35,11 @@ struct BandUnderWay {
 
 std::size_t bytes_per_pixel(const plan::Plan& plan) { return static_cast<std::size_t>(3 * plan.file.bits / 8); }
 
+Dither dither_of(const plan::Plan& plan) {
+    if (plan.versions.dither == 0) return Dither::none;
+    return plan.picture.is_neutral ? Dither::alike : Dither::each_channel;
+}
+
 void quantise_into(Band& band, base::PixelRect block, const BlockPlanes& planes, const plan::Plan& plan) {
     const std::size_t pixel_bytes = bytes_per_pixel(plan);
     const auto width = static_cast<std::size_t>(block.width);
@@ -46,7 +51,7 @@ void quantise_into(Band& band, base::PixelRect block, const BlockPlanes& planes,
                           static_cast<std::size_t>(block.x - band.rect.x)) *
                              pixel_bytes;
         if (plan.file.bits == 8) {
-            quantise_row_8(row, block.x, block.y + y, plan.versions.dither != 0,
+            quantise_row_8(row, block.x, block.y + y, dither_of(plan),
                            {reinterpret_cast<std::uint8_t*>(out), 3 * width});
         } else {
             quantise_row_16(row, {reinterpret_cast<std::uint16_t*>(out), 3 * width});

@@ -217,6 +217,11 @@ TEST(render_render, a_picture_measured_neutral_gives_equal_channels) {
     MadePicture picture({600, 300});
     plan::Plan plan = plan_for(picture, {900, 450});
     plan.picture.is_neutral = true;
+    const auto dithered = whole_file(plan, picture, 2);
+    for (std::size_t i = 0; i < dithered.size(); i += 3) {
+        ASSERT_EQ(dithered[i], dithered[i + 1]);
+        ASSERT_EQ(dithered[i], dithered[i + 2]);
+    }
     plan.file.bits = 16;
     const auto file = whole_file(plan, picture, 2);
     const auto* samples = reinterpret_cast<const std::uint16_t*>(file.data());
