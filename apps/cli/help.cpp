@@ -132,7 +132,7 @@ and, where something went wrong, `sentence`.
 | `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`, `plans` |
 | `make` | `jobs`: each `picture`, `status`, `ending`, `sentence`, `findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, `bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, `decoder_bytes`, `colour`, `lossy`, `remarks`. Where one job made one file, its keys stand at the top as well |
 | `verify` | `files`: each `file`, `status`, `ending`, `sentence`, `matches`, `differences`, `ledger_id`, `samples_compared`, `sha256`, `bytes` |
-| `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits` |
+| `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits`, `before_coding` |
 | `enlarge` | `out`, `width_px`, `height_px`, `bits` |
 | `shop list` | `shops`: each `id`, `name`, `media`, `open_questions` |
 | `shop show` | `shop`: what its file says; what it does not say is `null` |

@@ -59,7 +59,7 @@ constexpr std::array option_table{
                "The finished size, as it hangs; it follows the crop's orientation. `make` and `check` take it "
                "several times.",
                Group::wish, with_wish, Kind::text, 0, 0, /*repeatable=*/true},
-    OptionInfo{"quantity", "N", "prints", "1 to 10000", "1", "How many prints are ordered; one file serves them all.",
+    OptionInfo{"quantity", "N", "prints", "1 to 9999", "1", "How many prints are ordered; one file serves them all.",
                Group::wish, with_wish},
     OptionInfo{"crop", "auto|auto@X,Y|X,Y,W,H", "X,Y of auto: shares 0 to 1; else px of the upright picture",
                "within the picture", "auto",

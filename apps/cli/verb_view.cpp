@@ -62,11 +62,13 @@ Reply view(const Arguments& arguments, jobs::Context& context) {
     reply.json["width_px"] = viewed.written.width;
     reply.json["height_px"] = viewed.written.height;
     reply.json["bits"] = viewed.bits;
+    reply.json["before_coding"] = viewed.before_coding;
     reply.text = *out + " shows " + pixels_text({viewed.window.width, viewed.window.height}) +
                  " of the print file, from " + std::to_string(viewed.window.x) + ", " +
                  std::to_string(viewed.window.y) +
                  (request.scale < 1 ? ", made smaller to " + pixels_text(viewed.written) + ".\n"
                                     : ", pixel for pixel.\n");
+    if (viewed.before_coding) reply.text += "They are shown as they are before the JPEG is coded.\n";
     return reply;
 }
 

@@ -135,4 +135,8 @@ std::string distance_text(Millimetres distance, ShownUnits units) {
                                        : number_text(distance.value / 1000, distance.value < 1000 ? 2 : 1) + " m";
 }
 
+std::string distance_text(Millimetres distance) {
+    return distance_text(distance, ShownUnits::centimetres) + " (" + distance_text(distance, ShownUnits::inches) + ")";
+}
+
 }  // namespace hangtrue::base

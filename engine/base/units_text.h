@@ -35,6 +35,9 @@ std::string size_text(SizeMm size, ShownUnits units);
 /// A distance in the room: "1.4 m" or "4.6 ft".
 std::string distance_text(Millimetres distance, ShownUnits units);
 
+/// "0.97 m (3.2 ft)": for sentences that are kept or go to others.
+std::string distance_text(Millimetres distance);
+
 /// `value` with at most `decimals` decimals and without trailing zeros, the same in every locale.
 std::string number_text(double value, int decimals);
 

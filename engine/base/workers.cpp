@@ -4,6 +4,7 @@
 #include <sched.h>
 
 #include <algorithm>
+#include <system_error>
 #include <utility>
 
 namespace hangtrue::base {
@@ -22,8 +23,13 @@ bool Workers::Group::is_done() {
 Workers::Workers(int count) {
     const int threads = std::max(1, count);
     m_threads.reserve(static_cast<std::size_t>(threads));
-    for (int worker = 0; worker < threads; ++worker) {
-        m_threads.emplace_back([this, worker] { run(worker); });
+    try {
+        for (int worker = 0; worker < threads; ++worker) {
+            m_threads.emplace_back([this, worker] { run(worker); });
+        }
+    } catch (const std::system_error&) {
+        // The system gives no more threads: those that began do the work, if there is one.
+        if (m_threads.empty()) throw;
     }
 }
 

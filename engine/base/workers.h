@@ -37,6 +37,7 @@ class Workers {
         std::exception_ptr m_failure;
     };
 
+    /// At most `count` threads, at least one; fewer where the system gives no more.
     explicit Workers(int count);
     /// Waits for the tasks under way; those not begun are dropped.
     ~Workers();

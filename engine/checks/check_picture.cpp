@@ -27,8 +27,8 @@ std::string percent_text(double share) {
 std::string fits_until(const Subject& subject, double ppi) {
     const auto& geometry = subject.plan.geometry;
     const double share = subject.plan.picture_ppi.value / ppi;
-    return base::size_text({geometry.finished.width * share, geometry.finished.height * share},
-                           base::ShownUnits::inches);
+    const base::SizeMm size{geometry.finished.width * share, geometry.finished.height * share};
+    return base::size_text(size, base::ShownUnits::inches) + " (" + base::size_text(size, base::ShownUnits::centimetres) + ")";
 }
 
 void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
@@ -42,18 +42,18 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
             "too-few-pixels",
             "The picture has too few pixels for this size: it brings " + ppi_text(brings) +
                 ", and its pixels could be told apart even from " +
-                base::distance_text(distance, base::ShownUnits::centimetres) +
+                base::distance_text(distance) +
                 ", where the print is to be seen.",
             {brings, limit, "ppi"},
             "Choose a size up to " + fits_until(subject, limit) +
-                ", or crop less; or pass this check knowingly, for a print seen from " +
-                base::distance_text(sharp_from, base::ShownUnits::centimetres) + " or further."));
+                ", or crop less; or pass this check with --anyway, for a print seen from " +
+                base::distance_text(sharp_from) + " or further."));
     } else if (brings < range.wanted.value - ppi_tolerance) {
         findings.push_back(found(
             "fewer-pixels-than-wanted",
             "The picture brings " + ppi_text(brings) + " where " + subject.medium.name + " wants " +
                 ppi_text(range.wanted.value) + "; nobody sees that from " +
-                base::distance_text(sharp_from, base::ShownUnits::centimetres) + " or further.",
+                base::distance_text(sharp_from) + " or further.",
             {brings, range.wanted.value, "ppi"},
             "Choose a size up to " + fits_until(subject, range.wanted.value) +
                 " for full sharpness close up."));

@@ -18,7 +18,7 @@ namespace fs = std::filesystem;
 
 /// Looking for a moved picture stops here: a folder with more files is not where one looks by chance.
 constexpr int most_files_looked_at = 5000;
-/// The same print: no block differs by more (DESIGN contract 11: a third of what is just visible).
+/// The same print: no block differs by more (a third of what is just visible).
 constexpr double same_print_limit = 0.3;
 
 bool is_the_picture(const fs::path& file, const base::Sha256& content, Context& context) {
@@ -107,6 +107,7 @@ std::string sentence_for(const Again& again, const ledger::Row& row) {
 
 Again again(const AgainRequest& request, Context& context) {
     ledger::Ledger ledger(ledger_file(context));
+    recovered_records(ledger, context);
     const auto row = ledger.row(request.id);
     if (!row) {
         throw base::InvalidWish("The ledger has no record number " + std::to_string(request.id) + ". See `hangtrue ledger list`.");

@@ -62,7 +62,7 @@ Ended ended(Work&& work) {
         work();
         return {};
     } catch (const base::Cancelled&) {
-        return {Ending::cancelled, "Stopped. Nothing was left behind."};
+        return {Ending::cancelled, "Stopped. Nothing unfinished was left behind."};
     } catch (const base::InvalidWish& error) {
         return {Ending::bad_wish, error.what()};
     } catch (const base::UnreadableInput& error) {
@@ -71,6 +71,8 @@ Ended ended(Work&& work) {
         return {Ending::unwritable, error.what()};
     } catch (const base::LedgerFailed& error) {
         return {Ending::ledger, error.what()};
+    } catch (const std::filesystem::filesystem_error& error) {
+        return {Ending::unwritable, error.path1().string() + " cannot be used: " + error.code().message() + "."};
     } catch (const std::bad_alloc&) {
         return {Ending::our_fault, "There was not enough memory for this. Close other programs and try again."};
     } catch (const std::exception& error) {

@@ -161,7 +161,7 @@ Viewed view(const ViewRequest& request, Context& context) {
     }
     raster::write_png(request.out, size, 3, plan.file.bits, samples, settled.file_profile.bytes(),
                       existing_rule(request.replace), context.faults);
-    return {window, size, plan.file.bits};
+    return {window, size, plan.file.bits, plan.file.format == raster::FileFormat::jpeg};
 }
 
 Enlarged enlarge(const EnlargeRequest& request, Context& context) {

@@ -43,8 +43,9 @@ struct Viewed {
     base::PixelRect window;
     base::PixelSize written;
     int bits = 8;
+    bool before_coding = false;    ///< The file is a JPEG: these are the samples that its coder gets.
 };
-/// The pixels are those that the file would hold, exactly (scale 1).
+/// The pixels are those that the file would hold, exactly (scale 1; of a JPEG, before its coding).
 Viewed view(const ViewRequest& request, Context& context);
 
 struct EnlargeRequest {

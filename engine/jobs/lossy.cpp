@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 #include <utility>
 
 #include "engine/base/error.h"
@@ -16,6 +15,8 @@ namespace {
 /// Under this a JPEG is no longer fit for a large print (common practice: nobody prints below it).
 constexpr int lowest_quality = 50;
 constexpr int comparison_step = 8;
+constexpr double difference_step = 0.01;
+constexpr std::size_t difference_steps = 10000;  // up to 100
 constexpr int lossy_limit_16bit = 655;  // 1 % of 65535
 
 /// Bands into an unnamed scratch file, from which the coder reads as often as it needs.
@@ -81,7 +82,7 @@ LossyPrint written_jpeg(const PrintInputs& inputs, base::OutputFile& file, rende
 }
 
 LossyComparison::LossyComparison(const raster::SpilledRows& samples, base::PixelSize size, const colour::Profile& profile)
-    : m_samples(samples), m_size(size), m_lab(profile) {}
+    : m_samples(samples), m_size(size), m_lab(profile), m_counts(difference_steps) {}
 
 void LossyComparison::take(int first, int count, std::span<const std::byte> decoded) {
     const std::size_t row_bytes = static_cast<std::size_t>(m_size.width) * 3;
@@ -95,8 +96,12 @@ void LossyComparison::take(int first, int count, std::span<const std::byte> deco
         m_samples.read(first + row, given);
         const std::byte* decoded_row = decoded.data() + static_cast<std::size_t>(row) * row_bytes;
         for (std::size_t x = 0; x < row_bytes; x += 3 * comparison_step) {
-            m_differences.push_back(
-                colour::delta_e_2000(m_lab.lab(colour_at(given.data() + x)), m_lab.lab(colour_at(decoded_row + x))));
+            const double difference =
+                colour::delta_e_2000(m_lab.lab(colour_at(given.data() + x)), m_lab.lab(colour_at(decoded_row + x)));
+            m_sum += difference;
+            m_largest = std::max(m_largest, difference);
+            ++m_compared;
+            ++m_counts[std::min(m_counts.size() - 1, static_cast<std::size_t>(difference / difference_step))];
         }
     }
 }
@@ -104,11 +109,14 @@ void LossyComparison::take(int first, int count, std::span<const std::byte> deco
 LossyCost LossyComparison::cost(int quality) {
     LossyCost cost;
     cost.quality = quality;
-    if (m_differences.empty()) return cost;
-    std::sort(m_differences.begin(), m_differences.end());
-    cost.mean = std::accumulate(m_differences.begin(), m_differences.end(), 0.0) / static_cast<double>(m_differences.size());
-    cost.percentile_99 = m_differences[m_differences.size() * 99 / 100];
-    cost.largest = m_differences.back();
+    if (m_compared == 0) return cost;
+    cost.mean = m_sum / static_cast<double>(m_compared);
+    cost.largest = m_largest;
+    std::int64_t below = 0;
+    for (std::size_t step = 0; step < m_counts.size() && below * 100 < m_compared * 99; ++step) {
+        below += m_counts[step];
+        cost.percentile_99 = static_cast<double>(step + 1) * difference_step;
+    }
     return cost;
 }
 

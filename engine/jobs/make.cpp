@@ -14,6 +14,7 @@
 #include "engine/jobs/settled_wish.h"
 #include "engine/jobs/tickets.h"
 #include "engine/plan/plan_file.h"
+#include "engine/shops/shop_file.h"
 
 namespace hangtrue::jobs {
 namespace {
@@ -85,19 +86,42 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
     return made;
 }
 
-void write_ticket(MadeFile& made, const report::SmallPicture& small, const std::vector<checks::Finding>& findings,
-                  Context& context) {
-    const report::Ticket ticket = ticket_of(made, small, findings, context);
+fs::path ticket_name(const fs::path& file) { return file.parent_path() / (file.stem().string() + " ticket.pdf"); }
+
+void write_ticket(MadeFile& made, const report::SmallPicture& small, bool replace, Context& context) {
+    const report::Ticket ticket = ticket_of(made, small, context);
     made.order_note = report::order_note(ticket);
-    made.ticket = made.file.parent_path() / (made.file.stem().string() + " ticket.pdf");
-    report::write_ticket(ticket, made.ticket, Existing::replace, context.faults);
+    made.ticket = ticket_name(made.file);
+    report::write_ticket(ticket, made.ticket, existing_rule(replace), context.faults);
 }
 
-void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
+/// Refused before the first pixel: names that are taken, also by a print of this very call.
+void refuse_taken_names(const std::vector<plan::Plan>& plans, const MakeRequest& request, std::set<fs::path>& made_now) {
+    for (const plan::Plan& plan : plans) {
+        const fs::path file = request.to / plan.file.name;
+        if (!made_now.insert(file).second) {
+            throw base::WriteFailed(file.string() + " was just made for another print of this call. Make this one by itself, into another folder with --to.");
+        }
+        for (const fs::path& name : {file, ticket_name(file)}) {
+            if (!request.replace && fs::exists(name)) {
+                throw base::WriteFailed(name.string() + " exists already. Give --replace to put the new file in its place, or --to another folder.");
+            }
+        }
+    }
+}
+
+/// A wrong name is told before a large picture is read.
+void look_up_medium(const plan::Wish& wish, const Context& context) {
+    const std::vector<shops::Shop> shops = known_shops(context);
+    (void)shops::medium_named(shops::shop_named(shops, wish.shop), wish.medium);
+}
+
+void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger& ledger, Context& context) {
     const MakeRequest& request = outcome.request;
     if (!fs::is_directory(request.to)) {
         throw base::WriteFailed("The folder " + request.to.string() + " does not exist. Make it first, or choose another with --to.");
     }
+    if (!request.plan) look_up_medium(request.wish, context);
     StageSeconds seconds;
     OpenedPicture picture = opened_picture(request.picture, request.to, ledger, context, seconds);
     const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
@@ -107,6 +131,7 @@ void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
         outcome.sentence = stops.front().sentence + (stops.front().way_out.empty() ? "" : " " + stops.front().way_out);
         return;
     }
+    refuse_taken_names(settled.plans, request, made_now);
     save_plans(request, settled.plans, context);
     // Before the files: from a file's name to its ticket nothing is computed and nothing can be cancelled.
     const base::PixelSize whole_picture = picture.facts.info.size;
@@ -127,7 +152,7 @@ void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
         }
         made.seconds.whole = whole;
         outcome.files.push_back(std::move(made));
-        write_ticket(outcome.files.back(), small, outcome.findings, context);
+        write_ticket(outcome.files.back(), small, request.replace, context);
     }
 }
 
@@ -136,6 +161,7 @@ void make_one(MakeOutcome& outcome, ledger::Ledger& ledger, Context& context) {
 MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
     MakeSummary summary;
     std::optional<ledger::Ledger> ledger;
+    std::set<fs::path> made_now;
     const Ended opening = ended([&] {
         ledger.emplace(ledger_file(context));
         summary.recovered = recovered_records(*ledger, context);
@@ -145,7 +171,7 @@ MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
         outcome.request = request;
         const Ended end = opening.ending != Ending::done ? opening : ended([&] {
             context.progress.check();
-            make_one(outcome, *ledger, context);
+            make_one(outcome, made_now, *ledger, context);
         });
         if (end.ending != Ending::done) {
             outcome.ending = end.ending;

@@ -101,8 +101,7 @@ report::SmallPicture small_picture(OpenedPicture& picture, base::RealRect part, 
     return small;
 }
 
-report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small,
-                         const std::vector<checks::Finding>& findings, const Context& context) {
+report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small, const Context& context) {
     const plan::Plan& plan = made.plan;
     report::Ticket ticket;
     ticket.picture_name = fs::path(plan.picture.name).stem().string();
@@ -130,8 +129,6 @@ report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small
     ticket.panel = plan.panel;
     ticket.panels = plan.panels;
     ticket.order_choices = plan.order_choices;
-    for (const checks::Finding& finding : findings) ticket.findings.push_back(finding.sentence);
-    for (const std::string& remark : made.remarks) ticket.findings.push_back(remark);
     ticket.author = plan.picture.author;
     ticket.copyright = plan.picture.copyright;
     ticket.made_on = base::timestamp(context.clock.now()).substr(0, 10);

@@ -12,6 +12,7 @@
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/profiles.h"
+#include "engine/jobs/records.h"
 #include "engine/plan/plan_file.h"
 #include "engine/render/grid.h"
 
@@ -42,8 +43,10 @@ Verified verify(const fs::path& file, const std::optional<fs::path>& plan_file, 
         throw base::UnreadableInput(file.string() + " cannot be read: " + base::system_text(errno) + ".");
     }
     if (fs::is_directory(file)) throw base::UnreadableInput(file.string() + " is a folder, not a print file.");
-    const ledger::Ledger ledger(ledger_file(context));
-    const auto row = record_of(file, ledger, context);
+    ledger::Ledger ledger(ledger_file(context));
+    recovered_records(ledger, context);
+    // A plan that is given stands in the record's place.
+    const auto row = plan_file ? std::nullopt : record_of(file, ledger, context);
     if (!row && !plan_file) {
         throw base::InvalidWish("The ledger has no record of " + file.string() +
                                 ". Give the plan it was made by with --plan, or the right ledger with --data.");
@@ -93,11 +96,15 @@ Verified verify(const fs::path& file, const std::optional<fs::path>& plan_file, 
 }
 
 std::vector<ledger::Row> ledger_rows(const std::string& search, int most, Context& context) {
-    return ledger::Ledger(ledger_file(context)).rows(search, most);
+    ledger::Ledger ledger(ledger_file(context));
+    recovered_records(ledger, context);
+    return ledger.rows(search, most);
 }
 
 ledger::Row ledger_row(std::int64_t id, Context& context) {
-    auto row = ledger::Ledger(ledger_file(context)).row(id);
+    ledger::Ledger ledger(ledger_file(context));
+    recovered_records(ledger, context);
+    auto row = ledger.row(id);
     if (!row) throw base::InvalidWish("The ledger has no record number " + std::to_string(id) + ". See `hangtrue ledger list`.");
     return *std::move(row);
 }

@@ -153,7 +153,7 @@ const std::map<std::string, Setter>& setters() {
              if (!size) refuse(key, value, "two lengths with a unit, as in 36x24in or 90x60cm");
              wish.size = *size;
          }},
-        {"quantity", [](plan::Wish& wish, const auto& key, const auto& value) { wish.quantity = number_between(key, value, 1, 10000); }},
+        {"quantity", [](plan::Wish& wish, const auto& key, const auto& value) { wish.quantity = number_between(key, value, 1, 9999); }},
         {"crop", [](plan::Wish& wish, const auto&, const auto& value) { wish.crop = crop(value); }},
         {"bleed",
          [](plan::Wish& wish, const auto& key, const auto& value) {

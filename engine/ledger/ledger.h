@@ -67,7 +67,7 @@ class Ledger {
     void keep_profile(const base::Sha256& hash, std::span<const std::byte> bytes);
     std::optional<std::vector<std::byte>> profile(const base::Sha256& hash) const;
 
-    /// What was measured of a picture, as JSON text of the caller's, by content and version of measuring.
+    /// What was measured of a picture, as text of the caller's, by content and version of measuring.
     void keep_measured(const base::Sha256& picture, int version, std::string_view text);
     std::optional<std::string> measured(const base::Sha256& picture, int version) const;
 

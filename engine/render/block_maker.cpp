@@ -7,7 +7,6 @@
 #include <span>
 #include <vector>
 
-#include "engine/base/error.h"
 #include "engine/render/grid.h"
 #include "engine/sharpen/filter.h"
 
@@ -73,15 +72,14 @@ std::array<float*, 3> planes_in(base::AlignedFloats& buffer, std::size_t floats_
 
 }  // namespace
 
-BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture)
+BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture, int shrunk_by)
     : m_stages(stages),
       m_picture(picture),
       m_mapping{stages.plan.geometry.crop, {stages.plan.geometry.image.width, stages.plan.geometry.image.height}},
       m_luminance_weights(stages.working.luminance_weights()),
       m_halo(sharpen::halo_px(stages.plan.sharpening.filter)) {
-    if (!(picture.size == stages.plan.picture.size)) {
-        throw base::UnreadableInput(stages.plan.picture.name + " is not the picture that this plan was made for: its size in pixels is another.");
-    }
+    base::RealRect& crop = m_mapping.crop;
+    crop = {crop.x / shrunk_by, crop.y / shrunk_by, crop.width / shrunk_by, crop.height / shrunk_by};
 }
 
 base::PixelRect BlockMaker::unmirrored(base::PixelRect part) const {

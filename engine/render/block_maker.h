@@ -41,8 +41,8 @@ struct BlockScratch {
 
 class BlockMaker {
   public:
-    /// `picture` must be the one that the plan was settled for; throws UnreadableInput when its size is another.
-    BlockMaker(const Stages& stages, const raster::PictureInfo& picture);
+    /// `picture`: what the rows are of: the plan's picture, or that shrunk by a whole factor (shrunk_rows.h).
+    BlockMaker(const Stages& stages, const raster::PictureInfo& picture, int shrunk_by);
 
     /// First and last-plus-one picture row that the file rows of `part` are computed from.
     struct RowRange {

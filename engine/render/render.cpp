@@ -5,12 +5,15 @@
 #include <atomic>
 #include <cstring>
 #include <deque>
+#include <optional>
 #include <span>
 #include <utility>
 
+#include "engine/base/error.h"
 #include "engine/base/workers.h"
 #include "engine/render/grid.h"
 #include "engine/render/quantise.h"
+#include "engine/render/shrunk_rows.h"
 
 namespace hangtrue::render {
 namespace {
@@ -72,14 +75,22 @@ std::vector<int> rows_to_keep_from(const BlockMaker& maker, base::PixelSize file
 
 void render_blocks(const Stages& stages, raster::RowReader& picture, const BlockRange& range, int threads,
                    BandSink& sink, base::Progress& progress) {
+    if (!(picture.info().size == stages.plan.picture.size)) {
+        throw base::UnreadableInput(stages.plan.picture.name +
+                                    " is not the picture that this plan was made for: its size in pixels is another.");
+    }
     const base::PixelSize file = stages.plan.geometry.file;
-    const BlockMaker maker(stages, picture.info());
+    const int shrunk_by = shrink_factor(stages.plan.geometry.image.width / stages.plan.geometry.crop.width);
+    std::optional<ShrunkRows> shrunk;
+    if (shrunk_by > 1) shrunk.emplace(picture, shrunk_by);
+    raster::RowReader& rows_of_picture = shrunk ? static_cast<raster::RowReader&>(*shrunk) : picture;
+    const BlockMaker maker(stages, rows_of_picture.info(), shrunk_by);
     const std::vector<int> keep_from = rows_to_keep_from(maker, file, range);
     const int columns = range.last_column - range.first_column;
     // Enough blocks for every worker while the oldest band is handed on, and no more: each band costs memory.
     const auto most_under_way = static_cast<std::size_t>(2 + (threads + columns - 1) / columns);
 
-    SourceWindow source(picture);
+    SourceWindow source(rows_of_picture);
     std::vector<BlockScratch> scratch(static_cast<std::size_t>(std::max(1, threads)));
     std::deque<BandUnderWay> under_way;
     std::vector<std::vector<std::byte>> spare_buffers;

@@ -4,10 +4,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdio>
+#include <string>
 #include <utility>
 #include <vector>
 
+#include "engine/base/units_text.h"
 #include "engine/optics/mtf.h"
 #include "engine/optics/vision.h"
 #include "engine/sharpen/fit.h"
@@ -171,26 +172,21 @@ class Bounds {
 };
 
 std::string reason_for(const Situation& situation, const Design& design) {
-    char text[400];
-    const double metres = situation.closest_look.value / 1000;
-    const int before = static_cast<int>(std::lround(100 * design.acutance_before));
-    const int after = static_cast<int>(std::lround(100 * design.acutance_after));
+    const auto percent = [](double share) { return std::to_string(std::lround(100 * share)) + " %"; };
+    const std::string from = base::distance_text(situation.closest_look);
     if (design.filter.is_off()) {
-        std::snprintf(text, sizeof text,
-                      situation.strength <= 0 ? "Not sharpened, as asked; from %.1f m %d %% of the visible crispness is left."
-                                              : "Not sharpened: from %.1f m %d %% of the visible crispness is there as it is.",
-                      metres, before);
-        return text;
+        return situation.strength <= 0
+                   ? "Not sharpened, as asked; from " + from + " " + percent(design.acutance_before) +
+                         " of the visible crispness is left."
+                   : "Not sharpened: from " + from + " " + percent(design.acutance_before) +
+                         " of the visible crispness is there as it is.";
     }
-    const char* cause = "the print";
-    const bool is_one = std::abs(situation.enlarging - 1) <= 0.02;
-    if (situation.enlarging > 1.02) cause = "print and enlarging";
-    if (situation.enlarging < 0.98) cause = "print and reducing";
-    std::snprintf(text, sizeof text,
-                  "Sharpened for %s seen from %.1f m: %s leave%s %d %% of the crispness that the eye can see from "
-                  "there, the sharpening brings it to %d %%.",
-                  situation.surface.c_str(), metres, cause, is_one ? "s" : "", before, after);
-    return text;
+    const std::string lost = situation.enlarging > 1.02   ? "print and enlarging leave "
+                             : situation.enlarging < 0.98 ? "print and reducing leave "
+                                                          : "the print leaves ";
+    return "Sharpened for " + situation.surface + " and a closest look from " + from + ": " + lost +
+           percent(design.acutance_before) + " of the crispness that the eye can see from there, the sharpening brings it to " +
+           percent(design.acutance_after) + ".";
 }
 
 }  // namespace

@@ -36,7 +36,7 @@ TEST(working_form, of_a_matrix_profile_keeps_the_pictures_own_samples) {
     EXPECT_EQ(planes.blue, (std::vector<float>{1, 777 / 65535.0F}));
 }
 
-// Y rows of the matrices: SCIENCE values computed from the primaries, adapted to D50.
+// Y rows of the matrices, computed from the primaries, adapted to D50.
 TEST(working_form, weighs_luminance_by_the_space_of_the_picture) {
     const auto srgb = WorkingForm(Profile::srgb(), SourceModel::rgb, "a").luminance_weights();
     EXPECT_NEAR(srgb[0], 0.2225, 1e-4);

@@ -157,7 +157,7 @@ TEST(plan_settle, the_file_size_that_a_shop_names_is_kept) {
               (PixelSize{1238, 1838}));
 }
 
-// SCIENCE: 400 x 600 mm face, 38 mm bar, 20 mm back: 516 x 716 mm. Common practice.
+// 400 x 600 mm face, 38 mm bar, 20 mm back: 516 x 716 mm. Common practice.
 TEST(plan_settle, a_400_x_600_mm_canvas_on_38_mm_bars_has_a_file_of_516_x_716_mm) {
     auto medium = canvas();
     medium.ppi.wanted = {254};  // 10 px a millimetre.

@@ -101,7 +101,7 @@ TEST_F(raster_open_conversions, lab_of_8_bits_becomes_icc_lab8) {
     EXPECT_THAT(numbers(all_rows(*reader), 8), ElementsAre(255, 128, 128, 128, 255, 0, 0, 127, 129));
 }
 
-// SCIENCE: v4 codes are L * 655.35 and (a + 128) * 257; a = 0 is 0x8080.
+// ICC.1:2010: v4 codes are L * 655.35 and (a + 128) * 257; a = 0 is 0x8080.
 TEST_F(raster_open_conversions, lab_of_16_bits_becomes_icc_version_4_lab16) {
     const TestPicture cielab{{2, 1}, 3, 16, {65535, 0, 256 * 127, 32768, 0x8000, static_cast<std::uint16_t>(-256)}};
     EXPECT_THAT(tiff_values(cielab, {.photometric = PHOTOMETRIC_CIELAB}),

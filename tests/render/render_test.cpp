@@ -13,6 +13,7 @@
 #include "engine/base/hash.h"
 #include "engine/render/grid.h"
 #include "engine/render/sample_record.h"
+#include "engine/render/shrunk_rows.h"
 #include "tests/support/random.h"
 
 namespace hangtrue::render {
@@ -257,6 +258,59 @@ TEST(render_render, cancelling_stops_at_the_next_block) {
     running = &progress;
     EXPECT_THROW((void)rendered_window(prepared.stages, picture, {0, 0, 2000, 2000}, 2, progress), base::Cancelled);
     EXPECT_EQ(reports, 1);
+}
+
+TEST(render_shrunk_rows, a_reduction_under_a_quarter_begins_with_a_whole_factor) {
+    EXPECT_EQ(shrink_factor(1.5), 1);
+    EXPECT_EQ(shrink_factor(0.25), 1);
+    EXPECT_EQ(shrink_factor(0.2499), 2);
+    EXPECT_EQ(shrink_factor(0.1), 5);
+    EXPECT_EQ(shrink_factor(0.01), 50);
+}
+
+TEST(render_shrunk_rows, averages_light_not_codes_and_the_rest_at_the_border) {
+    // 0 and 65535 side by side: half the light is code 0.735357 (IEC 61966-2-1), not 0.5.
+    class Stripes : public raster::RowReader {
+      public:
+        Stripes() {
+            m_info.size = {5, 3};
+            m_info.bits = 16;
+        }
+        void read_rows(int, int, std::span<std::byte> out, base::Progress&) override {
+            auto* codes = reinterpret_cast<std::uint16_t*>(out.data());
+            for (int x = 0; x < 5; ++x) {
+                for (int c = 0; c < 3; ++c) *codes++ = x % 2 == 0 ? 65535 : 0;
+            }
+        }
+    } stripes;
+    ShrunkRows shrunk(stripes, 2);
+    ASSERT_EQ(shrunk.info().size, (base::PixelSize{3, 2}));
+    std::vector<std::byte> rows(2 * shrunk.info().bytes_per_row());
+    base::Progress progress;
+    shrunk.read_rows(0, 2, rows, progress);
+    const auto* codes = reinterpret_cast<const std::uint16_t*>(rows.data());
+    for (int y = 0; y < 2; ++y) {
+        EXPECT_NEAR(codes[9 * y], 0.735357 * 65535, 1);      // six digits of the source: a twentieth of a code
+        EXPECT_NEAR(codes[9 * y + 3], 0.735357 * 65535, 1);
+        EXPECT_EQ(codes[9 * y + 6], 65535);                  // the fifth column alone
+    }
+}
+
+TEST(render_shrunk_rows, a_strong_reduction_keeps_place_and_light) {
+    MadePicture picture({1600, 1200});
+    plan::Plan plan = plan_for(picture, {160, 120});
+    plan.sharpening.filter = {};
+    plan.file.bits = 16;
+    const auto small = whole_file(plan, picture, 2);
+    EXPECT_EQ(base::digest(small), base::digest(whole_file(plan, picture, 4)));
+    // Left of the edge at x = 800 the picture is darker by a fifth: the edge stays at x = 80.
+    const auto* samples = reinterpret_cast<const std::uint16_t*>(small.data());
+    const auto column = [&](int x) {
+        double sum = 0;
+        for (int y = 0; y < 120; ++y) sum += samples[(y * 160 + x) * 3 + 1];
+        return sum / 120;
+    };
+    EXPECT_GT(column(82) - column(77), 0.1 * 65535);
 }
 
 TEST(render_sample_record, notices_any_changed_sample_and_keeps_block_means) {
