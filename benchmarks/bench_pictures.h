@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// A picture made in code, row by row, and files of many kinds that hold it, written through libtiff, libjpeg and
-/// libpng: soft waves with fine ones on them and a little noise, seeded, in Adobe RGB (1998).
+/// A picture made in code, row by row, and files of many kinds that hold it, written through
+/// libtiff, libjpeg and libpng: soft waves with fine ones on them and a little noise, seeded, in
+/// Adobe RGB (1998).
 ///
 /// Errors end the program with std::runtime_error.
 
@@ -24,8 +25,8 @@ class BenchPicture {
 
   private:
     base::PixelSize m_size;
-    std::vector<float> m_fine;           ///< By column, R G B.
-    std::vector<float> m_coarse_sine;    ///< By column.
+    std::vector<float> m_fine;         ///< By column, R G B.
+    std::vector<float> m_coarse_sine;  ///< By column.
     std::vector<float> m_coarse_cosine;
 };
 
@@ -38,14 +39,16 @@ struct TiffKind {
     TiffLayout layout = TiffLayout::strips;
     int orientation = 1;  ///< TIFF 6.0, tag 274.
 };
-void write_tiff(const std::filesystem::path& file, const BenchPicture& picture, const TiffKind& kind);
+void write_tiff(const std::filesystem::path& file, const BenchPicture& picture,
+                const TiffKind& kind);
 
 struct JpegKind {
     bool progressive = false;
     bool subsampled = false;  ///< 4:2:0
     int orientation = 1;      ///< In an Exif block.
 };
-void write_jpeg(const std::filesystem::path& file, const BenchPicture& picture, const JpegKind& kind);
+void write_jpeg(const std::filesystem::path& file, const BenchPicture& picture,
+                const JpegKind& kind);
 
 struct PngKind {
     int bits = 8;

@@ -19,9 +19,10 @@ void cancelling_table(int moments) {
         const char* name;
         fs::path file;
     };
-    const std::vector<Input> inputs{{"16-bit TIFF", folder.path() / "strips.tif"},
-                                    {"16-bit TIFF, one deflate strip, turned by a quarter", folder.path() / "strip.tif"},
-                                    {"JPEG, progressive", folder.path() / "progressive.jpg"}};
+    const std::vector<Input> inputs{
+        {"16-bit TIFF", folder.path() / "strips.tif"},
+        {"16-bit TIFF, one deflate strip, turned by a quarter", folder.path() / "strip.tif"},
+        {"JPEG, progressive", folder.path() / "progressive.jpg"}};
     const BenchPicture picture({9504, 6336});
     write_tiff(inputs[0].file, picture, {});
     write_tiff(inputs[1].file, picture,
@@ -31,7 +32,8 @@ void cancelling_table(int moments) {
     constexpr int cancelled = 5;  // Exit status, docs/command-line.md.
     std::cout << "From Ctrl-C to the end, 9504x6336 to 12000x8000, measuring included, " << moments
               << " moments spread over the run\n\n";
-    print_heading({"input", "median s", "longest s", "at s of the run", "ended as cancelled", "had ended before"});
+    print_heading({"input", "median s", "longest s", "at s of the run", "ended as cancelled",
+                   "had ended before"});
     for (const Input& input : inputs) {
         const MakeRun whole = make({input.file, paper(), folder.fresh_data("data"), folder.path()});
         fs::remove(whole.file);
@@ -56,7 +58,8 @@ void cancelling_table(int moments) {
                 longest_at = after;
             }
         }
-        print_row({input.name, text_of(median(seconds), 3), text_of(longest, 3), text_of(longest_at, 2),
+        print_row({input.name, text_of(median(seconds), 3), text_of(longest, 3),
+                   text_of(longest_at, 2),
                    std::to_string(ended_cancelled) + " of " + std::to_string(seconds.size()),
                    std::to_string(ended_before)});
     }

@@ -14,8 +14,9 @@ double median(std::vector<double> values);
 /// `value` with `decimals` digits after the point.
 std::string text_of(double value, int decimals);
 
-/// "AMD EPYC, 2 threads, load 0.42, 2026-03-14": processor, threads that this process may use, the load average of
-/// the last minute (above 0 before we start: others work on this machine), date (UTC).
+/// "AMD EPYC, 2 threads, load 0.42, 2026-03-14": processor, threads that this process may use, the
+/// load average of the last minute (above 0 before we start: others work on this machine), date
+/// (UTC).
 std::string machine_text();
 
 /// Prints a row of a Markdown table; a heading with its rule below it.

@@ -27,8 +27,8 @@ void write_profile(const fs::path& file, const colour::Profile& profile) {
 /// One program of the table, run again and again.
 struct Row {
     std::string name;
-    std::vector<std::string> words;      ///< Of a peer.
-    std::vector<double> compared;        ///< Seconds of open + compute + write.
+    std::vector<std::string> words;  ///< Of a peer.
+    std::vector<double> compared;    ///< Seconds of open + compute + write.
     std::vector<double> wall;
     std::vector<double> cpu;
     std::vector<double> anonymous;
@@ -72,8 +72,9 @@ std::vector<Row> peer_rows(const fs::path& folder, const fs::path& picture) {
 
 void print(const Row& row, double ours) {
     const double compared = median(row.compared);
-    print_row({row.name, text_of(compared, 2), text_of(compared / ours, 2), text_of(median(row.wall), 2),
-               text_of(median(row.cpu), 2), text_of(median(row.anonymous) / 1e6, 0)});
+    print_row({row.name, text_of(compared, 2), text_of(compared / ours, 2),
+               text_of(median(row.wall), 2), text_of(median(row.cpu), 2),
+               text_of(median(row.anonymous) / 1e6, 0)});
 }
 
 }  // namespace
@@ -104,18 +105,20 @@ void peers_table(int runs) {
             fs::remove(folder.path() / "peer.tif");
         }
     }
-    const auto stage = [&](double jobs::StageSeconds::* part) {
+    const auto stage = [&](double jobs::StageSeconds::*part) {
         std::vector<double> values;
         for (const jobs::StageSeconds& seconds : stages) values.push_back(seconds.*part);
         return median(values);
     };
     using Stages = jobs::StageSeconds;
-    const Stages medians{stage(&Stages::open), stage(&Stages::measure), stage(&Stages::compute), stage(&Stages::write),
-                         stage(&Stages::sync), stage(&Stages::read_back), stage(&Stages::whole)};
+    const Stages medians{stage(&Stages::open),  stage(&Stages::measure), stage(&Stages::compute),
+                         stage(&Stages::write), stage(&Stages::sync),    stage(&Stages::read_back),
+                         stage(&Stages::whole)};
 
-    std::cout << "9504x6336 16-bit TIFF (Adobe RGB) to 12000x8000 16-bit TIFF (sRGB), medians of " << runs << "\n\n";
-    print_heading({"program", "open + compute + write s", "over Hangtrue's", "whole process s", "CPU s, whole process",
-                   "peak anonymous MB"});
+    std::cout << "9504x6336 16-bit TIFF (Adobe RGB) to 12000x8000 16-bit TIFF (sRGB), medians of "
+              << runs << "\n\n";
+    print_heading({"program", "open + compute + write s", "over Hangtrue's", "whole process s",
+                   "CPU s, whole process", "peak anonymous MB"});
     const double compared = median(ours.compared);
     print(ours, compared);
     for (const Row& peer : peers) print(peer, compared);

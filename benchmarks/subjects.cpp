@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// bench_subjects: each step of the pixels' way by itself, on one core unless said: megapixels a second and
-// nanoseconds a pixel, the median of nine runs after one to warm up. Pixels are those of the step's result.
+// bench_subjects: each step of the pixels' way by itself, on one core unless said: megapixels a
+// second and nanoseconds a pixel, the median of nine runs after one to warm up. Pixels are those of
+// the step's result.
 
 #include <fcntl.h>
+#include <lcms2.h>
 
 #include <algorithm>
 #include <array>
@@ -11,11 +13,6 @@
 #include <filesystem>
 #include <functional>
 #include <iostream>
-#include <iterator>
-#include <fstream>
-#include <lcms2.h>
-#include <memory>
-#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -37,6 +34,7 @@
 #include "engine/render/sample_record.h"
 #include "engine/sharpen/design.h"
 #include "engine/shops/medium.h"
+#include "tests/colour/made_profiles.h"
 
 namespace hangtrue::benchmarks {
 namespace {
@@ -47,8 +45,9 @@ constexpr int runs = 9;
 constexpr std::size_t block_pixels = std::size_t{render::block_width} * render::block_height;
 
 /// `prepare` is not timed: it sets up again what `work` changes in place.
-void measure(const std::string& name, double pixels, const std::function<void()>& work,
-             const std::function<void()>& prepare = [] {}) {
+void measure(
+    const std::string& name, double pixels, const std::function<void()>& work,
+    const std::function<void()>& prepare = [] {}) {
     std::vector<double> seconds;
     for (int run = -1; run < runs; ++run) {
         prepare();
@@ -75,13 +74,15 @@ std::vector<std::uint16_t> rows_16(base::PixelSize size) {
 
 std::vector<std::uint8_t> in_8_bits(const std::vector<std::uint16_t>& samples) {
     std::vector<std::uint8_t> result;
-    for (const std::uint16_t sample : samples) result.push_back(static_cast<std::uint8_t>(sample >> 8));
+    for (const std::uint16_t sample : samples)
+        result.push_back(static_cast<std::uint8_t>(sample >> 8));
     return result;
 }
 
 /// Three planes of floats from 0 to 1, `stride` floats a row.
 struct FloatPicture {
-    FloatPicture(base::PixelSize wanted) : size(wanted), stride(base::aligned_floats(static_cast<std::size_t>(wanted.width))) {
+    FloatPicture(base::PixelSize wanted)
+        : size(wanted), stride(base::aligned_floats(static_cast<std::size_t>(wanted.width))) {
         const auto samples = rows_16(size);
         // A row more, so that what is written past the last row's end stays inside.
         plane_floats = stride * static_cast<std::size_t>(size.height + 1);
@@ -89,7 +90,8 @@ struct FloatPicture {
         std::fill_n(start, 3 * plane_floats, 0.0F);
         const auto width = static_cast<std::size_t>(size.width);
         for (std::size_t i = 0; i < samples.size(); ++i) {
-            start[i % 3 * plane_floats + i / 3 / width * stride + i / 3 % width] = static_cast<float>(samples[i]) / 65535;
+            start[i % 3 * plane_floats + i / 3 / width * stride + i / 3 % width] =
+                static_cast<float>(samples[i]) / 65535;
         }
     }
     float* plane(std::size_t channel) { return floats.all().data() + channel * plane_floats; }
@@ -97,7 +99,9 @@ struct FloatPicture {
     colour::Planes flat() {
         return {{plane(0), plane_floats}, {plane(1), plane_floats}, {plane(2), plane_floats}};
     }
-    void restore_from(FloatPicture& other) { std::ranges::copy(other.floats.all(), floats.all().begin()); }
+    void restore_from(FloatPicture& other) {
+        std::ranges::copy(other.floats.all(), floats.all().begin());
+    }
 
     base::PixelSize size;
     std::size_t stride;
@@ -112,7 +116,8 @@ void measure_reading(const fs::path& folder) {
     base::Progress progress;
     const auto reading = [&](const std::string& name) {
         measure("read " + name, static_cast<double>(size.count()), [&] {
-            const auto reader = raster::open_picture(folder / "picture", {folder, faults}, progress);
+            const auto reader =
+                raster::open_picture(folder / "picture", {folder, faults}, progress);
             constexpr int rows = 32;
             std::vector<std::byte> out(rows * reader->info().bytes_per_row());
             for (int y = 0; y < size.height; y += rows) reader->read_rows(y, rows, out, progress);
@@ -133,7 +138,8 @@ void measure_reading(const fs::path& folder) {
 }
 
 void measure_working_form() {
-    const colour::WorkingForm form(colour::Profile::adobe_rgb(), colour::SourceModel::rgb, "the picture");
+    const colour::WorkingForm form(colour::Profile::adobe_rgb(), colour::SourceModel::rgb,
+                                   "the picture");
     const auto samples = rows_16({render::block_width, render::block_height});
     const auto bytes = in_8_bits(samples);
     std::vector<float> floats(samples.size());
@@ -147,8 +153,10 @@ void measure_working_form() {
             for (int i = 0; i < times; ++i) work();
         };
     };
-    measure("to floats, 8 bits", pixels, repeat([&] { form.from_samples(std::span(bytes), planes); }));
-    measure("to floats, 16 bits", pixels, repeat([&] { form.from_samples(std::span(samples), planes); }));
+    measure("to floats, 8 bits", pixels,
+            repeat([&] { form.from_samples(std::span(bytes), planes); }));
+    measure("to floats, 16 bits", pixels,
+            repeat([&] { form.from_samples(std::span(samples), planes); }));
     const auto fresh = [&] { form.from_samples(std::span(samples), planes); };
     measure("to linear light and back", pixels, repeat([&] {
                 form.to_linear(planes);
@@ -160,23 +168,28 @@ void measure_working_form() {
 void measure_resampling() {
     const base::PixelSize picture{9504, 6336};
     for (const double factor : {1.2626, 2.0, 0.5}) {
-        const base::PixelSize image{static_cast<int>(picture.width * factor), static_cast<int>(picture.height * factor)};
-        const enlarge::Mapping mapping{{0, 0, double(picture.width), double(picture.height)}, image};
-        const base::PixelRect block{render::block_width * 3, render::block_height * 3, render::block_width, render::block_height};
+        const base::PixelSize image{static_cast<int>(picture.width * factor),
+                                    static_cast<int>(picture.height * factor)};
+        const enlarge::Mapping mapping{{0, 0, double(picture.width), double(picture.height)},
+                                       image};
+        const base::PixelRect block{render::block_width * 3, render::block_height * 3,
+                                    render::block_width, render::block_height};
         const base::PixelRect needed = enlarge::pixels_needed(mapping, block);
         FloatPicture source({needed.width, needed.height});
         FloatPicture result({block.width, block.height});
         base::AlignedFloats scratch;
         constexpr int times = 16;
-        measure("resample " + text_of(factor, 2) + "x, three channels", static_cast<double>(block_pixels) * times, [&] {
-            for (int i = 0; i < times; ++i) {
-                const enlarge::PartResampler resampler(mapping, block);
-                float* const room = scratch.room_for(resampler.scratch_floats());
-                for (std::size_t channel = 0; channel < 3; ++channel) {
-                    resampler.resample({source.plane(channel), source.stride}, {result.plane(channel), result.stride}, room);
-                }
-            }
-        });
+        measure("resample " + text_of(factor, 2) + "x, three channels",
+                static_cast<double>(block_pixels) * times, [&] {
+                    for (int i = 0; i < times; ++i) {
+                        const enlarge::PartResampler resampler(mapping, block);
+                        float* const room = scratch.room_for(resampler.scratch_floats());
+                        for (std::size_t channel = 0; channel < 3; ++channel) {
+                            resampler.resample({source.plane(channel), source.stride},
+                                               {result.plane(channel), result.stride}, room);
+                        }
+                    }
+                });
     }
 }
 
@@ -195,18 +208,29 @@ void measure_sharpening() {
         FloatPicture original(size);
         FloatPicture block(size);
         std::vector<float> scratch(sharpen::scratch_floats(filter, size.width, size.height));
-        const auto weights = colour::WorkingForm(colour::Profile::adobe_rgb(), colour::SourceModel::rgb, "the picture").luminance_weights();
+        const auto weights = colour::WorkingForm(colour::Profile::adobe_rgb(),
+                                                 colour::SourceModel::rgb, "the picture")
+                                 .luminance_weights();
         std::string widths;
-        for (const sharpen::Term& term : filter.terms) widths += (widths.empty() ? "" : " and ") + text_of(term.sigma_px, 2);
-        const std::string medium = blur == shops::BlurClass::canvas ? "canvas, 100 ppi" : "gloss paper, 300 ppi";
-        measure("sharpen for " + medium + " (sigma " + widths + " px)", static_cast<double>(block_pixels),
-                [&] { sharpen::apply(filter, weights, {block.planes(), size.width, size.height, block.stride}, scratch); },
-                [&] { block.restore_from(original); });
+        for (const sharpen::Term& term : filter.terms)
+            widths += (widths.empty() ? "" : " and ") + text_of(term.sigma_px, 2);
+        const std::string medium =
+            blur == shops::BlurClass::canvas ? "canvas, 100 ppi" : "gloss paper, 300 ppi";
+        measure(
+            "sharpen for " + medium + " (sigma " + widths + " px)",
+            static_cast<double>(block_pixels),
+            [&] {
+                sharpen::apply(filter, weights,
+                               {block.planes(), size.width, size.height, block.stride}, scratch);
+            },
+            [&] { block.restore_from(original); });
     }
 }
 
 const char* name_of(colour::Path path) {
-    return path == colour::Path::matrix ? "matrix" : path == colour::Path::table ? "table" : "exact";
+    return path == colour::Path::matrix  ? "matrix"
+           : path == colour::Path::table ? "table"
+                                         : "exact";
 }
 
 /// Little CMS as it comes: with its optimisations.
@@ -215,8 +239,9 @@ class DefaultLcms {
     DefaultLcms(const colour::Profile& from, const colour::Profile& to, cmsUInt32Number format) {
         const colour::LcmsProfile in = m_context.open(from.bytes());
         const colour::LcmsProfile out = m_context.open(to.bytes());
-        m_transform = cmsCreateTransformTHR(m_context.get(), in.get(), format, out.get(), format,
-                                            INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_BLACKPOINTCOMPENSATION);
+        m_transform =
+            cmsCreateTransformTHR(m_context.get(), in.get(), format, out.get(), format,
+                                  INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_BLACKPOINTCOMPENSATION);
     }
     ~DefaultLcms() { cmsDeleteTransform(m_transform); }
     DefaultLcms(const DefaultLcms&) = delete;
@@ -239,16 +264,19 @@ void measure_conversion(const std::string& name, const colour::Profile& file_spa
     FloatPicture block(size);
     const auto pixels = static_cast<double>(block_pixels);
     const std::string to = "Adobe RGB to " + name + ": ";
-    measure(to + "ours (" + name_of(conversion.path()) + ", float)", pixels,
-            [&] {
-                // Row by row, as blocks are converted.
-                for (int y = 0; y < size.height; ++y) {
-                    const std::size_t at = static_cast<std::size_t>(y) * block.stride;
-                    const auto width = static_cast<std::size_t>(size.width);
-                    conversion.apply({{block.plane(0) + at, width}, {block.plane(1) + at, width}, {block.plane(2) + at, width}});
-                }
-            },
-            [&] { block.restore_from(original); });
+    measure(
+        to + "ours (" + name_of(conversion.path()) + ", float)", pixels,
+        [&] {
+            // Row by row, as blocks are converted.
+            for (int y = 0; y < size.height; ++y) {
+                const std::size_t at = static_cast<std::size_t>(y) * block.stride;
+                const auto width = static_cast<std::size_t>(size.width);
+                conversion.apply({{block.plane(0) + at, width},
+                                  {block.plane(1) + at, width},
+                                  {block.plane(2) + at, width}});
+            }
+        },
+        [&] { block.restore_from(original); });
 
     const auto samples = rows_16(size);
     std::vector<std::uint16_t> result(samples.size());
@@ -256,19 +284,14 @@ void measure_conversion(const std::string& name, const colour::Profile& file_spa
     for (const std::uint16_t sample : samples) floats.push_back(static_cast<float>(sample) / 65535);
     std::vector<float> float_result(floats.size());
     const DefaultLcms default_16(source, file_space, TYPE_RGB_16);
-    measure(to + "Little CMS, default, 16 bits", pixels, [&] { default_16.run(samples.data(), result.data(), block_pixels); });
+    measure(to + "Little CMS, default, 16 bits", pixels,
+            [&] { default_16.run(samples.data(), result.data(), block_pixels); });
     const DefaultLcms default_float(source, file_space, TYPE_RGB_FLT);
-    measure(to + "Little CMS, default, float", pixels, [&] { default_float.run(floats.data(), float_result.data(), block_pixels); });
+    measure(to + "Little CMS, default, float", pixels,
+            [&] { default_float.run(floats.data(), float_result.data(), block_pixels); });
     const colour::ExactTransform exact(source, file_space, {});
-    measure(to + "Little CMS, exact, float", pixels, [&] { exact.run(floats.data(), float_result.data(), block_pixels); });
-}
-
-std::optional<colour::Profile> table_profile() {
-    const char* name = "/usr/share/color/icc/sRGB.icc";  // Of icc-profiles-free: sRGB by tables.
-    std::ifstream stream(name, std::ios::binary);
-    if (!stream) return std::nullopt;
-    const std::string bytes((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
-    return colour::Profile::from_bytes(std::as_bytes(std::span(bytes)), name);
+    measure(to + "Little CMS, exact, float", pixels,
+            [&] { exact.run(floats.data(), float_result.data(), block_pixels); });
 }
 
 void measure_quantising() {
@@ -282,13 +305,20 @@ void measure_quantising() {
         for (int i = 0; i < times; ++i) {
             for (int y = 0; y < render::block_height; ++y) {
                 const std::size_t at = static_cast<std::size_t>(y) * block.stride;
-                row_work(render::PlaneRow{block.plane(0) + at, block.plane(1) + at, block.plane(2) + at, width}, y);
+                row_work(render::PlaneRow{block.plane(0) + at, block.plane(1) + at,
+                                          block.plane(2) + at, width},
+                         y);
             }
         }
     };
-    measure("to 8 bits, dithered", pixels,
-            [&] { rows([&](const render::PlaneRow& row, int y) { render::quantise_row_8(row, 0, y, /*dithered=*/true, bytes); }); });
-    measure("to 16 bits", pixels, [&] { rows([&](const render::PlaneRow& row, int) { render::quantise_row_16(row, words); }); });
+    measure("to 8 bits, dithered", pixels, [&] {
+        rows([&](const render::PlaneRow& row, int y) {
+            render::quantise_row_8(row, 0, y, render::Dither::each_channel, bytes);
+        });
+    });
+    measure("to 16 bits", pixels, [&] {
+        rows([&](const render::PlaneRow& row, int) { render::quantise_row_16(row, words); });
+    });
 }
 
 void measure_digests(const std::vector<std::uint16_t>& band, base::PixelSize size) {
@@ -313,22 +343,28 @@ void measure_encoding(const std::vector<std::uint16_t>& band, base::PixelSize si
         const char* name;
         TiffCompression compression;
     };
-    for (const Kind& kind : {Kind{"none", TiffCompression::none}, Kind{"LZW", TiffCompression::lzw}, Kind{"deflate", TiffCompression::deflate}}) {
+    for (const Kind& kind : {Kind{"none", TiffCompression::none}, Kind{"LZW", TiffCompression::lzw},
+                             Kind{"deflate", TiffCompression::deflate}}) {
         std::vector<std::byte> encoded;
-        measure(std::string("encode a strip, 8 bits, ") + kind.name, pixels,
-                [&] { encoded = raster::encoded_rows(std::as_bytes(std::span(strip_8)), row, 8, kind.compression); });
-        measure(std::string("encode a strip, 16 bits, ") + kind.name, pixels,
-                [&] { encoded = raster::encoded_rows(std::as_bytes(strip_16), row * 2, 16, kind.compression); });
+        measure(std::string("encode a strip, 8 bits, ") + kind.name, pixels, [&] {
+            encoded =
+                raster::encoded_rows(std::as_bytes(std::span(strip_8)), row, 8, kind.compression);
+        });
+        measure(std::string("encode a strip, 16 bits, ") + kind.name, pixels, [&] {
+            encoded = raster::encoded_rows(std::as_bytes(strip_16), row * 2, 16, kind.compression);
+        });
     }
 }
 
-void measure_read_back(const fs::path& folder, const std::vector<std::uint16_t>& band, base::PixelSize size) {
+void measure_read_back(const fs::path& folder, const std::vector<std::uint16_t>& band,
+                       base::PixelSize size) {
     using raster::TiffCompression;
     struct Kind {
         const char* name;
         TiffCompression compression;
     };
-    for (const Kind& kind : {Kind{"none", TiffCompression::none}, Kind{"LZW", TiffCompression::lzw}, Kind{"deflate", TiffCompression::deflate}}) {
+    for (const Kind& kind : {Kind{"none", TiffCompression::none}, Kind{"LZW", TiffCompression::lzw},
+                             Kind{"deflate", TiffCompression::deflate}}) {
         const fs::path file = folder / "print.tif";
         base::Faults faults;
         raster::PrintTags tags;
@@ -341,16 +377,20 @@ void measure_read_back(const fs::path& folder, const std::vector<std::uint16_t>&
             const std::size_t strip = static_cast<std::size_t>(size.width) * 6 * 64;
             const auto bytes = std::as_bytes(std::span(band));
             for (std::size_t at = 0; at < bytes.size(); at += strip) {
-                writer.append_encoded(writer.encoded_strip(bytes.subspan(at, std::min(strip, bytes.size() - at))));
+                writer.append_encoded(
+                    writer.encoded_strip(bytes.subspan(at, std::min(strip, bytes.size() - at))));
             }
             writer.finish();
             output.name_it();
         }
         const base::Descriptor descriptor(open(file.c_str(), O_RDONLY | O_CLOEXEC));
         base::Progress progress;
-        measure(std::string("read back, warm, all cores: 16-bit TIFF, ") + kind.name, static_cast<double>(size.count()), [&] {
-            raster::read_back(descriptor.get(), file, render::block_height, [](int, int, std::span<const std::byte>) {}, progress);
-        });
+        measure(std::string("read back, warm, all cores: 16-bit TIFF, ") + kind.name,
+                static_cast<double>(size.count()), [&] {
+                    raster::read_back(
+                        descriptor.get(), file, render::block_height,
+                        [](int, int, std::span<const std::byte>) {}, progress);
+                });
     }
 }
 
@@ -363,12 +403,13 @@ void measure_all() {
     measure_resampling();
     measure_sharpening();
     measure_conversion("sRGB (matrix)", colour::Profile::srgb());
-    if (const auto table = table_profile()) measure_conversion("sRGB by tables", *table);
+    measure_conversion("a print condition with tables", colour::made_print_condition());
     measure_quantising();
     const base::PixelSize size{12000, 4 * render::block_height};
     const auto rows = rows_16(size);
     const base::PixelSize band_size{size.width, render::block_height};
-    const std::vector<std::uint16_t> band(rows.begin(), rows.begin() + static_cast<std::ptrdiff_t>(band_size.count()) * 3);
+    const std::vector<std::uint16_t> band(
+        rows.begin(), rows.begin() + static_cast<std::ptrdiff_t>(band_size.count()) * 3);
     measure_digests(band, band_size);
     measure_encoding(band, band_size);
     measure_read_back(folder.path(), rows, size);

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-// bench_whole: the main job on a real size, measured from outside, beside other programs that do the same work.
+// bench_whole: the main job on a real size, measured from outside, beside other programs that do
+// the same work.
 //
 //     bench_whole [--runs N] [--peers] [--gigapixel] [--inputs] [--cancelling]
 //
 // Without a choice: --peers. Files lie in TMPDIR, which should be a disk and not memory.
+
+#include "benchmarks/whole.h"
 
 #include <cstdlib>
 #include <exception>
@@ -11,7 +14,6 @@
 #include <string_view>
 
 #include "benchmarks/figures.h"
-#include "benchmarks/whole.h"
 
 namespace {
 

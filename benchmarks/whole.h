@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// What bench_whole can measure. Each makes its own input, prints Markdown, and removes what it made.
-/// Throws std::runtime_error where a program under test fails.
+/// What bench_whole can measure. Each makes its own input, prints Markdown, and removes what it
+/// made. Throws std::runtime_error where a program under test fails.
 
 namespace hangtrue::benchmarks {
 
-/// 9504x6336 to 12000x8000, 16-bit TIFF, sharpened and converted, beside its peers: medians of `runs`.
+/// 9504x6336 to 12000x8000, 16-bit TIFF, sharpened and converted, beside its peers: medians of
+/// `runs`.
 void peers_table(int runs);
 
 /// 36000x28000 as an 8-bit TIFF and as a 16-bit BigTIFF; needs 8 GB free.
