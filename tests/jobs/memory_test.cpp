@@ -40,7 +40,7 @@ TEST_P(gigapixel, print_of_36000_x_28000_stays_under_1_gib_of_anonymous_memory) 
     unsetenv("TMPDIR");
     if (base::free_bytes(room.out()) < 8 * gib) GTEST_SKIP() << "less than 8 GiB free in " << room.out();
     const int bits = GetParam();
-    const jobs::MakeRequest request = room.request(room.tiff("ridge.tif", scene({1800, 1400}, 3, bits)),
+    const jobs::MakeRequest request = room.request(room.tiff("ridge.tif", scene({4500, 3500}, 3, bits)),
                                                    {{"size", "360x280in"}, {"ppi", "100"}, {"bits", std::to_string(bits)}});
     const pid_t child = fork();
     if (child == 0) {
