@@ -17,7 +17,7 @@ constexpr std::array steps{
     base::Step::temporary_made, base::Step::half_written,    base::Step::written, base::Step::synced,
     base::Step::verified,       base::Step::intention_noted, base::Step::renamed, base::Step::recorded,
 };
-constexpr std::array calls{base::Call::write, base::Call::sync, base::Call::rename};
+constexpr std::array calls{base::Call::write, base::Call::sync, base::Call::rename, base::Call::sync_folder};
 
 [[noreturn]] void refuse(std::string_view fault) {
     throw base::InvalidWish("HANGTRUE_FAULT is for tests and cannot be \"" + std::string(fault) + "\". Unset it.");
@@ -74,8 +74,7 @@ void TestFaults::reached(base::Step step) {
 }
 
 int TestFaults::failing(base::Call call) {
-    std::atomic<long>& count = call == base::Call::write ? m_writes : call == base::Call::sync ? m_syncs : m_renames;
-    const long now = ++count;
+    const long now = ++m_calls[static_cast<std::size_t>(call)];
     for (const FailingCall& fault : m_failing) {
         if (fault.call == call && now >= fault.first) return fault.error_number;
     }

@@ -5,10 +5,11 @@
 ///
 ///   kill@STEP         the program is killed (SIGKILL) when STEP is done; steps as base::name_of says them
 ///   interrupt@STEP    Ctrl-C when STEP is done
-///   ENOSPC@CALL[:N]   from the N-th CALL on (write, sync, rename; 1 where not said) the disk is full
+///   ENOSPC@CALL[:N]   from the N-th CALL on (write, sync, rename, sync-folder; 1 where not said) the disk is full
 ///   EIO@CALL[:N]      likewise, the drive is lost
 ///   flip@OFFSET       the lowest bit of the byte at OFFSET of each file is written wrong
 
+#include <array>
 #include <atomic>
 #include <string_view>
 #include <vector>
@@ -42,9 +43,7 @@ class TestFaults : public base::Faults {
     std::vector<AtStep> m_signals;
     std::vector<FailingCall> m_failing;
     std::vector<std::int64_t> m_flips;
-    std::atomic<long> m_writes{0};
-    std::atomic<long> m_syncs{0};
-    std::atomic<long> m_renames{0};
+    std::array<std::atomic<long>, 4> m_calls{};  ///< Of each base::Call.
 };
 
 }  // namespace hangtrue::cli

@@ -22,6 +22,7 @@ std::string_view name_of(Call call) {
         case Call::write: return "write";
         case Call::sync: return "sync";
         case Call::rename: return "rename";
+        case Call::sync_folder: return "sync-folder";
     }
     return "?";
 }

@@ -26,7 +26,7 @@ enum class Step {
 };
 
 /// Calls that may be made to fail.
-enum class Call { write, sync, rename };
+enum class Call { write, sync, rename, sync_folder };
 
 class Faults {
   public:

@@ -4,13 +4,17 @@
 #include <fcntl.h>
 #include <signal.h>
 #include <stdio.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <sys/statvfs.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <charconv>
+#include <fstream>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -25,40 +29,55 @@ namespace fs = std::filesystem;
 WriteFailed write_failed(const fs::path& name, int error_number) {
     std::string advice;
     if (error_number == ENOSPC || error_number == EDQUOT) {
-        advice = " Make room there, or choose another folder with --to.";
+        advice = " Make room there, or choose another folder.";
     } else if (error_number == EIO || error_number == ENODEV || error_number == ENXIO) {
         advice = " Is the drive still connected? Nothing was left behind under that name.";
     }
     return WriteFailed(name.string() + " cannot be written: " + system_text(error_number) + "." + advice);
 }
 
-fs::path folder_of(const fs::path& name) {
-    const fs::path folder = name.parent_path();
-    return folder.empty() ? fs::path(".") : folder;
-}
-
 WriteFailed name_taken(const fs::path& name) {
     return WriteFailed(name.string() +
-                       " exists already. Give --replace to put the new file in its place, or --to another folder.");
+                       " exists already. Have it replaced, or choose another folder.");
 }
 
-/// The process that writes ".NAME.PID.part", or 0.
-pid_t writer_of(const std::string& file_name) {
-    constexpr std::string_view ending = ".part";
-    if (file_name.size() < 8 || file_name.front() != '.' || !file_name.ends_with(ending)) return 0;
-    const std::string_view stem = std::string_view(file_name).substr(0, file_name.size() - ending.size());
-    const auto dot = stem.rfind('.');
+constexpr std::string_view part_beginning = ".hangtrue-";
+constexpr std::string_view part_ending = ".part";
+
+/// This host among those that may share a folder: its name and, where there is one, its system's own number, hashed.
+std::string host_mark() {
+    std::array<char, 256> name{};
+    ::gethostname(name.data(), name.size() - 1);
+    std::string machine;
+    std::ifstream("/etc/machine-id") >> machine;
+    return sha256(name.data() + machine).hex().substr(0, 12);
+}
+
+std::string part_start() { return std::string(part_beginning) + host_mark() + "-"; }
+
+/// The process of this host that writes a part file of that name; 0 for names of other hosts and other programs.
+pid_t writer_of(const std::string& name, const std::string& start) {
+    if (!name.starts_with(start) || !name.ends_with(part_ending)) return 0;
     pid_t pid = 0;
-    const auto [end, status] = std::from_chars(stem.data() + dot + 1, stem.data() + stem.size(), pid);
-    return status == std::errc{} && end == stem.data() + stem.size() ? pid : 0;
+    const auto [end, status] = std::from_chars(name.data() + start.size(), name.data() + name.size(), pid);
+    return status == std::errc{} && *end == '-' ? pid : 0;
 }
 
-/// Part files whose writer is gone were left by a kill: nobody will finish them.
+bool is_another_at_work(pid_t pid) { return pid != ::getpid() && (::kill(pid, 0) == 0 || errno != ESRCH); }
+
+/// Fails while another descriptor has it, of this process or of one that another system of process numbers knows.
+bool is_locked_for_us(int descriptor) { return ::flock(descriptor, LOCK_EX | LOCK_NB) == 0; }
+
+/// A part file of this host whose writer is gone and whose lock is free was left by a kill: nobody will finish it. Where
+/// locks do not work nothing is cleared.
 void clear_left_parts(const fs::path& folder) {
+    const std::string start = part_start();
     std::error_code ignored;
     for (const auto& entry : fs::directory_iterator(folder, ignored)) {
-        const pid_t pid = writer_of(entry.path().filename().string());
-        if (pid > 0 && ::kill(pid, 0) != 0 && errno == ESRCH) fs::remove(entry.path(), ignored);
+        const pid_t pid = writer_of(entry.path().filename().string(), start);
+        if (pid <= 0 || is_another_at_work(pid)) continue;
+        const Descriptor part(::open(entry.path().c_str(), O_RDWR | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK));
+        if (part.is_open() && is_locked_for_us(part.get())) fs::remove(entry.path(), ignored);
     }
 }
 
@@ -67,9 +86,24 @@ bool lacks_unnamed_files(int error_number) {
            error_number == EINVAL;
 }
 
-fs::path part_name_for(const fs::path& final_name) {
-    return folder_of(final_name) /
-           ("." + final_name.filename().string() + "." + std::to_string(::getpid()) + ".part");
+constexpr int most_part_names = 10'000;
+
+/// Takes the first free part file's name of this process with `attempt`, which says whether it did (else errno tells).
+template <typename Attempt>
+fs::path taken_part_name(const fs::path& folder, Attempt attempt) {
+    for (int number = 0;; ++number) {
+        const fs::path name = folder / part_file_name(::getpid(), number);
+        if (attempt(name)) return name;
+        if (errno != EEXIST || number == most_part_names) throw write_failed(name, errno);
+    }
+}
+
+/// Written between two looks at whether the user has stopped the job: a hard disk takes 0.1 s for it.
+constexpr std::int64_t sync_piece = std::int64_t{16} << 20;
+
+/// The file system knows no such call: what it does know is all that can be asked.
+bool lacks_call(int error_number) {
+    return error_number == EINVAL || error_number == ESPIPE || error_number == ENOSYS || error_number == EOPNOTSUPP;
 }
 
 fs::path link_to(int descriptor) { return "/proc/self/fd/" + std::to_string(descriptor); }
@@ -87,6 +121,19 @@ Descriptor::~Descriptor() {
     if (m_value >= 0) ::close(m_value);
 }
 
+fs::path folder_of(const fs::path& file) {
+    const fs::path folder = file.parent_path();
+    return folder.empty() ? fs::path(".") : folder;
+}
+
+Descriptor opened_for_reading(const fs::path& file) {
+    Descriptor descriptor(::open(file.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+    if (!descriptor.is_open()) throw UnreadableInput(file.string() + " cannot be read: " + system_text(errno) + ".");
+    std::error_code status;
+    if (fs::is_directory(file, status)) throw UnreadableInput(file.string() + " is a folder, not a file.");
+    return descriptor;
+}
+
 std::int64_t free_bytes(const fs::path& folder) {
     struct statvfs status {};
     if (::statvfs(folder.c_str(), &status) != 0) throw write_failed(folder, errno);
@@ -96,7 +143,7 @@ std::int64_t free_bytes(const fs::path& folder) {
 Descriptor scratch_file(const fs::path& folder, std::int64_t bytes, const std::string& purpose) {
     if (free_bytes(folder) < bytes) {
         throw WriteFailed("There is not enough room in " + folder.string() + " for " + purpose + ": it needs " +
-                          bytes_text(bytes) + ". Make room there, or choose another folder with --to.");
+                          bytes_text(bytes) + ". Make room there, or choose another folder.");
     }
     Descriptor descriptor(::open(folder.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600));
     if (descriptor.is_open()) return descriptor;
@@ -137,12 +184,16 @@ void read_at(int descriptor, std::span<std::byte> bytes, std::int64_t offset, co
     }
 }
 
+std::string part_file_name(int writer, int number) {
+    return part_start() + std::to_string(writer) + "-" + std::to_string(number) + std::string(part_ending);
+}
+
 OutputFile::OutputFile(fs::path final_name, Existing existing, Faults& faults)
     : m_final_name(std::move(final_name)), m_existing(existing), m_faults(faults) {
     const fs::path folder = folder_of(m_final_name);
     std::error_code status;
     if (!fs::is_directory(folder, status)) {
-        throw WriteFailed("The folder " + folder.string() + " does not exist. Make it first, or choose another with --to.");
+        throw WriteFailed("The folder " + folder.string() + " does not exist. Make it first, or choose another folder.");
     }
     if (fs::is_directory(m_final_name, status)) {
         throw WriteFailed(m_final_name.string() + " is a folder; a file cannot take its name.");
@@ -152,10 +203,14 @@ OutputFile::OutputFile(fs::path final_name, Existing existing, Faults& faults)
     m_descriptor = Descriptor(::open(folder.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0644));
     if (!m_descriptor.is_open()) {
         if (!lacks_unnamed_files(errno)) throw write_failed(folder, errno);
-        m_part_name = part_name_for(m_final_name);
-        m_descriptor = Descriptor(::open(m_part_name.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC, 0644));
-        if (!m_descriptor.is_open()) throw write_failed(m_part_name, errno);
+        m_part_name = taken_part_name(folder, [&](const fs::path& name) {
+            m_descriptor = Descriptor(::open(name.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0644));
+            return m_descriptor.is_open();
+        });
     }
+    // Held until the descriptor closes, whatever name the file has: others keep off. Where locks do not work nobody
+    // clears anything.
+    (void)is_locked_for_us(m_descriptor.get());
     m_faults.reached(Step::temporary_made);
 }
 
@@ -173,27 +228,48 @@ void OutputFile::write_at(std::span<const std::byte> bytes, std::int64_t offset)
     m_size = std::max(m_size, offset + static_cast<std::int64_t>(bytes.size()));
 }
 
-void OutputFile::sync() {
+void OutputFile::sync(Progress& progress) {
     int error_number = m_faults.failing(Call::sync);
+    for (std::int64_t at = 0; error_number == 0 && at < m_size; at += sync_piece) {
+        progress.check();
+        // An error of the disk is told once for each descriptor, here or at the fsync, so it must be heard here too.
+        if (::sync_file_range(m_descriptor.get(), at, sync_piece,
+                              SYNC_FILE_RANGE_WAIT_BEFORE | SYNC_FILE_RANGE_WRITE | SYNC_FILE_RANGE_WAIT_AFTER) != 0 &&
+            !lacks_call(errno)) {
+            error_number = errno;
+        }
+    }
+    progress.check();
     if (error_number == 0 && ::fsync(m_descriptor.get()) != 0) error_number = errno;
     if (error_number != 0) throw write_failed(m_final_name, error_number);
     ::posix_fadvise(m_descriptor.get(), 0, 0, POSIX_FADV_DONTNEED);
     m_faults.reached(Step::synced);
 }
 
+void OutputFile::sync() {
+    Progress nobody_cancels;
+    sync(nobody_cancels);
+}
+
+/// Gives a file that has no name yet its own, or, where another file has that, a part file's.
+void OutputFile::link_unnamed() {
+    const std::string from = link_to(m_descriptor.get()).string();
+    const auto link = [&](const fs::path& name) {
+        return ::linkat(AT_FDCWD, from.c_str(), AT_FDCWD, name.c_str(), AT_SYMLINK_FOLLOW) == 0;
+    };
+    if (m_existing == Existing::replace) {
+        // An unnamed file can be given a free name at once; a taken one only by way of a second name.
+        m_part_name = taken_part_name(folder_of(m_final_name), link);
+    } else if (!link(m_final_name)) {
+        if (errno == EEXIST) throw name_taken(m_final_name);
+        throw write_failed(m_final_name, errno);
+    }
+}
+
 void OutputFile::name_it() {
     if (const int error_number = m_faults.failing(Call::rename)) throw write_failed(m_final_name, error_number);
     const bool replacing = m_existing == Existing::replace;
-    if (m_part_name.empty()) {
-        // An unnamed file can be given a free name at once; a taken one only by way of a second name.
-        const fs::path name = replacing ? part_name_for(m_final_name) : m_final_name;
-        if (replacing) ::unlink(name.c_str());
-        if (::linkat(AT_FDCWD, link_to(m_descriptor.get()).c_str(), AT_FDCWD, name.c_str(), AT_SYMLINK_FOLLOW) != 0) {
-            if (errno == EEXIST) throw name_taken(m_final_name);
-            throw write_failed(m_final_name, errno);
-        }
-        if (replacing) m_part_name = name;
-    }
+    if (m_part_name.empty()) link_unnamed();
     if (!m_part_name.empty()) {
         const unsigned flags = replacing ? 0 : RENAME_NOREPLACE;
         int result = ::renameat2(AT_FDCWD, m_part_name.c_str(), AT_FDCWD, m_final_name.c_str(), flags);
@@ -208,9 +284,22 @@ void OutputFile::name_it() {
         ::unlink(m_part_name.c_str());
         m_part_name.clear();
     }
-    const Descriptor folder(::open(folder_of(m_final_name).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
-    if (folder.is_open()) ::fsync(folder.get());
+    m_is_named = true;
+    sync_folder();
     m_faults.reached(Step::renamed);
+}
+
+void OutputFile::sync_folder() {
+    int error_number = m_faults.failing(Call::sync_folder);
+    const Descriptor folder(::open(folder_of(m_final_name).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    // A folder that may be written to but not read cannot be opened: then all of its file system is synced.
+    if (error_number == 0 && (folder.is_open() ? ::fsync(folder.get()) : ::syncfs(m_descriptor.get())) != 0 &&
+        !lacks_call(errno)) {
+        error_number = errno;
+    }
+    if (error_number == 0) return;
+    throw WriteFailed(m_final_name.string() + " is whole, but the drive has not confirmed that it keeps the file's name: " +
+                      system_text(error_number) + ". Check the drive, and see with `hangtrue verify` that the file is there.");
 }
 
 void write_whole_file(const fs::path& name, std::span<const std::byte> bytes, OutputFile::Existing existing,
@@ -222,12 +311,11 @@ void write_whole_file(const fs::path& name, std::span<const std::byte> bytes, Ou
 }
 
 std::string read_whole_file(const fs::path& name, std::int64_t limit) {
-    const Descriptor descriptor(::open(name.c_str(), O_RDONLY | O_CLOEXEC));
+    const Descriptor descriptor = opened_for_reading(name);
     struct stat status {};
-    if (!descriptor.is_open() || ::fstat(descriptor.get(), &status) != 0) {
+    if (::fstat(descriptor.get(), &status) != 0) {
         throw UnreadableInput(name.string() + " cannot be read: " + system_text(errno) + ".");
     }
-    if (S_ISDIR(status.st_mode)) throw UnreadableInput(name.string() + " is a folder, not a file.");
     if (status.st_size > limit) {
         throw UnreadableInput(name.string() + " is too large to be what it should be (" +
                               bytes_text(status.st_size) + ").");

@@ -17,8 +17,8 @@ TEST(faults, every_step_and_call_has_a_name_of_its_own) {
                             Step::intention_noted, Step::renamed, Step::recorded}) {
         names.insert(name_of(step));
     }
-    for (const Call call : {Call::write, Call::sync, Call::rename}) names.insert(name_of(call));
-    EXPECT_EQ(names.size(), 11U);
+    for (const Call call : {Call::write, Call::sync, Call::rename, Call::sync_folder}) names.insert(name_of(call));
+    EXPECT_EQ(names.size(), 12U);
     EXPECT_EQ(name_of(Step::half_written), "half-written");
 }
 

@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -96,7 +97,7 @@ TEST(output_file, a_taken_name_is_refused_at_the_start_and_at_the_end) {
     put(name, "of another");
     EXPECT_THAT(refusal([&] { file.name_it(); }), HasSubstr("exists already"));
     EXPECT_EQ(text_of(name), "of another");
-    EXPECT_THAT(refusal([&] { const OutputFile second(name, Existing::refuse, faults); }), HasSubstr("--replace"));
+    EXPECT_THAT(refusal([&] { const OutputFile second(name, Existing::refuse, faults); }), HasSubstr("Have it replaced"));
     EXPECT_EQ(files_in(folder.path()), 1U);
 }
 
@@ -203,23 +204,61 @@ TEST(output_file, a_kill_at_any_step_leaves_no_file_or_the_whole_one) {
     }
 }
 
-TEST(output_file, part_files_of_the_dead_are_cleared_and_those_of_the_living_and_of_others_kept) {
+TEST(output_file, part_files_of_the_dead_are_cleared_and_those_of_the_living_of_other_hosts_and_programs_kept) {
     const TemporaryFolder folder;
     const pid_t child = ::fork();
     ASSERT_GE(child, 0);
     if (child == 0) ::_exit(0);
     ASSERT_EQ(::waitpid(child, nullptr, 0), child);  // a process number that is nobody's now
-    const fs::path dead = folder.path() / (".print.tif." + std::to_string(child) + ".part");
-    const fs::path living = folder.path() / (".print.tif." + std::to_string(::getppid()) + ".part");
-    const fs::path not_ours = folder.path() / ".print.tif.old.part";
+    const fs::path dead = folder.path() / part_file_name(child, 0);
+    const fs::path living = folder.path() / part_file_name(::getppid(), 0);
+    // Numbers of processes mean nothing where another system counts them, but its locks are seen.
+    const fs::path locked = folder.path() / part_file_name(child, 1);
+    std::string of_another_host = part_file_name(child, 2);
+    char& digit = of_another_host[std::string(".hangtrue-").size()];
+    digit = digit == '0' ? '1' : '0';
+    const fs::path elsewhere = folder.path() / of_another_host;
+    const fs::path not_ours = folder.path() / (".print.tif." + std::to_string(child) + ".part");
     const fs::path plain = folder.path() / "holiday.part";
-    for (const fs::path& name : {dead, living, not_ours, plain}) put(name, "x");
+    for (const fs::path& name : {dead, living, locked, elsewhere, not_ours, plain}) put(name, "x");
+    const Descriptor lock(::open(locked.c_str(), O_RDWR));
+    ASSERT_EQ(::flock(lock.get(), LOCK_EX), 0);
     Faults faults;
     { const OutputFile file(folder.path() / "print.tif", Existing::refuse, faults); }
     EXPECT_FALSE(fs::exists(dead));
-    EXPECT_TRUE(fs::exists(living));
-    EXPECT_TRUE(fs::exists(not_ours));
-    EXPECT_TRUE(fs::exists(plain));
+    for (const fs::path& kept : {living, locked, elsewhere, not_ours, plain}) EXPECT_TRUE(fs::exists(kept)) << kept;
+}
+
+TEST(output_file, a_folder_that_is_not_synced_is_said_and_the_file_stands_whole) {
+    for (const Existing existing : {Existing::refuse, Existing::replace}) {
+        const TemporaryFolder folder;
+        const fs::path name = folder.path() / "print.tif";
+        Scripted faults;
+        faults.failing_call = Call::sync_folder;
+        faults.error_number = EIO;
+        OutputFile file(name, existing, faults);
+        file.write(bytes_of("whole"));
+        file.sync();
+        EXPECT_FALSE(file.is_named());
+        EXPECT_THAT(refusal([&] { file.name_it(); }), HasSubstr("has not confirmed that it keeps the file's name"));
+        EXPECT_TRUE(file.is_named());
+        EXPECT_EQ(text_of(name), "whole");
+        EXPECT_EQ(files_in(folder.path()), 1U);
+    }
+}
+
+TEST(output_file, a_sync_stops_between_its_pieces_when_the_user_does) {
+    const TemporaryFolder folder;
+    Scripted faults;
+    Progress progress;
+    {
+        OutputFile file(folder.path() / "print.tif", Existing::refuse, faults);
+        file.write(bytes_of("x"));
+        progress.cancel();
+        EXPECT_THROW(file.sync(progress), Cancelled);
+        EXPECT_EQ(faults.steps, std::vector{Step::temporary_made});
+    }
+    EXPECT_EQ(files_in(folder.path()), 0U);
 }
 
 TEST(output_file, the_file_is_readable_by_others_and_writable_by_its_owner) {
