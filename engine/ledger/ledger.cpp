@@ -175,16 +175,25 @@ std::string pattern_for(std::string_view search) {
     return pattern + "%";
 }
 
-SQLite::Database opened(const fs::path& file) {
+constexpr const char* in_memory = ":memory:";
+
+bool is_in_memory(const SQLite::Database& database) { return database.getFilename() == in_memory; }
+
+SQLite::Database opened(const fs::path& file, Access access) {
     std::error_code status;
+    if (fs::is_directory(file, status)) {
+        throw base::LedgerFailed(file.string() + " is a folder; the ledger is a file. Choose another data folder "
+                                                 "with --data, or move that folder away.");
+    }
+    if (access == Access::look) {
+        const bool has_something = fs::exists(file, status) && fs::file_size(file, status) > 0;
+        if (!has_something) return SQLite::Database(in_memory, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+        return SQLite::Database(file.string(), SQLite::OPEN_READWRITE, busy_timeout_ms);
+    }
     fs::create_directories(file.parent_path(), status);
     if (status && !fs::is_directory(file.parent_path())) {
         throw base::LedgerFailed("The folder " + file.parent_path().string() + " for the ledger cannot be made: " +
                                  status.message() + ". Choose another data folder with --data.");
-    }
-    if (fs::is_directory(file, status)) {
-        throw base::LedgerFailed(file.string() + " is a folder; the ledger is a file. Choose another data folder "
-                                                 "with --data, or move that folder away.");
     }
     return SQLite::Database(file.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, busy_timeout_ms);
 }
@@ -196,8 +205,8 @@ struct Ledger::State {
     // A statement of a const member function changes the connection, not the records.
     mutable SQLite::Database database;
 
-    explicit State(const fs::path& name)
-        : file(stored_path(name)), database(translated(file, [&] { return opened(file); })) {
+    State(const fs::path& name, Access access)
+        : file(stored_path(name)), database(translated(file, [&] { return opened(file, access); })) {
         translated(file, [&] {
             // A rollback journal, not WAL: the ledger stays one file that may be copied and that works on a network
             // drive. EXTRA is FULL and also syncs the folder once the journal is gone, so that a power cut
@@ -205,7 +214,14 @@ struct Ledger::State {
             database.exec("PRAGMA synchronous = EXTRA");
             // The file may have been tampered with or damaged: check cells, and let the schema call no functions.
             database.exec("PRAGMA cell_size_check = ON; PRAGMA trusted_schema = OFF");
+            if (access == Access::look && !is_in_memory(database)) {
+                // Not opened read-only: what a kill left half done must be undone before it can be read.
+                database.exec("PRAGMA query_only = ON");
+                require_readable(database, file);
+                return;
+            }
             bring_up_to_date(database, file);
+            if (is_in_memory(database)) return;
             if (database.execAndGet("PRAGMA journal_mode").getString() != "delete") {
                 database.exec("PRAGMA journal_mode = DELETE");
             }
@@ -246,7 +262,7 @@ struct Ledger::State {
     }
 };
 
-Ledger::Ledger(const fs::path& file) : m_state(std::make_unique<State>(file)) {}
+Ledger::Ledger(const fs::path& file, Access access) : m_state(std::make_unique<State>(file, access)) {}
 Ledger::~Ledger() = default;
 
 std::int64_t Ledger::note_intention(const Row& row) {
@@ -321,6 +337,18 @@ std::optional<Row> Ledger::row_of_file(const fs::path& file) const {
                                     [&](SQLite::Statement& statement) { statement.bind(1, stored_path(file)); });
     if (rows.empty()) return std::nullopt;
     return std::move(rows.front());
+}
+
+std::optional<Row> Ledger::row_of_content(const base::Sha256& file_hash) const {
+    auto rows = m_state->rows_where("state = 1 AND file_hash = ? ORDER BY id DESC LIMIT 1", /*with_fingerprint=*/true,
+                                    [&](SQLite::Statement& statement) { bind_hash(statement, 1, file_hash); });
+    if (rows.empty()) return std::nullopt;
+    return std::move(rows.front());
+}
+
+std::vector<Row> Ledger::rows_of_picture(const base::Sha256& picture) const {
+    return m_state->rows_where("state = 1 AND picture_content = ? ORDER BY id DESC", /*with_fingerprint=*/false,
+                               [&](SQLite::Statement& statement) { bind_hash(statement, 1, picture); });
 }
 
 void Ledger::keep_profile(const base::Sha256& hash, std::span<const std::byte> bytes) {

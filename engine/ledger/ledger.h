@@ -37,11 +37,15 @@ struct Row {
     int jpeg_quality = 0;           ///< 0: not a JPEG.
 };
 
+/// What a ledger is opened for. `look` writes nothing, neither records nor a newer format: a ledger that is missing is an
+/// empty one and stays missing.
+enum class Access { records, look };
+
 class Ledger {
   public:
     /// Opens or makes `file`, and the folders above it. A damaged or newer one is refused with what to do; one that
     /// may not be written can still be read. Takes milliseconds, however long the records.
-    explicit Ledger(const std::filesystem::path& file);
+    explicit Ledger(const std::filesystem::path& file, Access access = Access::records);
     ~Ledger();
 
     /// Before the file gets its name: what will be recorded. Returns the row's id.
@@ -62,6 +66,10 @@ class Ledger {
     std::vector<Row> rows(std::string_view search = {}, int most = 1000) const;
     /// The newest row of that file path.
     std::optional<Row> row_of_file(const std::filesystem::path& file) const;
+    /// The newest row whose file had that content, wherever the file is now.
+    std::optional<Row> row_of_content(const base::Sha256& file_hash) const;
+    /// What was made of a picture, newest first, without fingerprints.
+    std::vector<Row> rows_of_picture(const base::Sha256& picture) const;
 
     /// Profiles used, byte for byte.
     void keep_profile(const base::Sha256& hash, std::span<const std::byte> bytes);

@@ -3,6 +3,7 @@
 
 #include <SQLiteCpp/Column.h>
 #include <SQLiteCpp/Transaction.h>
+#include <sqlite3.h>
 
 #include <array>
 #include <string>
@@ -60,6 +61,11 @@ constexpr std::array<const char*, newest_schema> steps = {
         PRIMARY KEY (picture, place)
     );
     )sql",
+    // A print file that has moved is found by its content, what was made of a picture by the picture's.
+    R"sql(
+    CREATE INDEX made_by_content ON made (file_hash);
+    CREATE INDEX made_by_picture ON made (picture_content);
+    )sql",
 };
 
 int version_of(SQLite::Database& database) { return database.execAndGet("PRAGMA user_version").getInt(); }
@@ -88,9 +94,20 @@ void refuse_strangers(SQLite::Database& database, const std::filesystem::path& f
 
 }  // namespace
 
+void require_readable(SQLite::Database& database, const std::filesystem::path& file) {
+    refuse_strangers(database, file);
+    if (version_of(database) < oldest_readable_schema) {
+        throw base::LedgerFailed("The ledger " + file.string() +
+                                 " is of an older format and has not been brought up to date yet: list it with "
+                                 "`hangtrue ledger list`, then try again.");
+    }
+}
+
 void bring_up_to_date(SQLite::Database& database, const std::filesystem::path& file) {
     refuse_strangers(database, file);
-    if (version_of(database) == newest_schema) return;
+    const int found = version_of(database);
+    if (found == newest_schema) return;
+    if (found >= oldest_readable_schema && sqlite3_db_readonly(database.getHandle(), "main") == 1) return;
     SQLite::Transaction transaction(database, SQLite::TransactionBehavior::IMMEDIATE);
     // Another process may have walked the steps while this one waited for the lock.
     const int version = version_of(database);

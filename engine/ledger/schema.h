@@ -12,7 +12,10 @@
 
 namespace hangtrue::ledger {
 
-inline constexpr int newest_schema = 1;
+inline constexpr int newest_schema = 2;
+
+/// Versions from here on differ from the newest in indexes alone, so that they can be read as they are.
+inline constexpr int oldest_readable_schema = 1;
 
 /// "Hang": SQLite's place for saying which program an SQLite file belongs to (file format 2, section 1.3.17).
 inline constexpr int ledger_application_id = 0x48616e67;
@@ -21,5 +24,9 @@ inline constexpr int ledger_application_id = 0x48616e67;
 /// or the new one. Throws LedgerFailed for a newer version, for another program's file and for one whose tables are
 /// missing; SQLite::Exception for the rest. `file` is named in messages.
 void bring_up_to_date(SQLite::Database& database, const std::filesystem::path& file);
+
+/// The same refusals, and nothing written: of `database` as it stands. An older version than `oldest_readable_schema` is
+/// refused too.
+void require_readable(SQLite::Database& database, const std::filesystem::path& file);
 
 }  // namespace hangtrue::ledger
