@@ -5,10 +5,10 @@
 #include <cmath>
 
 #include "engine/plan/file_choice.h"
-#include "engine/plan/file_name.h"
 #include "engine/plan/grid.h"
 #include "engine/plan/limits.h"
 #include "engine/raster/print_writer.h"
+#include "engine/text/letters.h"
 
 namespace hangtrue::plan {
 namespace {
@@ -84,7 +84,7 @@ bool is_file_name(const std::string& name, raster::FileFormat format) {
     const std::string ending = format == raster::FileFormat::jpeg ? ".jpg" : ".tif";
     return name.size() > ending.size() && name.size() <= 255 && name.ends_with(ending) &&
            name.front() != '.' && name.find_first_of("/\\\n\r\t") == std::string::npos &&
-           is_utf8(name);
+           text::is_utf8(name);
 }
 
 std::optional<Contradiction> of_file(const Plan& plan) {

@@ -6,6 +6,7 @@
 
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
+#include "engine/plan/paper_size.h"
 #include "engine/plan/words.h"
 
 namespace hangtrue::plan {
@@ -52,20 +53,19 @@ std::pair<Millimetres, Millimetres> shared_out(Millimetres difference, Millimetr
     return {difference * share, difference * (1 - share)};
 }
 
-std::string sizes_offered(const shops::Medium& medium) {
+std::string sizes_offered(const shops::Medium& medium, base::ShownUnits units) {
     std::vector<std::string> words;
     for (const auto& size : medium.sizes) {
-        words.push_back(size.name.empty() ? base::size_text(size.finished, base::ShownUnits::inches)
-                                          : size.name);
+        words.push_back(size.name.empty() ? in_both_units(size.finished, units) : size.name);
     }
     std::string text;
     if (!words.empty()) text = "It offers " + listed(words) + ".";
     if (medium.free_sizes) {
         const auto& free_sizes = *medium.free_sizes;
         if (!text.empty()) text += ' ';
-        text += "Sizes are cut to order from " + in_both_units(free_sizes.least_side) +
+        text += "Sizes are cut to order from " + in_both_units(free_sizes.least_side, units) +
                 " a side up to " +
-                in_both_units(SizeMm{free_sizes.most_long_side, free_sizes.most_short_side}) + ".";
+                in_both_units(SizeMm{free_sizes.most_long_side, free_sizes.most_short_side}, units) + ".";
     }
     return text.empty() ? "Its shop file lists no sizes: add them there." : text;
 }
@@ -124,9 +124,17 @@ std::string possible_wraps(const std::vector<std::string>& made_from) {
     return listed(words);
 }
 
+bool has_border(const Wish& wish) { return wish.border && any(wish.border->widths); }
+
+bool can_be_flat(const shops::Wrap& wrap) {
+    return wrap.made_from.empty() || holds(wrap.made_from, "colour");
+}
+
 /// What fills the wrap, when the medium's wrap is the photographer's to make or to choose.
 WrapWish wanted_wrap(const Wish& wish, const shops::Wrap& wrap) {
     if (wish.wrap) return *wish.wrap;
+    // A border runs on round the bars: a picture that began again behind it would show a seam.
+    if (has_border(wish) && can_be_flat(wrap)) return {WrapFill::colour, wish.border->colour};
     WrapWish result;  // Mirrored: nothing of the face is lost round the edge.
     if (!wrap.made_from.empty() && !holds(wrap.made_from, "mirror")) {
         result.fill = wrap.made_from.front() == "round" ? WrapFill::round : WrapFill::colour;
@@ -153,7 +161,7 @@ void refuse_impossible_wrap(const Wish& wish, const shops::Medium& medium) {
     }
 }
 
-void refuse_impossible_border(const Wish& wish, SizeMm finished) {
+void refuse_impossible_border(const Wish& wish, SizeMm finished, base::ShownUnits units) {
     if (!wish.border) return;
     const auto& widths = wish.border->widths;
     for (const Millimetres width : {widths.top, widths.right, widths.bottom, widths.left}) {
@@ -163,28 +171,34 @@ void refuse_impossible_border(const Wish& wish, SizeMm finished) {
     }
     const SizeMm left = shrunk(finished, widths);
     if (left.width < least_picture || left.height < least_picture) {
-        throw InvalidWish("The border leaves no picture on a print of " + in_both_units(finished) +
+        throw InvalidWish("The border leaves no picture on a print of " + in_both_units(finished, units) +
                           ": make the border narrower.");
     }
 }
 
 /// Border and wrap share one flat colour; a wrap made of the picture cannot run on from a border.
-void refuse_border_against_wrap(const WrapWish& wrap, const BorderWish& border) {
+void refuse_border_against_wrap(const WrapWish& wrap, const BorderWish& border, const shops::Medium& medium) {
+    const std::string colour = hex(border.colour);
+    if (!can_be_flat(*medium.wrap)) {
+        throw InvalidWish("The wrap of " + in_quotes(medium.name) + " is made from the picture alone (" +
+                          possible_wraps(medium.wrap->made_from) +
+                          "), and a border would end the picture before it: leave --border out.");
+    }
     if (wrap.fill != WrapFill::colour) {
-        throw InvalidWish(
-            "A border and a wrap made of the picture contradict each other: the edge of the face "
-            "would be the "
-            "border. Leave the border out, or ask for a flat wrap in its colour (--wrap #RRGGBB).");
+        throw InvalidWish("A border and a wrap made of the picture (--wrap " + std::string(word_of(wrap.fill)) +
+                          ") contradict each other: the edge of the face would be the border. Leave --wrap out, "
+                          "and the wrap takes the border's colour (--wrap " +
+                          colour + "); or leave --border out.");
     }
     if (wrap.colour != border.colour) {
-        throw InvalidWish(
-            "The border and the wrap meet at the edge and must have one colour: give both the "
-            "same.");
+        throw InvalidWish("The border is " + colour + " and the wrap " + hex(wrap.colour) +
+                          ", and they meet at the edge: leave --wrap out, or give it the border's colour (--wrap " +
+                          colour + ").");
     }
 }
 
-void set_file_size(EdgePlan& edges, const Wish& wish, const shops::Medium& medium,
-                   const OrderedSize& size) {
+void set_file_size(EdgePlan& edges, const Wish& wish, const shops::Medium& medium, const OrderedSize& size,
+                   base::ShownUnits units) {
     const Edges<Millimetres> around = sum(edges.bleed, edges.wrap);
     if (!size.file) {
         edges.to_face = around;
@@ -195,13 +209,13 @@ void set_file_size(EdgePlan& edges, const Wish& wish, const shops::Medium& mediu
     const Millimetres wider = edges.file.width - edges.finished.width;
     const Millimetres higher = edges.file.height - edges.finished.height;
     if (wider.value < -size_tolerance_mm || higher.value < -size_tolerance_mm) {
-        throw InvalidWish("The shop file asks for a file of " + in_both_units(edges.file) +
+        throw InvalidWish("The shop file asks for a file of " + in_both_units(edges.file, units) +
                           " for " + in_quotes(size.name) + " on " + in_quotes(medium.name) +
                           ", which is smaller than what hangs: mend the size there.");
     }
     if (!wish.bleed && (wider.value > size_tolerance_mm || higher.value > size_tolerance_mm) &&
         !medium.wrap) {
-        throw InvalidWish("The shop wants a file of " + in_both_units(edges.file) + " for " +
+        throw InvalidWish("The shop wants a file of " + in_both_units(edges.file, units) + " for " +
                           in_quotes(size.name) + ", bleed included: leave --bleed off out.");
     }
     const auto [left, right] =
@@ -245,7 +259,7 @@ OrderedSize ordered_size(const shops::Size& size) {
     return result;
 }
 
-OrderedSize ordered_size(const shops::Medium& medium, SizeMm wanted) {
+OrderedSize ordered_size(const shops::Medium& medium, SizeMm wanted, base::ShownUnits units) {
     if (!(wanted.width.value > 0) || !(wanted.height.value > 0) ||
         !std::isfinite(wanted.width.value) || !std::isfinite(wanted.height.value)) {
         throw InvalidWish("A size needs a width and a height above zero, such as 36x24in.");
@@ -263,15 +277,16 @@ OrderedSize ordered_size(const shops::Medium& medium, SizeMm wanted) {
                 .process = medium.free_sizes->process,
                 .price_cents = free_size_price(*medium.free_sizes, wanted)};
     }
-    std::string sentence =
-        in_quotes(medium.name) + " is not offered in " + in_both_units(wanted) + ".";
+    const auto paper = paper_name(wanted);
+    std::string sentence = in_quotes(medium.name) + " is not offered in " + (paper ? *paper + ", " : "") +
+                           in_both_units(wanted, units) + ".";
     const shops::Size* nearest = nearest_size(medium, wanted);
     if (nearest != nullptr && medium.sizes.size() > 1)
         sentence += " The nearest size is " + nearest->name + ".";
-    throw InvalidWish(sentence + " " + sizes_offered(medium));
+    throw InvalidWish(sentence + " " + sizes_offered(medium, units));
 }
 
-EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSize& size) {
+EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSize& size, base::ShownUnits units) {
     EdgePlan edges;
     refuse_impossible_wrap(wish, medium);
 
@@ -291,20 +306,23 @@ EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSi
             (wish.wrap->fill == WrapFill::colour ? " " + hex(wish.wrap->colour) : ""));
     }
 
+    edges.wrap_made = wrap ? wrap : wish.wrap;
+    if (has_border(wish)) edges.border_made = wish.border;
+
     if (place == shops::BleedPlace::inside) {
         // The ordered size is the file's; what hangs is what the shop leaves of it.
         edges.finished = shrunk(size.ordered, edges.bleed);
         if (edges.finished.width < least_picture || edges.finished.height < least_picture) {
             throw InvalidWish("The bleed of " + in_quotes(medium.name) +
-                              " leaves nothing of a print of " + in_both_units(size.ordered) +
+                              " leaves nothing of a print of " + in_both_units(size.ordered, units) +
                               ": choose a larger size.");
         }
     }
-    set_file_size(edges, wish, medium, size);
-    refuse_impossible_border(wish, edges.finished);
+    set_file_size(edges, wish, medium, size, units);
+    refuse_impossible_border(wish, edges.finished, units);
 
-    if (wish.border && any(wish.border->widths)) {
-        if (wrap) refuse_border_against_wrap(*wrap, *wish.border);
+    if (has_border(wish)) {
+        if (wrap) refuse_border_against_wrap(*wrap, *wish.border, medium);
         edges.border = wish.border->widths;
         edges.fill_colour = wish.border->colour;
     } else if (wrap && wrap->fill == WrapFill::colour) {

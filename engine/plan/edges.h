@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "engine/base/units.h"
+#include "engine/base/units_text.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/wish.h"
 #include "engine/shops/medium.h"
@@ -27,8 +28,8 @@ struct OrderedSize {
 };
 
 /// The size of `medium` that is `wanted`, in the orientation of `wanted`. Throws InvalidWish naming
-/// what is offered.
-OrderedSize ordered_size(const shops::Medium& medium, base::SizeMm wanted);
+/// what is offered, lengths in `units` first.
+OrderedSize ordered_size(const shops::Medium& medium, base::SizeMm wanted, base::ShownUnits units);
 /// The same from a row of the list, in the row's own orientation.
 OrderedSize ordered_size(const shops::Size& size);
 /// What a size cut to order costs; nothing where the shop has not told.
@@ -49,10 +50,12 @@ struct EdgePlan {
     base::Edges<base::Millimetres> to_image;  ///< From the file's edge to the picture's own pixels.
     Fill fill = Fill::colour;
     FlatColour fill_colour;
+    std::optional<WrapWish> wrap_made;      ///< In the file, or ordered from the shop.
+    std::optional<BorderWish> border_made;  ///< Where any side has one.
     std::vector<std::string> order_choices;  ///< What the wish adds to choose on the form.
 };
 
 /// Throws InvalidWish where bleed, wrap and border contradict each other, the medium or the size.
-EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSize& size);
+EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSize& size, base::ShownUnits units);
 
 }  // namespace hangtrue::plan

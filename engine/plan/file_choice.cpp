@@ -145,8 +145,13 @@ bool jpeg_is_possible(base::PixelSize size) {
                       "takes it (big_tiff = true in its file).");
 }
 
+/// Whether the file cannot but keep to the shop's limit.
+bool surely_fits(const PlannedFile& file, const raster::PrintTags& tags) {
+    return !file.most_bytes || tiff_bytes(file, tags) <= *file.most_bytes;
+}
+
 std::string tiff_reason(const PlannedFile& file, const shops::FileRules& rules, const Wish& wish,
-                        int deepest) {
+                        int deepest, bool to_fit) {
     std::string text =
         wish.format == FormatWish::tiff ? "TIFF, as asked" : "TIFF, because the shop takes it";
     text += "; " + std::to_string(file.bits) + " bits";
@@ -162,6 +167,7 @@ std::string tiff_reason(const PlannedFile& file, const shops::FileRules& rules, 
     if (file.compression != TiffCompression::none) {
         text += "; compressed (" +
                 std::string(compression_words[static_cast<std::size_t>(file.compression)]) + ")";
+        if (to_fit) text += ", because without compression it would be larger than the shop takes";
     }
     if (file.big_tiff) text += "; BigTIFF, because it is larger than 4.29 GB";
     return text + ".";
@@ -195,8 +201,31 @@ TiffChoice best_tiff(const Wish& wish, const shops::Medium& medium, const raster
             choice.fits_classic_or_big && (!rules.most_bytes || bytes <= *rules.most_bytes);
         if (choice.fits_limit) break;
     }
-    choice.file.format_reason = tiff_reason(choice.file, rules, wish, depths.front());
+    choice.file.format_reason = tiff_reason(choice.file, rules, wish, depths.front(), false);
     return choice;
+}
+
+/// A TIFF that is over the limit without compression may come out within it compressed: what it really has is held
+/// against the limit once it is written.
+PlannedFile compressed_to_fit(const Wish& wish, const shops::FileRules& rules,
+                              const raster::PrintTags& tags, PlannedFile file) {
+    const bool may_choose = !wish.compression && rules.tiff_compressions;
+    if (!may_choose || file.compression != TiffCompression::none || surely_fits(file, tags)) {
+        return file;
+    }
+    // The smaller one first.
+    for (const std::string_view word : {"deflate", "lzw"}) {
+        if (!holds(*rules.tiff_compressions, word)) continue;
+        file.compression = compression_named(word);
+        if (!file.big_tiff && !fits_classic(tiff_bytes(file, tags))) {
+            file.compression = TiffCompression::none;  // at worst it would be no classic TIFF any more
+            continue;
+        }
+        file.format_reason =
+            tiff_reason(file, rules, wish, possible_bits(wish, rules).front(), true);
+        return file;
+    }
+    return file;
 }
 
 }  // namespace
@@ -246,13 +275,16 @@ PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium,
                : "JPEG, because the shop has not said which files it takes, and all take JPEG.";
     if (may_be_tiff) {
         const TiffChoice tiff = best_tiff(wish, medium, tags, file);
-        if (tiff.fits_limit || (must_be_tiff && tiff.fits_classic_or_big)) return tiff.file;
+        if (tiff.fits_limit) return tiff.file;
+        if (must_be_tiff && tiff.fits_classic_or_big) {
+            return compressed_to_fit(wish, rules, tags, tiff.file);
+        }
         const bool jpeg_is_open = (!told || takes_jpeg) && jpeg_is_possible(tags.size);
         if (!tiff.fits_classic_or_big && (must_be_tiff || !jpeg_is_open)) {
             refuse_past_classic(tiff.file, tags, medium, jpeg_is_open);
         }
         // Where JPEG cannot be either, the TIFF is planned and the check of its bytes stops it.
-        if (!jpeg_is_open) return tiff.file;
+        if (!jpeg_is_open) return compressed_to_fit(wish, rules, tags, tiff.file);
         why_jpeg = tiff.fits_classic_or_big
                        ? "JPEG, because a TIFF would be larger than the shop takes."
                        : "JPEG, because a TIFF would be larger than the 4.29 GB where TIFF ends.";

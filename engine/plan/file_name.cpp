@@ -4,67 +4,30 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
 #include <optional>
 
 #include "engine/base/error.h"
 #include "engine/base/nearest.h"
 #include "engine/base/units_text.h"
 #include "engine/plan/words.h"
+#include "engine/text/letters.h"
 
 namespace hangtrue::plan {
 namespace {
 
+using text::ascii_folded;
+using text::characters_in;
+using text::code_point_at;
+using text::CodePoint;
+
 /// Room for " (2)" and for the hidden name under which some file systems need the file to grow;
 /// most file systems end at 255 bytes.
 constexpr std::size_t most_bytes = 120;
-
-struct CodePoint {
-    char32_t value = 0;
-    std::size_t bytes = 1;
-    bool valid = false;
-};
-
-CodePoint code_point_at(std::string_view text, std::size_t at) {
-    const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
-    const unsigned first = byte(at);
-    if (first < 0x80) return {first, 1, true};
-    const std::size_t length = first >= 0xf0 ? 4 : first >= 0xe0 ? 3 : 2;
-    if (first < 0xc2 || first > 0xf4 || at + length > text.size()) return {};
-    char32_t value = first & (0xffU >> (length + 1));
-    for (std::size_t i = 1; i < length; ++i) {
-        if ((byte(at + i) & 0xc0U) != 0x80) return {};
-        value = value << 6U | (byte(at + i) & 0x3fU);
-    }
-    const bool overlong = (length == 3 && value < 0x800) || (length == 4 && value < 0x10000);
-    if (overlong || value > 0x10ffff || (value >= 0xd800 && value <= 0xdfff)) return {};
-    return {value, length, true};
-}
-
-/// U+00C0 to U+017F (Latin-1 Supplement and Latin Extended-A) without accents; "_" where nothing is
-/// like it.
-constexpr std::array<std::string_view, 0x180 - 0xc0> latin{
-    "A", "A", "A",  "A",  "A", "A", "AE", "C", "E", "E", "E", "E", "I", "I", "I",  "I",   // C0
-    "D", "N", "O",  "O",  "O", "O", "O",  "x", "O", "U", "U", "U", "U", "Y", "Th", "ss",  // D0
-    "a", "a", "a",  "a",  "a", "a", "ae", "c", "e", "e", "e", "e", "i", "i", "i",  "i",   // E0
-    "d", "n", "o",  "o",  "o", "o", "o",  "-", "o", "u", "u", "u", "u", "y", "th", "y",   // F0
-    "A", "a", "A",  "a",  "A", "a", "C",  "c", "C", "c", "C", "c", "C", "c", "D",  "d",   // 100
-    "D", "d", "E",  "e",  "E", "e", "E",  "e", "E", "e", "E", "e", "G", "g", "G",  "g",   // 110
-    "G", "g", "G",  "g",  "H", "h", "H",  "h", "I", "i", "I", "i", "I", "i", "I",  "i",   // 120
-    "I", "i", "IJ", "ij", "J", "j", "K",  "k", "k", "L", "l", "L", "l", "L", "l",  "L",   // 130
-    "l", "L", "l",  "N",  "n", "N", "n",  "N", "n", "n", "N", "n", "O", "o", "O",  "o",   // 140
-    "O", "o", "OE", "oe", "R", "r", "R",  "r", "R", "r", "S", "s", "S", "s", "S",  "s",   // 150
-    "S", "s", "T",  "t",  "T", "t", "T",  "t", "U", "u", "U", "u", "U", "u", "U",  "u",   // 160
-    "U", "u", "U",  "u",  "W", "w", "Y",  "y", "Y", "Z", "z", "Z", "z", "Z", "z",  "s",   // 170
-};
-
-std::string_view ascii_of(char32_t value) {
-    if (value >= 0xc0 && value < 0x180) return latin[value - 0xc0];
-    if (value == 0xa0) return " ";
-    if (value >= 0x2010 && value <= 0x2015) return "-";  // Hyphens and dashes.
-    return "_";
-}
-
-bool is_combining(char32_t value) { return value >= 0x300 && value < 0x370; }
+/// Where less is left for picture, size and medium, what comes behind them is said in brief.
+constexpr std::size_t least_body = 24;
+/// Where even that leaves less, a mark of three letters stands for it.
+constexpr std::size_t least_beside_brief = 8;
 
 bool is_harmless(char letter) {
     return (letter >= 'a' && letter <= 'z') || (letter >= 'A' && letter <= 'Z') ||
@@ -115,12 +78,6 @@ std::string shortened(std::string_view text, std::size_t characters, std::size_t
     return std::string(text.substr(0, at));
 }
 
-std::size_t characters_in(std::string_view text) {
-    std::size_t count = 0;
-    for (std::size_t at = 0; at < text.size(); ++count) at += code_point_at(text, at).bytes;
-    return count;
-}
-
 std::string lower_case(std::string_view text) {
     std::string result(text);
     for (char& letter : result) {
@@ -157,6 +114,76 @@ std::string panel_word(const NameParts& parts) {
     return std::to_string(parts.panel) + "of" + std::to_string(parts.panels);
 }
 
+bool has_edges(const NameParts& parts) { return parts.wrap || parts.border; }
+
+/// How much of a name is spent on the edges.
+enum class Length { full, brief, mark };
+
+std::string wrap_word(const WrapWish& wrap, Length length) {
+    switch (wrap.fill) {
+        case WrapFill::round:
+            return length == Length::brief ? "rw" : "round-wrap";
+        case WrapFill::mirror:
+            return length == Length::brief ? "mw" : "mirror-wrap";
+        case WrapFill::colour:
+            return (length == Length::brief ? "w" : "wrap-") + hex(wrap.colour).substr(1);
+    }
+    return {};
+}
+
+/// Widths in millimetres, top, right, bottom, left, or one where all are the same; the colour where it is not white.
+std::string border_word(const BorderWish& border, Length length) {
+    const auto& widths = border.widths;
+    const auto mm = [](base::Millimetres width) { return base::number_text(width.value, 1); };
+    std::string word = (length == Length::brief ? "b" : "border-") + mm(widths.top);
+    if (widths != base::Edges<base::Millimetres>::all(widths.top)) {
+        for (const base::Millimetres width : {widths.right, widths.bottom, widths.left}) word += "-" + mm(width);
+    }
+    word += "mm";
+    if (border.colour != FlatColour{}) word += "-" + hex(border.colour).substr(1);
+    return word;
+}
+
+/// Three letters that tell one text from another: FNV-1a of 32 bits, its lowest digits to the base 26.
+std::string mark_of(std::string_view text) {
+    std::uint32_t hash = 2166136261U;
+    for (const char letter : text) hash = (hash ^ static_cast<unsigned char>(letter)) * 16777619U;
+    std::string mark;
+    for (int i = 0; i < 3; ++i, hash /= 26) mark += static_cast<char>('a' + hash % 26);
+    return mark;
+}
+
+/// "mirror-wrap", "border-20mm", "wrap-1A1A1A-border-20mm-1A1A1A"; "mw" or a mark where the shop's names are short.
+std::string edges_word(const NameParts& parts, Length length) {
+    if (length == Length::mark) return mark_of(edges_word(parts, Length::full));
+    std::string word;
+    if (parts.wrap) word = wrap_word(*parts.wrap, length);
+    if (parts.border) word += (word.empty() ? "" : "-") + border_word(*parts.border, length);
+    return word;
+}
+
+/// What the rule itself puts between its words.
+char separator_of(std::string_view rule) {
+    bool is_word = false;
+    for (const char letter : rule) {
+        if (letter == '{' || letter == '}') is_word = letter == '{';
+        if (!is_word && (letter == ' ' || letter == '-' || letter == '_')) return letter;
+    }
+    return ' ';
+}
+
+/// What keeps prints of one picture apart where the rule does not say it: how its edges are made, and which panel.
+std::string tail_of(std::string_view rule, const NameParts& parts, Length length) {
+    std::string tail;
+    if (has_edges(parts) && rule.find("{edges}") == std::string_view::npos) {
+        tail += separator_of(rule) + edges_word(parts, length);
+    }
+    if (parts.panels > 1 && rule.find("{panel}") == std::string_view::npos) {
+        tail += separator_of(rule) + panel_word(parts);
+    }
+    return tail;
+}
+
 std::optional<std::string> value_of(std::string_view word, const NameParts& parts) {
     if (word == "picture") return without_picture_ending(parts.picture);
     if (word == "shop") return parts.shop;
@@ -166,14 +193,15 @@ std::optional<std::string> value_of(std::string_view word, const NameParts& part
     if (word == "height_px") return std::to_string(parts.height_px);
     if (word == "ppi") return base::number_text(parts.ppi.value, 1);
     if (word == "panel") return panel_word(parts);
+    if (word == "edges") return has_edges(parts) ? edges_word(parts, Length::full) : "plain";
     if (word == "quantity") return std::to_string(parts.quantity);
     return std::nullopt;
 }
 
 [[noreturn]] void refuse_word(std::string_view word) {
     std::vector<std::string> known;
-    for (const auto& name : name_words()) known.push_back("{" + name + "}");
-    const auto nearest = base::nearest_word(word, name_words());
+    for (const auto& name : shops::name_rule_words()) known.push_back("{" + name + "}");
+    const auto nearest = base::nearest_word(word, shops::name_rule_words());
     throw base::InvalidWish(
         "The shop's name rule holds {" + std::string(word) + "}, which means nothing." +
         (nearest ? " Did you mean {" + *nearest + "}?" : "") + " Known are " + listed(known) + ".");
@@ -203,52 +231,22 @@ std::string body_of(std::string_view rule, const NameParts& parts, bool ascii) {
 
 }  // namespace
 
-const std::vector<std::string>& name_words() {
-    static const std::vector<std::string> words{
-        "picture", "shop", "medium", "size", "width_px", "height_px", "ppi", "panel", "quantity"};
-    return words;
-}
-
-std::string ascii_folded(std::string_view utf8) {
-    std::string text;
-    for (std::size_t at = 0; at < utf8.size();) {
-        const CodePoint here = code_point_at(utf8, at);
-        if (here.valid && here.value < 0x80) {
-            text += utf8[at];
-        } else if (!here.valid || !is_combining(here.value)) {
-            // An accent that stands behind its letter just goes.
-            text += here.valid ? ascii_of(here.value) : "_";
-        }
-        at += here.bytes;
-    }
-    return text;
-}
-
-bool is_utf8(std::string_view text) {
-    for (std::size_t at = 0; at < text.size();) {
-        const CodePoint here = code_point_at(text, at);
-        const bool is_break = here.value == '\n' || here.value == '\r' || here.value == '\t';
-        if (!here.valid || (here.value < 0x20 && !is_break) || here.value == 0x7f) return false;
-        at += here.bytes;
-    }
-    return true;
-}
-
 std::string file_name(const shops::FileRules& rules, const NameParts& parts,
                       std::string_view extension) {
     std::string rule = rules.name_rule.empty() ? "{picture} {size} {medium}"
                                                : without_picture_ending(rules.name_rule);
-    // Several panels may never share a name.
-    std::string tail;
-    if (parts.panels > 1 && rule.find("{panel}") == std::string::npos)
-        tail = " " + panel_word(parts);
-
     const bool ascii = rules.ascii_names.value_or(true);
     const auto limit =
         static_cast<std::size_t>(std::max(rules.most_name_length.value_or(int{most_bytes}), 1));
     const std::size_t most_characters = std::min(limit, most_bytes);
-    const std::size_t outside_body = tail.size() + extension.size();
-    const std::size_t room = most_characters > outside_body ? most_characters - outside_body : 1;
+    const auto room_beside = [&](const std::string& tail) {
+        const std::size_t outside_body = tail.size() + extension.size();
+        return most_characters > outside_body ? most_characters - outside_body : 1;
+    };
+    std::string tail = tail_of(rule, parts, Length::full);
+    if (room_beside(tail) < least_body) tail = tail_of(rule, parts, Length::brief);
+    if (room_beside(tail) < least_beside_brief) tail = tail_of(rule, parts, Length::mark);
+    const std::size_t room = room_beside(tail);
     const auto fits = [room](const std::string& body) {
         return characters_in(body) <= room && body.size() <= most_bytes;
     };

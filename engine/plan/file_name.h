@@ -3,11 +3,12 @@
 
 /// The print file's name, as the shop wants it. Pure, thread-safe.
 
+#include <optional>
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "engine/base/units.h"
+#include "engine/plan/wish.h"
 #include "engine/shops/medium.h"
 
 namespace hangtrue::plan {
@@ -25,23 +26,17 @@ struct NameParts {
     int panel = 1;            ///< {panel}: "1of3"; always in the name of one of several panels.
     int panels = 1;
     int quantity = 1;  ///< {quantity}
+    /// {edges}: "mirror-wrap", "border-20mm"; "plain" without either. Always in the name of a print that has one.
+    std::optional<WrapWish> wrap{};
+    std::optional<BorderWish> border{};
 };
-
-/// The words that a shop's name rule may hold, each in braces.
-const std::vector<std::string>& name_words();
 
 /// The name with `extension` (".tif"): letters, digits, spaces and . - _ ( ) + alone, in ASCII
 /// unless the shop takes more; no longer than the shop takes (at most 120 bytes); never empty,
 /// hidden or a path. Without a rule:
-/// "{picture} {size} {medium}". Throws InvalidWish where the rule holds a word that is not known.
+/// "{picture} {size} {medium}". What a rule lacks of edges and panels comes behind, so that no two such prints share a
+/// name. Throws InvalidWish where the rule holds a word that is not known.
 std::string file_name(const shops::FileRules& rules, const NameParts& parts,
                       std::string_view extension);
-
-/// Latin letters without their accents (the letters of ISO 8859-1, -2 and -15), "_" for what has no
-/// likeness in ASCII; bytes that are no UTF-8 too.
-std::string ascii_folded(std::string_view utf8);
-
-/// Whether `text` is well-formed UTF-8 without control characters but line breaks and tabs.
-bool is_utf8(std::string_view text);
 
 }  // namespace hangtrue::plan

@@ -10,12 +10,6 @@
 namespace hangtrue::plan {
 namespace {
 
-/// Half pixels go up, also those that inches and millimetres miss by the rounding of doubles. Still
-/// a double: it may be too large for an int.
-double nearest_px(base::Millimetres length, base::PixelsPerInch ppi) {
-    return std::floor(base::pixels(length, ppi) + 0.5 + 1e-6);
-}
-
 /// What `edges` leave of the file; each edge at the nearest pixel, counted from the upper left
 /// corner.
 base::PixelRect inset(base::SizeMm file, const base::Edges<base::Millimetres>& edges,
@@ -30,16 +24,21 @@ base::PixelRect inset(base::SizeMm file, const base::Edges<base::Millimetres>& e
 
 }  // namespace
 
-Geometry geometry_of(const EdgePlan& edges, base::PixelsPerInch ppi) {
+double nearest_px(base::Millimetres length, base::PixelsPerInch ppi) {
+    // Half pixels go up, also those that inches and millimetres miss by the rounding of doubles.
+    return std::floor(base::pixels(length, ppi) + 0.5 + 1e-6);
+}
+
+Geometry geometry_of(const EdgePlan& edges, base::PixelsPerInch ppi, base::ShownUnits units) {
     const double width = nearest_px(edges.file.width, ppi);
     const double height = nearest_px(edges.file.height, ppi);
     if (!(width >= 1 && height >= 1)) {
-        throw base::InvalidWish("A print of " + in_both_units(edges.file) + " at " + ppi_text(ppi) +
+        throw base::InvalidWish("A print of " + in_both_units(edges.file, units) + " at " + ppi_text(ppi) +
                                 " ppi has no pixels: choose a larger size.");
     }
     if (width > most_file_side_px || height > most_file_side_px) {
         throw base::InvalidWish(
-            "A print of " + in_both_units(edges.file) + " at " + ppi_text(ppi) +
+            "A print of " + in_both_units(edges.file, units) + " at " + ppi_text(ppi) +
             " ppi has more than " + std::to_string(most_file_side_px) +
             " pixels a side, more than can be made: choose a smaller size or a lower --ppi.");
     }
@@ -49,7 +48,7 @@ Geometry geometry_of(const EdgePlan& edges, base::PixelsPerInch ppi) {
     geometry.finished_px = inset(edges.file, edges.to_face, ppi);
     if (geometry.image.empty() || geometry.finished_px.empty()) {
         throw base::InvalidWish("Border, bleed and wrap leave no picture on a print of " +
-                                in_both_units(edges.finished) +
+                                in_both_units(edges.finished, units) +
                                 ": make them narrower or choose a larger size.");
     }
     geometry.fill = edges.fill;
@@ -60,7 +59,7 @@ Geometry geometry_of(const EdgePlan& edges, base::PixelsPerInch ppi) {
     geometry.border = edges.border;
     if (geometry.fill == Fill::mirror && !mirror_reaches(geometry)) {
         throw base::InvalidWish(
-            "The face, " + in_both_units(edges.finished) +
+            "The face, " + in_both_units(edges.finished, units) +
             ", is smaller than the wrap that would mirror it: ask for a wrap that runs round "
             "(--wrap round) or a flat colour, or choose a larger size.");
     }

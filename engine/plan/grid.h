@@ -12,7 +12,10 @@ namespace hangtrue::plan {
 /// File, image, face and edges; crop, mirrored and safe_area are left for the caller. Throws
 /// InvalidWish where the file would have no pixels or too many, or where a mirrored wrap is wider
 /// than the face.
-Geometry geometry_of(const EdgePlan& edges, base::PixelsPerInch ppi);
+Geometry geometry_of(const EdgePlan& edges, base::PixelsPerInch ppi, base::ShownUnits units);
+
+/// A length in pixels at the nearest whole one; still a double, as it may be too large for an int.
+double nearest_px(base::Millimetres length, base::PixelsPerInch ppi);
 
 /// Whether the image is at least as wide and high as what its mirrored copies must fill.
 bool mirror_reaches(const Geometry& geometry);

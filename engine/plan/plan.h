@@ -81,7 +81,8 @@ struct PlannedFile {
     int bits = 8;
     raster::TiffCompression compression = raster::TiffCompression::none;
     bool big_tiff = false;
-    std::optional<std::int64_t> most_bytes;  ///< JPEG: quality is the highest that fits, 100 first.
+    /// The shop's limit. JPEG: quality is the highest that fits, 100 first; a TIFF over it is not kept.
+    std::optional<std::int64_t> most_bytes;
     std::string name;                ///< As the shop wants it, with extension, without folder.
     bool embed_profile = true;
     std::string format_reason;       ///< Why this format, as a sentence.

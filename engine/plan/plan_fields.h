@@ -59,6 +59,7 @@ void visit_picture(Fields& fields, PlannedPicture& picture) {
     fields.boolean("profile_assumed", picture.profile_assumed);
     fields.boolean("neutral", picture.is_neutral);
     fields.real("noise_sd_8bit", picture.noise.sd_8bit, 0, 255);
+    fields.later_real("noise_coarse_share", picture.noise.coarse_share, 0, 1);
     fields.real("blur_sigma_px", picture.blur.sigma_px, 0, 1000);
     fields.string("copyright", picture.copyright);
     fields.string("author", picture.author);

@@ -33,6 +33,9 @@ class Written {
     void real(const char* key, double value, double /*least*/, double /*most*/) {
         m_writer.value(key, value);
     }
+    void later_real(const char* key, double value, double /*least*/, double /*most*/) {
+        m_writer.value(key, value);
+    }
     void integer(const char* key, int value, int /*least*/, int /*most*/) {
         m_writer.value(key, std::int64_t{value});
     }
@@ -103,6 +106,10 @@ class Read {
     void boolean(const char* key, bool& value) { value = m_table.required(key).boolean(); }
     void real(const char* key, double& value, double least, double most) {
         value = m_table.required(key).real(least, most);
+    }
+    /// Missing in plans of earlier versions: the value stays as it is.
+    void later_real(const char* key, double& value, double least, double most) {
+        if (const auto item = m_table.find(key)) value = item->real(least, most);
     }
     void integer(const char* key, int& value, int least, int most) {
         value = int_of(m_table.required(key), least, most);

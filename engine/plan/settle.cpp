@@ -15,6 +15,7 @@
 #include "engine/plan/limits.h"
 #include "engine/plan/words.h"
 #include "engine/sharpen/design.h"
+#include "engine/text/letters.h"
 
 namespace hangtrue::plan {
 namespace {
@@ -24,7 +25,7 @@ using base::Millimetres;
 using base::PixelsPerInch;
 using base::SizeMm;
 
-void refuse_wild_numbers(const Wish& wish) {
+void refuse_wild_numbers(const Wish& wish, base::ShownUnits units) {
     if (wish.quantity < 1 || wish.quantity > most_quantity) {
         throw InvalidWish("A quantity is 1 to " + std::to_string(most_quantity) + ", not " +
                           std::to_string(wish.quantity) + ".");
@@ -34,10 +35,16 @@ void refuse_wild_numbers(const Wish& wish) {
                           " panels, not " + std::to_string(wish.panels) + ".");
     }
     if (!(wish.gap.value >= 0 && wish.gap <= most_gap)) {
-        throw InvalidWish("The gap between panels is 0 to " + in_both_units(most_gap) + ".");
+        throw InvalidWish("The gap between panels is 0 to " + in_both_units(most_gap, units) + ".");
+    }
+    if (wish.panels == 1 && wish.gap.value > 0) {
+        throw InvalidWish("A gap of " + in_both_units(wish.gap, units) +
+                          " lies between panels, and this wish has none: ask for 2 to " +
+                          std::to_string(most_panels) + " with --panels, or leave --gap out.");
     }
     if (wish.distance && !(*wish.distance >= least_distance && *wish.distance <= most_distance)) {
-        throw InvalidWish("A print is looked at from 0.1 m to 1000 m: give a distance between.");
+        throw InvalidWish("A print is looked at from " + distance_in_both_units(least_distance, units) + " to " +
+                          distance_in_both_units(most_distance, units) + ": give a distance between (--distance).");
     }
     if (wish.sharpen && !(*wish.sharpen >= 0 && *wish.sharpen <= most_sharpening)) {
         throw InvalidWish("Sharpening is 0 to " + base::number_text(most_sharpening * 100, 0) +
@@ -79,7 +86,7 @@ OrderedSize oriented(const OrderedSize& size, const Wish& wish, const Crop& crop
 
 /// File names are bytes; a plan's text is UTF-8.
 std::string as_utf8(std::string_view name) {
-    return is_utf8(name) ? std::string(name) : ascii_folded(name);
+    return text::is_utf8(name) ? std::string(name) : text::ascii_folded(name);
 }
 
 PlannedPicture planned_picture(const PictureFacts& picture) {
@@ -191,18 +198,18 @@ void set_order(Plan& plan, const Wish& wish, const shops::Shop& shop, const shop
 }  // namespace
 
 std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
-                          const PictureFacts& picture, const FileSpaceFacts& file_space) {
-    refuse_wild_numbers(wish);
+                          const PictureFacts& picture, const FileSpaceFacts& file_space, base::ShownUnits units) {
+    refuse_wild_numbers(wish, units);
     const base::PixelSize pixels = picture.info.size;
     const Crop crop = checked_crop(wish.crop, pixels);
-    const OrderedSize size = oriented(ordered_size(medium, wish.size), wish, crop, pixels);
-    const EdgePlan edges = edges_of(wish, medium, size);
+    const OrderedSize size = oriented(ordered_size(medium, wish.size, units), wish, crop, pixels);
+    const EdgePlan edges = edges_of(wish, medium, size, units);
 
     Plan first;
     first.ppi = settled_ppi(wish, medium);
     first.picture = planned_picture(picture);
     set_order(first, wish, shop, medium, size, edges);
-    first.geometry = geometry_of(edges, first.ppi);
+    first.geometry = geometry_of(edges, first.ppi, units);
     first.geometry.mirrored = medium.mirrored.value_or(false);
     first.geometry.safe_area = medium.safe_area.value_or(Millimetres{});
     first.file_profile = file_space.profile;
@@ -238,7 +245,9 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
                                     .ppi = plan.ppi,
                                     .panel = plan.panel,
                                     .panels = plan.panels,
-                                    .quantity = plan.quantity},
+                                    .quantity = plan.quantity,
+                                    .wrap = edges.wrap_made,
+                                    .border = edges.border_made},
                                    plan.file.format == raster::FileFormat::jpeg ? ".jpg" : ".tif");
         plans.push_back(std::move(plan));
     }

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "engine/base/hash.h"
+#include "engine/base/units_text.h"
 #include "engine/picture/measure.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/wish.h"
@@ -33,7 +34,7 @@ struct FileSpaceFacts {
 };
 
 /// One plan a panel (one for a wish without panels), numbered from the left. Throws InvalidWish with what
-/// contradicts what.
+/// contradicts what; lengths in its sentence stand in `units` first.
 ///
 /// What is decided here:
 /// - A size is turned so that it keeps more of the crop (of the group's shape, where there are panels).
@@ -44,6 +45,7 @@ struct FileSpaceFacts {
 /// - One sharpening for all panels, for the distance from which the whole group is seen.
 /// - Enlarging is allowed up to limits.h's; what is merely too little for the medium is a finding (engine/checks).
 std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
-                          const PictureFacts& picture, const FileSpaceFacts& file_space);
+                          const PictureFacts& picture, const FileSpaceFacts& file_space,
+                          base::ShownUnits units = base::ShownUnits::inches);
 
 }  // namespace hangtrue::plan

@@ -43,9 +43,13 @@ std::vector<SizeMm> free_rows(const shops::FreeSizes& limits, base::PixelSize pi
     return rows;
 }
 
+/// The units of sentences that nobody reads: a size that cannot be made is left out.
+constexpr auto no_sentence = base::ShownUnits::inches;
+
 /// Throws InvalidWish where the shop's numbers leave no print of that size.
 SizeRow row_of(const shops::Medium& medium, base::PixelSize picture, const OrderedSize& size) {
-    const Geometry geometry = geometry_of(edges_of(Wish{}, medium, size), medium.ppi.wanted);
+    const EdgePlan edges = edges_of(Wish{}, medium, size, no_sentence);
+    const Geometry geometry = geometry_of(edges, medium.ppi.wanted, no_sentence);
     const auto crop =
         fitted_crops(CropAround{}, picture, print_grid(geometry, medium.ppi.wanted, 1, {})).front();
     SizeRow row;
@@ -89,7 +93,7 @@ MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium,
     if (medium.free_sizes) {
         for (const SizeMm size : free_rows(*medium.free_sizes, picture)) {
             if (shops::find_size(medium, size) == nullptr)
-                sizes.push_back(ordered_size(medium, size));
+                sizes.push_back(ordered_size(medium, size, no_sentence));
         }
     }
     for (const auto& size : sizes) {

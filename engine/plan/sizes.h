@@ -19,7 +19,7 @@ struct SizeRow {
     std::string name;                 ///< As the order form says it.
     base::SizeMm size;                ///< In the picture's orientation.
     base::PixelsPerInch picture_ppi;  ///< What the picture itself brings.
-    double enlarging = 1;             ///< File pixels a picture pixel at the medium's wanted ppi; 1 or less: none needed.
+    double enlarging = 1;  ///< File pixels a picture pixel at the medium's wanted ppi; 1 or less: none needed.
     base::Millimetres sharp_from;     ///< From here 20/20 vision sees no picture pixel.
     double crop_loss = 0;             ///< Share of the picture that the shape takes away, 0..1.
     bool below_least_ppi = false;     ///< The picture brings less than the medium's least ppi.

@@ -1,9 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/plan/words.h"
 
-#include "engine/base/units_text.h"
-
 namespace hangtrue::plan {
+namespace {
+
+base::ShownUnits other(base::ShownUnits units) {
+    return units == base::ShownUnits::inches ? base::ShownUnits::centimetres : base::ShownUnits::inches;
+}
+
+}  // namespace
 
 std::string in_quotes(std::string_view name) { return "\"" + std::string(name) + "\""; }
 
@@ -16,14 +21,22 @@ std::string listed(const std::vector<std::string>& words) {
     return text;
 }
 
-std::string in_both_units(base::Millimetres length) {
-    return base::length_text(length, base::ShownUnits::inches) + " (" +
-           base::length_text(length, base::ShownUnits::centimetres) + ")";
+std::string in_both_units(base::Millimetres length, base::ShownUnits units) {
+    return base::length_text(length, units) + " (" + base::length_text(length, other(units)) + ")";
 }
 
-std::string in_both_units(base::SizeMm size) {
-    return base::size_text(size, base::ShownUnits::inches) + " (" +
-           base::size_text(size, base::ShownUnits::centimetres) + ")";
+std::string in_both_units(base::SizeMm size, base::ShownUnits units) {
+    return base::size_text(size, units) + " (" + base::size_text(size, other(units)) + ")";
+}
+
+std::string edge_in_both_units(base::Millimetres width, base::ShownUnits units) {
+    const std::string inches = base::number_text(base::in_inches(width), 3) + " in";
+    const std::string mm = base::number_text(width.value, 1) + " mm";
+    return units == base::ShownUnits::inches ? inches + " (" + mm + ")" : mm + " (" + inches + ")";
+}
+
+std::string distance_in_both_units(base::Millimetres distance, base::ShownUnits units) {
+    return base::distance_text(distance, units) + " (" + base::distance_text(distance, other(units)) + ")";
 }
 
 std::string hex(FlatColour colour) {

@@ -65,6 +65,21 @@ const Size* find_size(const Medium& medium, base::SizeMm wanted) {
     return best;
 }
 
+base::SizeMm file_size(const Medium& medium, base::SizeMm ordered) {
+    base::SizeMm file = ordered;
+    if (medium.bleed && medium.bleed->place == BleedPlace::outside) {
+        const auto& widths = medium.bleed->widths;
+        file.width = file.width + widths.left + widths.right;
+        file.height = file.height + widths.top + widths.bottom;
+    }
+    if (medium.wrap && medium.wrap->maker == WrapMaker::photographer) {
+        const base::Millimetres fold = medium.wrap->bar_depth + medium.wrap->back_fold;
+        file.width = file.width + 2 * fold;
+        file.height = file.height + 2 * fold;
+    }
+    return file;
+}
+
 bool takes_free_size(const Medium& medium, base::SizeMm wanted) {
     if (!medium.free_sizes) return false;
     const FreeSizes& free = *medium.free_sizes;
@@ -75,8 +90,8 @@ bool takes_free_size(const Medium& medium, base::SizeMm wanted) {
 }
 
 const std::vector<std::string>& name_rule_words() {
-    static const std::vector<std::string> words{"picture", "size",     "medium",
-                                                "ppi",     "quantity", "panel"};
+    static const std::vector<std::string> words{"picture",  "shop", "medium", "size",  "width_px",
+                                                "height_px", "ppi",  "panel",  "edges", "quantity"};
     return words;
 }
 

@@ -163,11 +163,14 @@ double default_f50(BlurClass blur);
 /// of several; null when there is none.
 const Size* find_size(const Medium& medium, base::SizeMm wanted);
 
+/// What the file of a print ordered as `ordered` covers: with the bleed outside and with the wrap that the photographer
+/// makes. A size that names its file itself is not asked for here.
+base::SizeMm file_size(const Medium& medium, base::SizeMm ordered);
+
 /// True where `wanted`, in either orientation, lies within the medium's free sizes.
 bool takes_free_size(const Medium& medium, base::SizeMm wanted);
 
-/// The words that a file-name rule may hold in braces: "picture", "size", "medium", "ppi",
-/// "quantity", "panel".
+/// The words that a file-name rule may hold in braces; plan/file_name.h says what each stands for.
 const std::vector<std::string>& name_rule_words();
 
 }  // namespace hangtrue::shops

@@ -17,14 +17,19 @@ using base::Millimetres;
 // What no print shop goes beyond: further out it is a slip of the pen, better said than printed.
 constexpr double least_ppi = 10;
 constexpr double most_ppi = 2400;
-constexpr Millimetres least_print_side{20};
+constexpr Millimetres least_print_side{20};  // Both are told in print_size().
 constexpr Millimetres most_print_side{20000};
 constexpr Millimetres most_edge{300};
 constexpr double most_tolerance = 0.2;
 /// Files and finished sizes are told in rounded figures.
 constexpr double same_length_mm = 1.0;
 
-std::string mm(double value) { return base::number_text(value, 2) + " mm"; }
+/// "700 x 500 mm (27.559 x 19.685 in)": a shop file may be written in either.
+std::string in_both_units(base::SizeMm size) {
+    return base::number_text(size.width.value, 2) + " x " + base::number_text(size.height.value, 2) + " mm (" +
+           base::number_text(base::in_inches(size.width), 3) + " x " +
+           base::number_text(base::in_inches(size.height), 3) + " in)";
+}
 
 std::string medium_id(const text::Item& item) {
     const std::string id = item.filled_string();
@@ -62,9 +67,7 @@ base::SizeMm print_size(const text::Item& item) {
     for (const Millimetres side : {size.width, size.height}) {
         if (side < least_print_side || side > most_print_side) {
             item.fail(text::quoted(item.string()) +
-                      " is no size for a print: each side must be from " +
-                      mm(least_print_side.value) + " to " +
-                      base::number_text(most_print_side.value / 1000, 0) + " m.");
+                      " is no size for a print: each side must be from 20 mm (0.787 in) to 20 m (65.6 ft).");
         }
     }
     return size;
@@ -233,35 +236,20 @@ void read_edges(text::Table& table, Medium& medium) {
     if (const auto safe = table.find("safe_area")) medium.safe_area = safe->length({}, most_edge);
 }
 
-/// What a file of this size adds to the finished one, where the medium says so.
-base::SizeMm expected_file(const Medium& medium, base::SizeMm finished) {
-    if (medium.bleed && medium.bleed->place == BleedPlace::outside) {
-        const auto& widths = medium.bleed->widths;
-        return {finished.width + widths.left + widths.right,
-                finished.height + widths.top + widths.bottom};
-    }
-    if (medium.wrap && medium.wrap->maker == WrapMaker::photographer && medium.wrap->maker_told &&
-        medium.wrap->back_fold_told) {
-        const Millimetres fold = medium.wrap->bar_depth + medium.wrap->back_fold;
-        return {finished.width + 2 * fold, finished.height + 2 * fold};
-    }
-    return finished;
-}
-
 void check_sizes(text::Table& table, const Medium& medium) {
-    const bool edges_are_told =
-        medium.bleed || (medium.wrap && medium.wrap->maker_told && medium.wrap->back_fold_told);
+    const bool wrap_is_told = !medium.wrap || (medium.wrap->maker_told && medium.wrap->back_fold_told);
+    const bool edges_are_told = (medium.bleed || medium.wrap) && wrap_is_told;
     std::vector<text::Table> tables = table.tables("size");
     for (std::size_t i = 0; i < tables.size(); ++i) {
         const Size& size = medium.sizes[i];
         if (size.file && edges_are_told) {
-            const base::SizeMm expected = expected_file(medium, size.finished);
+            const base::SizeMm expected = file_size(medium, size.finished);
             if (std::abs(size.file->width.value - expected.width.value) > same_length_mm ||
                 std::abs(size.file->height.value - expected.height.value) > same_length_mm) {
                 tables[i].required("file").fail(
                     "the file's size does not agree with the finished size and the bleed or wrap: "
                     "they make " +
-                    mm(expected.width.value) + " x " + mm(expected.height.value) + ".");
+                    in_both_units(expected) + ".");
             }
         }
         const double shorter = std::min(size.finished.width.value, size.finished.height.value);

@@ -149,7 +149,8 @@ base::Millimetres Item::length(base::Millimetres least, base::Millimetres most) 
     const base::Millimetres value = length();
     if (!(value >= least && value <= most)) {
         fail(name_for_message(*m_node) + " must be from " + number(least.value) + " mm to " +
-             number(most.value) + " mm, not " + quoted(m_node->text) + ".");
+             number(most.value) + " mm (" + base::number_text(base::in_inches(least), 3) + " to " +
+             base::number_text(base::in_inches(most), 3) + " in), not " + quoted(m_node->text) + ".");
     }
     return value;
 }

@@ -7,7 +7,7 @@
 #include "engine/plan/consistency.h"
 #include "engine/plan/plan_file.h"
 #include "engine/plan/sizes.h"
-#include "engine/shops/shop_file.h"
+#include "engine/shops/shop_folder.h"
 #include "tests/plan/example.h"
 
 namespace hangtrue::plan {
@@ -34,7 +34,7 @@ void expect_settles(const shops::Shop& shop, const shops::Medium& medium,
 }
 
 TEST(plan_demo_media, all_sizes_settle_lying_and_standing) {
-    const auto shops = shops::shops_in(HANGTRUE_SOURCE_DIR "/data/shops");
+    const auto shops = shops::shops_in(HANGTRUE_SOURCE_DIR "/data/shops").shops;
     ASSERT_GE(shops.size(), 2U);
     for (const auto& shop : shops) {
         for (const auto& medium : shop.media) {

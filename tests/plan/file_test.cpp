@@ -5,10 +5,12 @@
 #include <gtest/gtest.h>
 
 #include <random>
+#include <set>
 
 #include "engine/base/error.h"
 #include "engine/plan/file_choice.h"
 #include "engine/plan/file_name.h"
+#include "engine/text/letters.h"
 #include "tests/plan/example.h"
 #include "tests/support/random.h"
 
@@ -62,8 +64,28 @@ TEST(plan_file_choice, a_byte_limit_leads_to_8_bits_then_to_jpeg) {
     EXPECT_EQ(file.most_bytes, 50'000'000);
     EXPECT_THAT(file.format_reason, HasSubstr("larger than the shop takes"));
     medium.rules.formats = {"tiff"};
+    medium.rules.tiff_compressions = {"none"};
     EXPECT_EQ(file_of(wish(36, 24), medium).format,
               FileFormat::tiff);  // Planned, for a check to stop.
+}
+
+TEST(plan_file_choice, a_tiff_over_the_limit_is_compressed_where_there_is_no_jpeg) {
+    auto medium = metal();
+    medium.rules.most_bytes = 50'000'000;
+    medium.rules.formats = {"tiff"};
+    medium.rules.tiff_compressions = {"none", "lzw", "deflate"};
+    const auto file = file_of(wish(36, 24), medium);
+    EXPECT_EQ(file.format, FileFormat::tiff);
+    EXPECT_EQ(file.bits, 8);
+    EXPECT_EQ(file.compression, TiffCompression::deflate);
+    EXPECT_THAT(file.format_reason, HasSubstr("without compression it would be larger than the shop takes"));
+    medium.rules.tiff_compressions = {"none", "lzw"};
+    EXPECT_EQ(file_of(wish(36, 24), medium).compression, TiffCompression::lzw);
+    Wish plain = wish(36, 24);
+    plain.compression = "none";
+    EXPECT_EQ(file_of(plain, medium).compression, TiffCompression::none);  // Asked for: a check stops it.
+    medium.rules.most_bytes = 60'000'000;
+    EXPECT_EQ(file_of(wish(36, 24), medium).compression, TiffCompression::none);
 }
 
 TEST(plan_file_choice, wishes_that_the_shop_does_not_take_name_what_it_takes) {
@@ -179,6 +201,65 @@ TEST(plan_file_name, a_long_picture_name_gives_way_and_panels_stay_apart) {
     EXPECT_THAT(name, HasSubstr("36x24in metal 2of3.tif"));
 }
 
+TEST(plan_file_name, how_the_edges_are_made_is_told_as_the_rule_parts_its_words) {
+    shops::FileRules rules;
+    rules.name_rule = "{picture}_{size}";
+    NameParts canvas = parts();
+    canvas.wrap = WrapWish{WrapFill::mirror, {}};
+    EXPECT_EQ(file_name(rules, canvas, ".tif"), "Ridge at dawn_36x24in_mirror-wrap.tif");
+    canvas.wrap = WrapWish{WrapFill::round, {}};
+    EXPECT_EQ(file_name({}, canvas, ".tif"), "Ridge at dawn 36x24in metal round-wrap.tif");
+    canvas.wrap = WrapWish{WrapFill::colour, {{0x1a, 0x2b, 0x3c}}};
+    canvas.panels = 3;
+    EXPECT_EQ(file_name(rules, canvas, ".tif"), "Ridge at dawn_36x24in_wrap-1A2B3C_1of3.tif");
+    NameParts bordered = parts();
+    bordered.border = BorderWish{base::Edges<base::Millimetres>::all({20}), {}};
+    EXPECT_EQ(file_name(rules, bordered, ".tif"), "Ridge at dawn_36x24in_border-20mm.tif");
+    bordered.border = BorderWish{{{20}, {12.7}, {60}, {20}}, {{9, 9, 9}}};
+    EXPECT_EQ(file_name(rules, bordered, ".tif"), "Ridge at dawn_36x24in_border-20-12.7-60-20mm-090909.tif");
+    rules.name_rule = "{edges}-{picture}";
+    EXPECT_EQ(file_name(rules, bordered, ".tif"), "border-20-12.7-60-20mm-090909-Ridge at dawn.tif");
+    EXPECT_EQ(file_name(rules, parts(), ".tif"), "plain-Ridge at dawn.tif");
+}
+
+TEST(plan_file_name, where_the_shop_takes_32_characters_the_edges_are_told_in_brief) {
+    shops::FileRules rules;
+    rules.most_name_length = 32;
+    NameParts canvas = parts();
+    canvas.wrap = WrapWish{WrapFill::mirror, {}};
+    const auto mirrored = file_name(rules, canvas, ".tif");
+    EXPECT_EQ(mirrored, "Ridge at da 36x24in metal mw.tif");
+    canvas.wrap->fill = WrapFill::round;
+    EXPECT_EQ(file_name(rules, canvas, ".tif"), "Ridge at da 36x24in metal rw.tif");
+    // Where 16 are taken a mark of three letters still tells one colour from another.
+    rules.most_name_length = 16;
+    canvas.wrap = WrapWish{WrapFill::colour, {{1, 2, 3}}};
+    const auto one = file_name(rules, canvas, ".tif");
+    canvas.wrap->colour = {{1, 2, 4}};
+    const auto other = file_name(rules, canvas, ".tif");
+    EXPECT_EQ(one.size(), 16U);
+    EXPECT_EQ(other.size(), 16U);
+    EXPECT_NE(one, other);
+}
+
+TEST(plan_file_name, prints_that_differ_in_wrap_or_border_alone_have_names_of_their_own) {
+    std::vector<std::string> names;
+    for (const auto& fill : {WrapFill::round, WrapFill::mirror, WrapFill::colour}) {
+        Wish wrapped = wish(24, 16);
+        wrapped.wrap = WrapWish{fill, {{1, 2, 3}}};
+        names.push_back(file_of(wrapped, example::canvas()).name);
+    }
+    for (const double width : {10, 20}) {
+        Wish bordered = wish(24, 16);
+        bordered.border = BorderWish{base::Edges<base::Millimetres>::all({width}), {}};
+        names.push_back(file_of(bordered, metal()).name);
+    }
+    names.push_back(file_of(wish(24, 16), metal()).name);
+    EXPECT_EQ(std::set<std::string>(names.begin(), names.end()).size(), names.size());
+    // The medium's own way, which was not asked for, is told too.
+    EXPECT_THAT(file_of(wish(24, 16), example::canvas()).name, HasSubstr("mirror-wrap"));
+}
+
 TEST(plan_file_name, any_bytes_make_a_safe_name) {
     const support::Seeded seeded;
     std::mt19937_64 random(seeded.seed);
@@ -191,14 +272,16 @@ TEST(plan_file_name, any_bytes_make_a_safe_name) {
         rules.name_rule = random() % 2 == 0 ? "{picture}" : "";
         rules.ascii_names = random() % 2 == 0;
         if (random() % 2 == 0) rules.most_name_length = 12 + static_cast<int>(random() % 40);
+        if (random() % 2 == 0) wild.wrap = WrapWish{static_cast<WrapFill>(random() % 3), {}};
+        if (!wild.wrap && random() % 2 == 0) wild.border = BorderWish{base::Edges<base::Millimetres>::all({20}), {}};
         const auto name = file_name(rules, wild, ".tif");
-        ASSERT_TRUE(is_utf8(name));
+        ASSERT_TRUE(text::is_utf8(name));
         ASSERT_GT(name.size(), 4U);
         ASSERT_LE(name.size(), 124U);
         ASSERT_TRUE(name.front() != '.' && name.front() != '-' && name.front() != ' ') << name;
         ASSERT_EQ(name.find_first_of("/\\:*?\"<>|\n"), std::string::npos) << name;
         if (rules.ascii_names.value()) {
-            ASSERT_EQ(ascii_folded(name), name);
+            ASSERT_EQ(text::ascii_folded(name), name);
         }
         if (rules.most_name_length && rules.ascii_names.value()) {
             ASSERT_LE(name.size(), static_cast<std::size_t>(*rules.most_name_length)) << name;

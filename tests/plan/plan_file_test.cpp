@@ -55,7 +55,7 @@ TEST(plan_text, reads_back_to_the_same_bits) {
         Plan original = plan(wish(24, 16), random() % 2 == 0 ? canvas() : metal(),
                              example::picture(500 + static_cast<int>(random() % 9000),
                                               500 + static_cast<int>(random() % 9000)));
-        original.picture.noise.sd_8bit = real(255);
+        original.picture.noise = {real(255), real(1)};
         original.picture.blur.sigma_px = real(3);
         original.picture.name = "\"q\" \\ \u00fc\t\u5c71.tif";
         original.sharpening.filter.terms.assign(random() % 4, {0.1 + real(10), real(20) - 10});
@@ -92,6 +92,13 @@ TEST(plan_text, values_out_of_bounds_are_refused_with_their_line) {
     EXPECT_UNREADABLE(with_value(text, "resample", "99"), "newer Hangtrue");
     EXPECT_UNREADABLE(changed(text, "[scale]\n", "[scale]\nppj = 3\n"), "ppj");
     EXPECT_UNREADABLE(changed(text, "quantity = 1\n", ""), "quantity");
+}
+
+TEST(plan_text, a_plan_from_before_the_noise_had_a_coarse_share_reads_as_white_noise) {
+    Plan before = plan(wish(36, 24), metal());
+    before.picture.noise.coarse_share = 0.5;
+    const Plan read = plan_from_text(changed(plan_text(before), "noise_coarse_share = 0.5\n", ""), "a.plan");
+    EXPECT_EQ(read.picture.noise.coarse_share, optics::white_coarse_share);
 }
 
 TEST(plan_text, a_newer_format_is_refused_as_such) {

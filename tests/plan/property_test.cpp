@@ -52,7 +52,7 @@ class RandomWorld {
         Wish wish;
         wish.size = {{real(100, 1500)}, {real(100, 1500)}};
         wish.panels = chance(0.3) ? integer(2, 5) : 1;
-        wish.gap = {real(0, 80)};
+        if (wish.panels > 1) wish.gap = {real(0, 80)};
         wish.bleed = chance(0.8);
         if (chance(0.3)) wish.border = BorderWish{edges(60), {}};
         if (chance(0.4)) wish.wrap = WrapWish{static_cast<WrapFill>(integer(0, 2)), {}};

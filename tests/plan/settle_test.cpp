@@ -7,15 +7,18 @@
 #include <cmath>
 
 #include "engine/base/error.h"
+#include "engine/plan/paper_size.h"
 #include "tests/plan/example.h"
 
 namespace hangtrue::plan {
 namespace {
 
 using base::InvalidWish;
+using base::Millimetres;
 using base::PixelRect;
 using base::PixelSize;
 using base::RealRect;
+using base::SizeMm;
 using example::canvas;
 using example::metal;
 using example::picture;
@@ -216,12 +219,76 @@ TEST(plan_settle, a_border_lies_inside_the_size) {
     EXPECT_EQ(geometry.image, (PixelRect{600, 150, 4500, 3000}));
     border.border->widths.left = base::inches(34);
     EXPECT_REFUSED(plan(border, metal()), "leaves no picture");
-    border.border->widths.left = base::inches(4);
-    EXPECT_REFUSED(plan(border, canvas()), "contradict");
+}
+
+TEST(plan_settle, a_border_on_canvas_runs_on_round_the_bars_in_its_colour) {
+    Wish border = wish(36, 24);
+    border.border = BorderWish{base::Edges<Millimetres>::all(base::inches(1)), {{9, 9, 9}}};
+    const auto geometry = plan(border, canvas()).geometry;
+    EXPECT_EQ(geometry.fill, Fill::colour);
+    EXPECT_EQ(geometry.fill_colour, (FlatColour{{9, 9, 9}}));
+    // Bars of 38 mm and a fold of 20 mm are 228 px at 100 ppi, the border 100 px.
+    EXPECT_EQ(geometry.image, (PixelRect{328, 328, 3400, 2200}));
     border.wrap = WrapWish{WrapFill::colour, {{9, 9, 9}}};
-    EXPECT_EQ(plan(border, canvas()).geometry.fill, Fill::colour);
-    border.wrap->colour = {{9, 9, 8}};
-    EXPECT_REFUSED(plan(border, canvas()), "one colour");
+    EXPECT_EQ(plan(border, canvas()).geometry.image, geometry.image);
+}
+
+TEST(plan_settle, a_wrap_that_cannot_go_with_the_border_is_refused_with_the_words_to_give) {
+    Wish border = wish(36, 24);
+    border.border = BorderWish{base::Edges<Millimetres>::all({20}), {{9, 9, 9}}};
+    border.wrap = WrapWish{WrapFill::mirror, {}};
+    EXPECT_REFUSED(plan(border, canvas()), "--wrap #090909");
+    border.wrap = WrapWish{WrapFill::colour, {{9, 9, 8}}};
+    EXPECT_REFUSED(plan(border, canvas()), "The border is #090909 and the wrap #090908");
+    border.wrap.reset();
+    auto picture_alone = canvas();
+    picture_alone.wrap->made_from = {"round", "mirror"};
+    EXPECT_REFUSED(plan(border, picture_alone), "from the picture alone (round or mirror)");
+}
+
+TEST(plan_settle, a_gap_without_panels_is_a_contradiction) {
+    Wish alone = wish(36, 24);
+    alone.gap = {20};
+    EXPECT_REFUSED(plan(alone, metal()), "ask for 2 to 5 with --panels, or leave --gap out");
+}
+
+TEST(plan_settle, lengths_in_sentences_stand_in_the_users_units_first_and_in_the_others_after) {
+    const auto refusal = [](base::ShownUnits units) {
+        try {
+            settled(wish(5, 4), example::shop(), metal(), picture(), example::srgb(), units);
+        } catch (const InvalidWish& error) {
+            return std::string(error.what());
+        }
+        return std::string();
+    };
+    EXPECT_THAT(refusal(base::ShownUnits::inches), HasSubstr("not offered in 5 x 4 in (12.7 x 10.2 cm)."));
+    EXPECT_THAT(refusal(base::ShownUnits::centimetres), HasSubstr("not offered in 12.7 x 10.2 cm (5 x 4 in)."));
+}
+
+// ISO 216:2007, table 1.
+TEST(plan_paper_size, the_a_series_is_known_by_its_names) {
+    EXPECT_EQ(paper_size("A0"), (SizeMm{{841}, {1189}}));
+    EXPECT_EQ(paper_size("A1"), (SizeMm{{594}, {841}}));
+    EXPECT_EQ(paper_size("A2"), (SizeMm{{420}, {594}}));
+    EXPECT_EQ(paper_size("a3"), (SizeMm{{297}, {420}}));
+    EXPECT_EQ(paper_size("A4"), (SizeMm{{210}, {297}}));
+    EXPECT_EQ(paper_name({{420}, {297}}), "A3");
+    for (const char* other : {"", "A", "A7", "A9", "A33", "B3", "A-", "3A"}) EXPECT_FALSE(paper_size(other)) << other;
+    EXPECT_FALSE(paper_name({{420}, {298}}));
+}
+
+TEST(plan_paper_size, a3_is_taken_where_the_medium_has_it_and_named_where_it_has_not) {
+    Wish a3 = wish(1, 1);
+    a3.size = *paper_size("A3");
+    EXPECT_REFUSED(plan(a3, metal()), "\"Brushed metal\" is not offered in A3, 11.7 x 16.5 in (29.7 x 42 cm).");
+    auto medium = metal();
+    shops::Size offered;
+    offered.name = "DIN A3";
+    offered.finished = {{420}, {297}};
+    medium.sizes.push_back(offered);
+    EXPECT_EQ(plan(a3, medium).size_name, "DIN A3");
+    // The picture lies, and so does the print: 420 x 297 mm at 150 ppi.
+    EXPECT_EQ(plan(a3, medium).geometry.file, (PixelSize{2480, 1754}));
 }
 
 TEST(plan_settle, three_panels_show_one_picture_through_gaps_of_an_inch) {

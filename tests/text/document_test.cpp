@@ -147,7 +147,7 @@ TEST(document, a_number_outside_its_range_names_the_range) {
     EXPECT_EQ(complaint_about("inf", [](const Item& item) { item.real(0, 1); }),
               "2, column 7: \"key\" must be from 0 to 1, not inf.");
     EXPECT_EQ(complaint_about("\"40 cm\"", [](const Item& item) { item.length({0}, {300}); }),
-              "2, column 7: \"key\" must be from 0 mm to 300 mm, not \"40 cm\".");
+              "2, column 7: \"key\" must be from 0 mm to 300 mm (0 to 11.811 in), not \"40 cm\".");
 }
 
 TEST(document, a_length_needs_its_unit_and_a_size_both_sides) {
