@@ -22,16 +22,17 @@ constexpr std::string_view rest = R"(currency = "EUR"                  # Three l
 # postage = 9.50
 # days = 5                        # Working days until the print is sent.
 
-# One [[medium]] for each product printed one way. Copy the whole part for the next one.
-[[medium]]
-id = "lustre-paper"               # Short name for the command line: small letters, digits, hyphens.
-name = "Lustre photo paper"       # As the order form calls it.
-blur = "silver-halide"            # How it is printed: silver-halide, inkjet-gloss, inkjet-matte, inkjet-rag,
+# One [[medium]] for each product printed one way. Take the # away from its first line and from the lines that say
+# "needed", and write what the shop says instead of the example. Copy the whole part for the next medium.
+# [[medium]]
+# id = "lustre-paper"             # Needed. Short name for the command line: small letters, digits, hyphens.
+# name = "Lustre photo paper"     # Needed. As the order form calls it.
+# blur = "silver-halide"          # Needed. How it is printed: silver-halide, inkjet-gloss, inkjet-matte, inkjet-rag,
                                   # canvas, latex-poster, metal, acrylic-mount or press-book.
 
 # The ppi that the shop wants, and the limits it names: ppi = { least = 150, wanted = 300, most = 360 }
 # Common practice: paper 300, metal 150 to 200, canvas 80 to 100.
-ppi = { wanted = 300 }
+# ppi = { wanted = 300 }          # Needed.
 
 # pixels = "shape"                # "exact": the pixel counts must be exact; "shape": only the shape must fit.
 # shape_tolerance = 0.01          # How far the shape may be off: 0.01 is 1 %.
@@ -48,13 +49,14 @@ ppi = { wanted = 300 }
                                   # from it; none. Sides that differ: top, right, bottom, left.
 
 # For canvas on bars:
-# wrap = { maker = "photographer", bar_depth = "38 mm", back_fold = "10 mm", made_from = ["round", "mirror", "colour"], corner_squares_cut = true }
+# wrap = { maker = "photographer", bar_depth = "38 mm", back_fold = "10 mm", made_from = ["round", "mirror", )"
+R"("colour"], corner_squares_cut = true }
 
 # improvement_off = "Untick 'auto enhance'"   # "" when the form improves nothing by itself.
 # same_process_for_all_sizes = true           # Small and large sizes on the same machine and material.
 # order_choices = ["Lustre", "No border", "Print as supplied"]
 
-[medium.file]
+# [medium.file]                   # Needed before the keys of this part.
 # formats = ["tiff", "jpeg"]      # The one that the shop likes better first.
 # tiff_bits = [8, 16]
 # tiff_compressions = ["none", "lzw", "deflate"]
@@ -63,14 +65,14 @@ ppi = { wanted = 300 }
 # most_pixels = 500_000_000       # Or most_side_px = 30000.
 # embed_profile = true
 # alpha = false                   # Files with transparency are taken.
-# name_rule = "{picture}_{size}"  # Also {medium}, {ppi}, {quantity}, {panel}. "" when any name will do.
+# name_rule = "{picture}_{size}"  # Also {medium}, {ppi}, {quantity}, {panel}, {edges}. "" when any will do.
 # most_name_length = 64
 # ascii_names = true
 
-# One [[medium.size]] for each size on the order form.
-[[medium.size]]
-name = "24 x 16"                  # As the order form says it.
-finished = "24 x 16 in"           # What hangs. Which way round does not matter.
+# One [[medium.size]] for each size on the order form: at least one, or sizes cut to order.
+# [[medium.size]]
+# name = "24 x 16"                # Needed. As the order form says it.
+# finished = "24 x 16 in"         # Needed. What hangs. Which way round does not matter.
 # file = "24.25 x 16.25 in"       # Only where the shop names the file's size itself.
 # process = "Laser exposure"      # The machine and material, where the shop has told.
 # price = 39.00

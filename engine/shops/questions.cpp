@@ -196,8 +196,12 @@ std::vector<Question> open_questions(const Shop& shop) {
                     "What does postage and packing cost for a large print?");
     asking.ask_when(!shop.days, "days",
                     "How many working days pass from the order until the print is sent?");
+    asking.ask_when(shop.media.empty(), "medium",
+                    "What do you print on, in which sizes, at how many ppi, and what does each cost?");
     std::vector<Question> questions = std::move(asking).questions();
-    for (const Medium& medium : shop.media) {
+    std::vector<Medium> media = shop.media;
+    if (media.empty()) media.emplace_back().name = "each of them";
+    for (const Medium& medium : media) {
         const auto of_medium = open_questions(medium);
         questions.insert(questions.end(), of_medium.begin(), of_medium.end());
     }

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "engine/base/error.h"
-#include "engine/base/nearest.h"
 #include "engine/base/output_file.h"
 #include "engine/shops/medium_file.h"
 #include "engine/shops/money.h"
@@ -44,26 +43,6 @@ std::vector<Medium> media(text::Table& root) {
     return result;
 }
 
-/// The one of `things` that is meant, or a sentence that helps.
-template <typename Thing>
-const Thing& named(const std::vector<Thing>& things, std::string_view wanted,
-                   const std::string& nothing, const std::string& where) {
-    std::vector<std::string> known;
-    for (const Thing& thing : things) {
-        if (thing.id == wanted || thing.name == wanted) return thing;
-        known.push_back(thing.id);
-    }
-    std::string what = nothing + " " + text::quoted(wanted) + where + ".";
-    if (const auto nearest = base::nearest_word(wanted, known))
-        throw base::InvalidWish(what + " Did you mean " + text::quoted(*nearest) + "?");
-    std::vector<std::string> names;
-    for (const Thing& thing : things) names.push_back(thing.name);
-    if (const auto nearest = base::nearest_word(wanted, names))
-        throw base::InvalidWish(what + " Did you mean " + text::quoted(*nearest) + "?");
-    if (known.empty()) throw base::InvalidWish(what + " There is none at all yet.");
-    throw base::InvalidWish(what + " There is " + text::list_of_words(known) + ".");
-}
-
 }  // namespace
 
 Shop shop_from_text(std::string_view text, const std::string& file_name) {
@@ -80,43 +59,12 @@ Shop shop_from_text(std::string_view text, const std::string& file_name) {
     if (const auto item = root.find("order_page")) shop.order_page = item->string();
     shop.media = media(root);
     document.refuse_unknown_keys();
-    if (shop.media.empty())
-        root.fail("the shop has no medium yet: begin one with a line [[medium]].");
     return shop;
 }
 
 Shop shop_from_file(const std::filesystem::path& file) {
     Shop shop = shop_from_text(base::read_whole_file(file, most_bytes), file.string());
     return shop;
-}
-
-std::vector<Shop> shops_in(const std::filesystem::path& folder) {
-    std::vector<Shop> shops;
-    std::error_code status;
-    if (!std::filesystem::exists(folder, status)) return shops;
-    std::vector<std::filesystem::path> files;
-    std::filesystem::directory_iterator entries(folder, status);
-    if (status)
-        throw base::UnreadableInput("The folder of shops " + folder.string() +
-                                    " cannot be read: " + status.message() + ".");
-    for (const auto& entry : entries) {
-        if (entry.path().extension() == ".toml" &&
-            !entry.path().filename().string().starts_with('.'))
-            files.push_back(entry.path());
-    }
-    std::sort(files.begin(), files.end());
-    for (const auto& file : files) shops.push_back(shop_from_file(file));
-    std::stable_sort(shops.begin(), shops.end(),
-                     [](const Shop& a, const Shop& b) { return a.name < b.name; });
-    return shops;
-}
-
-const Shop& shop_named(const std::vector<Shop>& shops, std::string_view id_or_name) {
-    return named(shops, id_or_name, "There is no shop", "");
-}
-
-const Medium& medium_named(const Shop& shop, std::string_view id_or_name) {
-    return named(shop.media, id_or_name, "There is no medium", " at " + shop.name);
 }
 
 }  // namespace hangtrue::shops

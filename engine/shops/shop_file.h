@@ -21,14 +21,7 @@ Shop shop_from_text(std::string_view text, const std::string& file_name);
 /// Throws UnreadableInput also when the file is missing, a folder or larger than 1 MB.
 Shop shop_from_file(const std::filesystem::path& file);
 
-/// All shops of a folder ("*.toml"), by name. A folder that does not exist holds none.
-std::vector<Shop> shops_in(const std::filesystem::path& folder);
-
-/// Throw InvalidWish naming the nearest known one.
-const Shop& shop_named(const std::vector<Shop>& shops, std::string_view id_or_name);
-const Medium& medium_named(const Shop& shop, std::string_view id_or_name);
-
-/// A commented file to fill in, for `shop new`: loads as it is, with everything still to ask.
+/// A commented file to fill in, for `shop new`: loads as it is, without a medium, everything still to ask.
 std::string new_shop_text(const std::string& name);
 
 }  // namespace hangtrue::shops

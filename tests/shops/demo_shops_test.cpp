@@ -9,13 +9,15 @@
 #include "engine/base/error.h"
 #include "engine/shops/questions.h"
 #include "engine/shops/shop_file.h"
+#include "engine/shops/shop_folder.h"
 
 namespace hangtrue::shops {
 namespace {
 
 using base::inches;
 
-std::vector<Shop> demo_shops() { return shops_in(HANGTRUE_SOURCE_DIR "/data/shops"); }
+ShopFolder demo_folder() { return shops_in(HANGTRUE_SOURCE_DIR "/data/shops"); }
+std::vector<Shop> demo_shops() { return demo_folder().shops; }
 
 /// Media of all demo shops for which `fits` holds.
 template <typename Fits>
@@ -84,8 +86,8 @@ TEST(demo_shops, canvas_comes_on_19_and_38_mm_bars_at_80_to_100_ppi_in_24x16_in)
 }
 
 TEST(demo_shops, brushed_metal_comes_in_six_3_to_2_sizes_from_two_machines) {
-    const auto shops = demo_shops();
-    const Medium& metal = medium_named(shop_named(shops, "quillfen"), "brushed-metal");
+    const auto folder = demo_folder();
+    const Medium& metal = medium_named(shop_named(folder, "quillfen"), "brushed-metal");
     const double sides[][2] = {{12, 8}, {18, 12}, {24, 16}, {30, 20}, {36, 24}, {60, 40}};
     for (const auto& [width, height] : sides) {
         EXPECT_NE(find_size(metal, {inches(width), inches(height)}), nullptr) << width;

@@ -7,6 +7,7 @@
 #include "engine/shops/listing.h"
 #include "engine/shops/questions.h"
 #include "engine/shops/shop_file.h"
+#include "engine/shops/shop_folder.h"
 
 namespace hangtrue::shops {
 namespace {
@@ -195,20 +196,52 @@ TEST(questions, the_letter_asks_each_shared_question_once_and_names_the_media) {
     }
 }
 
+Medium told_medium() {
+    Medium medium;
+    medium.ppi = {base::PixelsPerInch{100}, base::PixelsPerInch{150}, base::PixelsPerInch{300}};
+    medium.told = {.pixel_rule = true, .shape_tolerance = true, .base = true, .name_rule = true};
+    medium.file_space = FileSpace::srgb;
+    medium.print_profile = "print.icc";
+    medium.rules.formats = {"jpeg"};
+    medium.rules.most_bytes = 1'000'000;
+    medium.rules.most_side_px = 20'000;
+    medium.rules.embed_profile = medium.rules.ascii_names = true;
+    medium.rules.alpha = medium.mirrored = false;
+    medium.rules.most_name_length = 64;
+    medium.bleed = Bleed{};
+    medium.safe_area = base::Millimetres{5};
+    medium.finish = medium.mount = medium.improvement_off = "none";
+    medium.order_choices = {"As supplied"};
+    return medium;
+}
+
 TEST(questions, a_shop_that_has_told_everything_gets_no_letter) {
     Shop shop;
     shop.name = "Sample";
     shop.smallest_order = shop.postage = Price{0};
     shop.days = 3;
+    shop.media.push_back(told_medium());
     EXPECT_EQ(letter(shop), "There is nothing left to ask Sample.\n");
 }
 
 TEST(new_shop, the_template_loads_as_it_is_with_everything_still_to_ask) {
     const Shop shop = shop_from_text(new_shop_text("The \"Corner\" Shop"), "corner.toml");
     EXPECT_EQ(shop.name, "The \"Corner\" Shop");
-    ASSERT_EQ(shop.media.size(), 1U);
-    EXPECT_EQ(shop.media[0].sizes.size(), 1U);
+    EXPECT_TRUE(shop.media.empty());
     EXPECT_GE(open_questions(shop).size(), 25U);
+}
+
+TEST(new_shop, the_letter_of_a_fresh_file_names_no_medium_and_asks_for_everything) {
+    const Shop shop = shop_from_text(new_shop_text("S\u00f6hne"), "sohne.toml");
+    const std::string text = letter(shop);
+    EXPECT_EQ(text.find("Lustre"), std::string::npos);
+    EXPECT_NE(text.find("Dear S\u00f6hne team"), std::string::npos);
+    EXPECT_NE(text.find("What do you print on, in which sizes, at how many ppi, and what does"), std::string::npos);
+    EXPECT_NE(text.find("\nAbout each of them:\n"), std::string::npos);
+    EXPECT_NE(text.find("TIFF or JPEG"), std::string::npos);
+    EXPECT_EQ(refusal([&] { medium_named(shop, "metal"); }),
+              "There is no medium \"metal\" at S\u00f6hne. Its shop file has none yet: begin one there with a line "
+              "[[medium]].");
 }
 
 TEST(new_shop, every_remark_that_shows_a_key_is_a_key_that_loads) {
@@ -225,7 +258,7 @@ TEST(new_shop, every_remark_that_shows_a_key_is_a_key_that_loads) {
         // The file's own size is for shops without bleed or wrap; the profile's file need not exist
         // to be named.
         const bool is_left_out = line.starts_with("# file = ") || line.starts_with("# bleed");
-        if ((is_key && !is_left_out) || line == "# [medium.free_sizes]") {
+        if ((is_key && !is_left_out) || line.starts_with("# [")) {
             line.erase(0, 2);
             ++shown;
         }
@@ -234,6 +267,8 @@ TEST(new_shop, every_remark_that_shows_a_key_is_a_key_that_loads) {
     }
     EXPECT_GE(shown, 30U);
     const Shop shop = shop_from_text(opened, "sample.toml");
+    ASSERT_EQ(shop.media.size(), 1U);
+    EXPECT_EQ(shop.media[0].sizes.size(), 1U);
     EXPECT_TRUE(shop.media[0].free_sizes.has_value());
     EXPECT_TRUE(shop.media[0].wrap.has_value());
 }
