@@ -82,12 +82,12 @@ void check_amounts(const Subject& subject, std::vector<Finding>& findings) {
         const auto bytes = plan::tiff_bytes(
             plan.file, plan::size_tags(size, plan.file.bits, plan.ppi, profile_bytes,
                                        plan.picture.copyright, plan.picture.author));
-        if (bytes > *rules.most_bytes) {
-            const bool is_exact = plan.file.compression == TiffCompression::none;
+        // How far a compressed one shrinks is seen when it is written; it is not kept where that is not far enough.
+        const bool is_exact = plan.file.compression == TiffCompression::none;
+        if (is_exact && bytes > *rules.most_bytes) {
             findings.push_back(found(
                 "file-too-large",
-                "The file " + std::string(is_exact ? "would have " : "may have up to ") +
-                    base::bytes_text(bytes) + ", and the shop takes at most " +
+                "The file would have " + base::bytes_text(bytes) + ", and the shop takes at most " +
                     base::bytes_text(*rules.most_bytes) + ".",
                 {as_figure(bytes), as_figure(*rules.most_bytes), "bytes"},
                 "Take JPEG or 8 bits where the shop takes them, a lower --ppi or a smaller size."));
@@ -109,14 +109,6 @@ void check_amounts(const Subject& subject, std::vector<Finding>& findings) {
                                      base::count_text(*rules.most_side_px) + " a side.",
                                  {as_figure(side), as_figure(*rules.most_side_px), "px"},
                                  "Take a lower --ppi or a smaller size."));
-    }
-    if (subject.medium.pixel_rule == shops::PixelRule::exact &&
-        plan.ppi != subject.medium.ppi.wanted) {
-        findings.push_back(found(
-            "pixels-not-exact",
-            "The shop wants exactly the pixels of " + plan::ppi_text(subject.medium.ppi.wanted) +
-                " ppi, and the file has those of " + plan::ppi_text(plan.ppi) + ".",
-            {plan.ppi.value, subject.medium.ppi.wanted.value, "ppi"}, "Leave --ppi out."));
     }
 }
 
@@ -185,6 +177,7 @@ void check_name(const Subject& subject, std::vector<Finding>& findings) {
 void check_file(const Subject& subject, std::vector<Finding>& findings) {
     check_form(subject, findings);
     check_amounts(subject, findings);
+    check_shape(subject, findings);
     check_space(subject, findings);
     check_name(subject, findings);
 }

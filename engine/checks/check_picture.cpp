@@ -5,6 +5,7 @@
 #include "engine/base/units_text.h"
 #include "engine/checks/parts.h"
 #include "engine/optics/vision.h"
+#include "engine/plan/words.h"
 
 namespace hangtrue::checks {
 namespace {
@@ -28,7 +29,7 @@ std::string fits_until(const Subject& subject, double ppi) {
     const auto& geometry = subject.plan.geometry;
     const double share = subject.plan.picture_ppi.value / ppi;
     const base::SizeMm size{geometry.finished.width * share, geometry.finished.height * share};
-    return base::size_text(size, base::ShownUnits::inches) + " (" + base::size_text(size, base::ShownUnits::centimetres) + ")";
+    return plan::in_both_units(size, subject.units);
 }
 
 void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
@@ -42,18 +43,18 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
             "too-few-pixels",
             "The picture has too few pixels for this size: it brings " + ppi_text(brings) +
                 ", and its pixels could be told apart even from " +
-                base::distance_text(distance) +
+                plan::distance_in_both_units(distance, subject.units) +
                 ", where the print is to be seen.",
             {brings, limit, "ppi"},
             "Choose a size up to " + fits_until(subject, limit) +
-                ", or crop less; or pass this check with --anyway, for a print seen from " +
-                base::distance_text(sharp_from) + " or further."));
+                ", or crop less; or pass this check, for a print seen from " +
+                plan::distance_in_both_units(sharp_from, subject.units) + " or further."));
     } else if (brings < range.wanted.value - ppi_tolerance) {
         findings.push_back(found(
             "fewer-pixels-than-wanted",
             "The picture brings " + ppi_text(brings) + " where " + subject.medium.name + " wants " +
                 ppi_text(range.wanted.value) + "; nobody sees that from " +
-                base::distance_text(sharp_from) + " or further.",
+                plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
             {brings, range.wanted.value, "ppi"},
             "Choose a size up to " + fits_until(subject, range.wanted.value) +
                 " for full sharpness close up."));
@@ -69,7 +70,7 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
 }
 
 /// By its shape alone, and only where the crop was not made by hand: that one is meant.
-void check_shape(const Subject& subject, std::vector<Finding>& findings) {
+void check_crop(const Subject& subject, std::vector<Finding>& findings) {
     const auto& plan = subject.plan;
     const auto& geometry = plan.geometry;
     const double step_mm = geometry.finished.width.value + plan.gap.value;
@@ -129,7 +130,7 @@ void check_contents(const Subject& subject, std::vector<Finding>& findings) {
 
 void check_picture(const Subject& subject, std::vector<Finding>& findings) {
     check_pixels(subject, findings);
-    check_shape(subject, findings);
+    check_crop(subject, findings);
     check_contents(subject, findings);
 }
 

@@ -22,7 +22,7 @@ void check_edges(const Subject& subject, std::vector<Finding>& findings) {
         largest(geometry.bleed) == 0 && largest(geometry.wrap) == 0) {
         findings.push_back(found(
             "no-bleed",
-            "The shop asks for " + plan::in_both_units(base::Millimetres{largest(bleed->widths)}) +
+            "The shop asks for " + plan::edge_in_both_units(base::Millimetres{largest(bleed->widths)}, subject.units) +
                 " of bleed, and the file has none: white may show at the edge, or the edge be cut "
                 "off.",
             {0, largest(bleed->widths), "mm"}, "Leave --bleed off out."));
@@ -46,7 +46,7 @@ void check_edges(const Subject& subject, std::vector<Finding>& findings) {
     if (geometry.safe_area.value > 0) {
         findings.push_back(found("safe-area",
                                  "Keep what matters, a signature too, at least " +
-                                     plan::in_both_units(geometry.safe_area) +
+                                     plan::edge_in_both_units(geometry.safe_area, subject.units) +
                                      " away from the edge: the shop may cut or fold there.",
                                  {0, geometry.safe_area.value, "mm"},
                                  "Move the crop (--crop) if something stands there."));

@@ -5,6 +5,7 @@
 #include <cassert>
 
 #include "engine/checks/parts.h"
+#include "engine/plan/words.h"
 
 namespace hangtrue::checks {
 
@@ -27,6 +28,8 @@ const std::vector<CheckInfo>& table() {
         {"side-too-long", stop, never, "A side of the file has more pixels than the shop takes."},
         {"pixels-not-exact", stop, never,
          "The shop wants exact pixel numbers, and the file has others."},
+        {"shape-off", stop, never,
+         "The file's sides have a ratio that is further from the wanted one than the shop's tolerance."},
         {"wrong-file-space", stop, never,
          "The file is not in the colour space that the shop asks for."},
         {"profile-rule", stop, never,
@@ -34,6 +37,11 @@ const std::vector<CheckInfo>& table() {
         {"name-too-long", stop, never, "The file's name is longer than the shop takes."},
         {"name-not-ascii", stop, never,
          "The file's name holds letters that the shop does not take."},
+        {"medium-gone", stop, passable,
+         "A plan settled earlier is for a medium that the shop file does not have any more, so that no rule of the "
+         "shop was checked."},
+        {"size-gone", stop, passable,
+         "A plan settled earlier is for a size that the medium does not have any more."},
         {"too-few-pixels", stop, passable,
          "The picture brings less than the least ppi of the medium, and less than 20/20 vision "
          "resolves from where the print is to be seen."},
@@ -85,8 +93,8 @@ Finding found(std::string_view name, std::string sentence, Figures figures, std:
 }
 
 std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& medium,
-                              const plan::PictureFacts& picture) {
-    const Subject subject{plan, medium, picture};
+                              const plan::PictureFacts& picture, base::ShownUnits units) {
+    const Subject subject{plan, medium, picture, units};
     std::vector<Finding> found_here;
     check_file(subject, found_here);
     check_picture(subject, found_here);
@@ -94,6 +102,16 @@ std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& mediu
     std::stable_sort(found_here.begin(), found_here.end(),
                      [](const Finding& a, const Finding& b) { return a.severity < b.severity; });
     return found_here;
+}
+
+Finding medium_gone(const plan::Plan& plan) {
+    return found("medium-gone",
+                 "No shop file has the medium of this plan any more, " + plan::in_quotes(plan.medium_name) + " (" +
+                     plan.medium + ") from " + plan.shop_name + " (" + plan.shop +
+                     "): the print could not be held against the shop's rules.",
+                 {},
+                 "Settle a wish for a medium that the shop has; or, if you know that it still takes this file, pass "
+                 "this check.");
 }
 
 std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway) {

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/base/units_text.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/settle.h"
 #include "engine/shops/medium.h"
@@ -34,8 +35,12 @@ struct CheckInfo {
 };
 const std::vector<CheckInfo>& table();
 
-/// File rules and pixel counts, profile and shape, of a settled plan.
-std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& medium, const plan::PictureFacts& picture);
+/// File rules and pixel counts, profile and shape, of a settled plan. Lengths stand in `units` first.
+std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& medium, const plan::PictureFacts& picture,
+                              base::ShownUnits units = base::ShownUnits::inches);
+
+/// The finding of a plan whose medium the shop file does not have any more: no rule of the shop could be held.
+Finding medium_gone(const plan::Plan& plan);
 
 /// The stops that `anyway` does not pass.
 std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway);

@@ -16,6 +16,7 @@ struct Subject {
     const plan::Plan& plan;
     const shops::Medium& medium;
     const plan::PictureFacts& picture;
+    base::ShownUnits units;  ///< Which stand first in sentences.
 };
 
 /// A finding of the table's row `name`, which says its severity.
@@ -30,6 +31,8 @@ Finding found(std::string_view name, std::string sentence, Figures figures, std:
 void check_picture(const Subject& subject, std::vector<Finding>& findings);
 /// Is the file what the shop takes?
 void check_file(const Subject& subject, std::vector<Finding>& findings);
+/// Does the file have the pixels, or the shape, that the shop wants for the size? Part of check_file.
+void check_shape(const Subject& subject, std::vector<Finding>& findings);
 /// What happens to the print's edges, and what hangs on the wall?
 void check_print(const Subject& subject, std::vector<Finding>& findings);
 

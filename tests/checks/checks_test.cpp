@@ -60,6 +60,16 @@ const std::map<std::string, Trip>& trips() {
               c.medium.ppi.wanted = {140};
           },
           150, 140}},
+        {"shape-off",
+         {[](Case& c) {
+              c.medium.shape_tolerance = 0.005;
+              c.medium.told.shape_tolerance = true;
+              // 5400 x 3600 px where 5450 x 3600 would be 36.33 x 24 in.
+              c.medium.sizes[2].file = base::SizeMm{base::inches(5450.0 / 150), base::inches(24)};
+          },
+          100 - 100 * 5400.0 / 5450, 0.5}},
+        {"size-gone", {[](Case& c) { c.medium.sizes.erase(c.medium.sizes.begin() + 2); }}},
+        {"medium-gone", {[](Case&) {}}},
         {"wrong-file-space", {[](Case& c) { c.medium.file_space = shops::FileSpace::adobe_rgb; }}},
         {"profile-rule", {[](Case& c) { c.medium.rules.embed_profile = false; }}},
         {"name-too-long", {[](Case& c) { c.medium.rules.most_name_length = 38; }, 39, 38}},
@@ -107,6 +117,7 @@ const std::map<std::string, Trip>& trips() {
          {[](Case& c) {
               c.medium.blur = shops::BlurClass::metal;
               c.plan.geometry.finished = {{1240}, {820}};
+              c.medium.sizes[2].finished = c.plan.geometry.finished;
           },
           1.0168, 1}},
     };
@@ -125,7 +136,8 @@ TEST(checks_findings, each_row_of_the_table_can_be_tripped_alone) {
         ASSERT_NE(trip, trips().end());
         Case tripped;
         trip->second.change(tripped);
-        const auto found = tripped.found();
+        const auto found =
+            row.name == "medium-gone" ? std::vector<Finding>{medium_gone(tripped.plan)} : tripped.found();
         ASSERT_EQ(found.size(), 1U) << (found.empty() ? "" : found.back().name);
         const Finding& finding = found.front();
         EXPECT_EQ(finding.name, row.name);
@@ -154,6 +166,62 @@ TEST(checks_findings, limits_are_met_by_what_equals_them) {
     EXPECT_TRUE(exact.found().empty());
 }
 
+TEST(checks_findings, a_shape_within_the_shops_tolerance_and_the_rounding_to_pixels_is_taken) {
+    Case c;
+    c.medium.told.shape_tolerance = true;
+    // Without any tolerance half a pixel a side is still the shop's own shape: 5400 x 3600 px are 36 x 24 in.
+    EXPECT_TRUE(c.found().empty());
+    c.medium.sizes[2].file = base::SizeMm{base::inches(36), base::inches(3600.4 / 150)};
+    EXPECT_TRUE(c.found().empty());
+    c.medium.sizes[2].file = base::SizeMm{base::inches(36), base::inches(3602.0 / 150)};
+    ASSERT_EQ(c.found().size(), 1U);
+    EXPECT_EQ(c.found().front().name, "shape-off");
+    c.medium.shape_tolerance = 0.001;
+    EXPECT_TRUE(c.found().empty());
+}
+
+TEST(checks_findings, bleed_left_off_is_another_shape_and_another_number_of_pixels) {
+    Case c;
+    c.medium.bleed = shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({25.4})};
+    const auto names = [&c] {
+        std::vector<std::string> found_here;
+        for (const auto& finding : c.found()) found_here.push_back(finding.name);
+        return found_here;
+    };
+    EXPECT_EQ(names(), std::vector<std::string>{"no-bleed"});
+    // 38 x 26 in are 1.4615 to 1, and 36 x 24 in 1.5 to 1.
+    c.medium.told.shape_tolerance = true;
+    c.medium.shape_tolerance = 0.02;
+    EXPECT_EQ(names(), (std::vector<std::string>{"shape-off", "no-bleed"}));
+    c.medium.told.shape_tolerance = false;
+    c.medium.pixel_rule = shops::PixelRule::exact;
+    EXPECT_EQ(names(), (std::vector<std::string>{"pixels-not-exact", "no-bleed"}));
+    plan::Wish with_bleed = example::wish(36, 24);
+    c.plan = example::plan(with_bleed, c.medium, c.picture);
+    c.plan.file_profile = colour::Profile::srgb().hash();
+    EXPECT_EQ(names(), std::vector<std::string>{});
+}
+
+TEST(checks_findings, every_way_of_cutting_and_wrapping_settles_on_the_shape_that_the_shop_wants) {
+    for (const auto place : {shops::BleedPlace::none, shops::BleedPlace::outside, shops::BleedPlace::inside}) {
+        for (const bool is_canvas : {false, true}) {
+            for (const auto& size : {base::SizeMm{{914.4}, {609.6}}, base::SizeMm{{609.6}, {914.4}}}) {
+                Case c;
+                if (is_canvas) c.medium.wrap = example::canvas().wrap;
+                c.medium.bleed = shops::Bleed{place, {{3}, {5}, {7}, {9}}};
+                c.medium.told.shape_tolerance = true;
+                plan::Wish wish;
+                wish.size = size;
+                c.picture = example::picture(size.width > size.height ? 6000 : 4000, 6000);
+                c.plan = example::plan(wish, c.medium, c.picture);
+                c.plan.file_profile = colour::Profile::srgb().hash();
+                for (const auto& finding : c.found()) EXPECT_NE(finding.name, "shape-off") << finding.sentence;
+                for (const auto& finding : c.found()) EXPECT_NE(finding.name, "size-gone") << finding.sentence;
+            }
+        }
+    }
+}
+
 TEST(checks_findings, a_crop_by_hand_of_another_shape_is_meant) {
     Case square;
     plan::Wish wish = example::wish(20, 20);
@@ -161,6 +229,28 @@ TEST(checks_findings, a_crop_by_hand_of_another_shape_is_meant) {
     square.plan = example::plan(wish, example::metal());
     square.plan.file_profile = colour::Profile::srgb().hash();
     for (const auto& finding : square.found()) EXPECT_NE(finding.name, "shape-against-size");
+}
+
+TEST(checks_findings, lengths_stand_in_the_users_units_first_and_in_the_others_after) {
+    Case c;
+    c.plan.geometry.safe_area = {5};
+    c.plan.picture_ppi = {149};
+    const auto sentences = [&c](base::ShownUnits units) {
+        std::string text;
+        for (const auto& finding : findings(c.plan, c.medium, c.picture, units)) {
+            text += finding.sentence + " " + finding.way_out + "\n";
+        }
+        return text;
+    };
+    // A pixel of 149 ppi is one arc minute wide at 0.586 m.
+    const std::string in_inches = sentences(base::ShownUnits::inches);
+    EXPECT_NE(in_inches.find("at least 0.197 in (5 mm) away"), std::string::npos) << in_inches;
+    EXPECT_NE(in_inches.find("from 1.9 ft (0.59 m) or further"), std::string::npos) << in_inches;
+    EXPECT_NE(in_inches.find("up to 35.8 x 23.8 in (90.8 x 60.6 cm)"), std::string::npos) << in_inches;
+    const std::string in_cm = sentences(base::ShownUnits::centimetres);
+    EXPECT_NE(in_cm.find("at least 5 mm (0.197 in) away"), std::string::npos) << in_cm;
+    EXPECT_NE(in_cm.find("from 0.59 m (1.9 ft) or further"), std::string::npos) << in_cm;
+    EXPECT_NE(in_cm.find("up to 90.8 x 60.6 cm (35.8 x 23.8 in)"), std::string::npos) << in_cm;
 }
 
 TEST(checks_stops, anyway_passes_pixels_but_never_a_shops_file_rule) {
@@ -174,13 +264,14 @@ TEST(checks_stops, anyway_passes_pixels_but_never_a_shops_file_rule) {
     EXPECT_EQ(left.front().name, "side-too-long");
 }
 
-TEST(checks_table, names_are_unique_and_only_pixels_among_the_stops_can_be_passed) {
+TEST(checks_table, names_are_unique_and_no_stop_for_a_file_rule_can_be_passed) {
     std::set<std::string> names;
     for (const auto& row : table()) {
         EXPECT_TRUE(names.insert(row.name).second) << row.name;
         EXPECT_FALSE(row.meaning.empty());
         if (row.severity == Severity::stop) {
-            EXPECT_EQ(row.passable, row.name == "too-few-pixels") << row.name;
+            const bool may_be = row.name == "too-few-pixels" || row.name == "medium-gone" || row.name == "size-gone";
+            EXPECT_EQ(row.passable, may_be) << row.name;
         }
     }
 }
