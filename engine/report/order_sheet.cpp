@@ -32,7 +32,8 @@ constexpr Column each_column{"Each", page_left + 118, 24, Align::right};
 constexpr Column sum_column{"Sum", page_left + 144, 26, Align::right};
 
 constexpr TextStyle figures{.size_pt = 9, .colour = ink, .most_lines = 2, .figures = drawing::Figures::tabular};
-constexpr TextStyle column_title{.size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1};
+constexpr TextStyle column_title{
+    .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1};
 constexpr TextStyle total_style{.size_pt = 12, .weight = drawing::Weight::semibold, .colour = ink};
 
 std::optional<std::int64_t> sum_of(const OrderLine& line) {
@@ -153,7 +154,8 @@ class OrderPages {
 
     void add_sum(const std::string& label, const std::string& value, const TextStyle& style) {
         constexpr double label_x = page_left + 60;
-        const double height = m_sheet.text(label_x, m_y, page_right - 40 - label_x, label, aligned(style, Align::right));
+        const double height =
+            m_sheet.text(label_x, m_y, page_right - 40 - label_x, label, aligned(style, Align::right));
         TextStyle tabular = aligned(style, Align::right);
         tabular.figures = drawing::Figures::tabular;
         m_sheet.text(page_right - 38, m_y, 38, value, tabular);
@@ -166,7 +168,8 @@ class OrderPages {
         m_y += 2;
         add_sum(totals.missing_count == 0 ? "Prints" : "Prints whose price is known",
                 money_text(totals.known_cents, m_order.currency), body);
-        add_sum("Postage", m_order.postage_cents ? money_text(*m_order.postage_cents, m_order.currency) : "not known", body);
+        add_sum("Postage", m_order.postage_cents ? money_text(*m_order.postage_cents, m_order.currency) : "not known",
+                body);
         m_sheet.rule(page_left + 90, m_y + 0.4, page_width - 90, ink, 0.3);
         m_y += 2.4;
         const auto total = total_cents(m_order);
@@ -181,14 +184,16 @@ class OrderPages {
         std::vector<std::string> texts;
         if (!has_total) {
             std::string what = "The price of " + totals.missing;
-            if (totals.missing_count > 1) what += " and of " + counted(totals.missing_count - 1, "other line", "other lines");
+            if (totals.missing_count > 1)
+                what += " and of " + counted(totals.missing_count - 1, "other line", "other lines");
             texts.push_back(what + " is not known, so there is no total.");
         } else if (!m_order.postage_cents) {
             texts.emplace_back("The shop has not said what its postage is; it comes on top.");
         }
         if (m_order.smallest_order_cents && has_total && totals.known_cents < *m_order.smallest_order_cents) {
-            texts.push_back("The shop's smallest order is " + money_text(*m_order.smallest_order_cents, m_order.currency) +
-                            ": " + money_text(*m_order.smallest_order_cents - totals.known_cents, m_order.currency) +
+            texts.push_back("The shop's smallest order is " +
+                            money_text(*m_order.smallest_order_cents, m_order.currency) + ": " +
+                            money_text(*m_order.smallest_order_cents - totals.known_cents, m_order.currency) +
                             " are still missing.");
         }
         if (!m_order.order_page.empty()) texts.push_back("To be ordered at " + m_order.order_page);
@@ -199,7 +204,8 @@ class OrderPages {
     void add_foot() {
         constexpr TextStyle foot{.size_pt = 7.5, .colour = soft_ink, .most_lines = 1};
         m_sheet.rule(page_left, page_end + 7, page_width, hairline, 0.2);
-        m_sheet.text(page_left, page_end + 9, page_width, "Page " + std::to_string(m_page), aligned(foot, Align::right));
+        m_sheet.text(page_left, page_end + 9, page_width, "Page " + std::to_string(m_page),
+                     aligned(foot, Align::right));
     }
 
     Canvas& m_canvas;

@@ -17,7 +17,8 @@ inline constexpr drawing::Colour hairline = drawing::grey(0.74);
 inline constexpr drawing::Colour tint = drawing::grey(0.955);
 
 inline constexpr drawing::TextStyle body{.size_pt = 9, .colour = ink, .leading = 0.18};
-inline constexpr drawing::TextStyle strong{.size_pt = 9, .weight = drawing::Weight::medium, .colour = ink, .leading = 0.18};
+inline constexpr drawing::TextStyle strong{
+    .size_pt = 9, .weight = drawing::Weight::medium, .colour = ink, .leading = 0.18};
 inline constexpr drawing::TextStyle quiet{.size_pt = 8, .colour = soft_ink, .leading = 0.15};
 inline constexpr drawing::TextStyle heading{.size_pt = 9.5, .weight = drawing::Weight::semibold, .colour = ink};
 

@@ -30,16 +30,16 @@ struct Fit {
     double text_scale;
     double picture_height;
     int title_lines, value_lines, item_lines, paragraph_lines;
-    std::size_t most_choices, most_findings;
+    std::size_t most_choices;
 };
 constexpr std::array<Fit, 7> fits = {{
-    {1.00, 78, 2, 4, 4, 12, 40, 20},
-    {0.95, 70, 2, 4, 3, 10, 40, 20},
-    {0.90, 62, 2, 3, 3, 9, 40, 16},
-    {0.85, 56, 2, 3, 2, 8, 30, 12},
-    {0.80, 50, 2, 2, 2, 7, 26, 10},
-    {0.75, 44, 1, 2, 1, 6, 24, 8},
-    {0.70, 38, 1, 2, 1, 5, 20, 5},
+    {1.00, 78, 2, 4, 4, 12, 40},
+    {0.95, 70, 2, 4, 3, 10, 40},
+    {0.90, 62, 2, 3, 3, 9, 40},
+    {0.85, 56, 2, 3, 2, 8, 30},
+    {0.80, 50, 2, 2, 2, 7, 26},
+    {0.75, 44, 1, 2, 1, 6, 24},
+    {0.70, 38, 1, 2, 1, 5, 20},
 }};
 
 class TicketPage {
@@ -54,7 +54,7 @@ class TicketPage {
         add_promise();
         add_file();
         add_order();
-        add_remarks();
+        add_sharpening();
         add_foot();
         return m_y;
     }
@@ -64,7 +64,8 @@ class TicketPage {
         constexpr TextStyle label{.size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink,
                                   .most_lines = 1, .tracking_pt = 0.5};
         std::string record = date_words(m_ticket.made_on);
-        if (m_ticket.ledger_id > 0) record = "Record " + std::to_string(m_ticket.ledger_id) + (record.empty() ? "" : ", ") + record;
+        if (m_ticket.ledger_id > 0)
+            record = "Record " + std::to_string(m_ticket.ledger_id) + (record.empty() ? "" : ", ") + record;
         m_sheet.text(page_left, page_top, page_width / 2, "Ticket for the print shop", label);
         m_sheet.text(page_left + page_width / 2, page_top, page_width / 2, record, aligned(label, Align::right));
         m_sheet.rule(page_left, page_top + 5, page_width, ink, 0.3);
@@ -125,7 +126,8 @@ class TicketPage {
         };
         add("Quantity", counted(m_ticket.quantity, "print", "prints"));
         if (m_ticket.panels > 1) {
-            add("Panel", std::to_string(m_ticket.panel) + " of " + std::to_string(m_ticket.panels) + ", counted from the left");
+            add("Panel",
+                std::to_string(m_ticket.panel) + " of " + std::to_string(m_ticket.panels) + ", counted from the left");
         }
         add("Finished size", m_ticket.finished_size);
         if (m_ticket.file_size != m_ticket.finished_size) add("File covers", m_ticket.file_size);
@@ -161,8 +163,9 @@ class TicketPage {
         constexpr TextStyle name{.size_pt = 10.5, .weight = drawing::Weight::medium, .colour = ink};
         m_y += m_sheet.text(page_left, m_y, page_width, m_ticket.file_name, cut_after(name, 2)) + m_sheet.scaled(0.8);
         std::string facts;
-        for (const std::string& fact : {m_ticket.format, m_ticket.colour_space,
-                                        base::bytes_text(m_ticket.bytes) + " (" + base::count_text(m_ticket.bytes) + " bytes)"}) {
+        for (const std::string& fact :
+             {m_ticket.format, m_ticket.colour_space,
+              base::bytes_text(m_ticket.bytes) + " (" + base::count_text(m_ticket.bytes) + " bytes)"}) {
             if (!facts.empty() && !fact.empty()) facts += " \u00b7 ";
             facts += fact;
         }
@@ -172,7 +175,8 @@ class TicketPage {
 
     /// Two rows of eight groups of eight: compared by eye, group by group.
     double add_checksum() {
-        constexpr TextStyle figures{.size_pt = 8.5, .colour = ink, .most_lines = 1, .figures = drawing::Figures::code, .tracking_pt = 0.3};
+        constexpr TextStyle figures{
+            .size_pt = 8.5, .colour = ink, .most_lines = 1, .figures = drawing::Figures::code, .tracking_pt = 0.3};
         constexpr double label_width = 22;
         constexpr std::size_t group = 8, groups_a_row = 8;
         constexpr double group_width = (page_width - label_width) / groups_a_row;
@@ -214,23 +218,19 @@ class TicketPage {
     double add_choices() {
         double y = m_y + m_sheet.text(page_left, m_y, column_width, "To choose on the order form", heading) +
                    m_sheet.scaled(1.6);
-        return add_list(page_left, y, m_ticket.order_choices, m_fit.most_choices, /*boxes=*/true);
+        return add_list(page_left, y, m_ticket.order_choices, m_fit.most_choices);
     }
 
-    /// Items with an empty box to tick, or with a dash.
-    double add_list(double x, double y, const std::vector<std::string>& items, std::size_t most, bool boxes) {
-        const double indent = m_sheet.scaled(boxes ? 5 : 4);
+    /// Items, each with an empty box to tick.
+    double add_list(double x, double y, const std::vector<std::string>& items, std::size_t most) {
+        const double indent = m_sheet.scaled(5);
         const std::size_t shown = items.size() <= most ? items.size() : most - 1;
         const auto add = [&](std::string_view text, const TextStyle& style) {
             y += m_sheet.text(x + indent, y, column_width - indent, text, style) + m_sheet.scaled(1.2);
         };
         for (std::size_t i = 0; i < shown; ++i) {
             const double side = m_sheet.scaled(2.5);
-            if (boxes) {
-                m_sheet.outline({x + 0.15, y + m_sheet.scaled(0.75), side, side}, ink, 0.22);
-            } else {
-                m_sheet.text(x, y, indent, "\u2013", body);
-            }
+            m_sheet.outline({x + 0.15, y + m_sheet.scaled(0.75), side, side}, ink, 0.22);
             add(items[i], cut_after(body, m_fit.item_lines));
         }
         if (shown < items.size()) {
@@ -239,21 +239,12 @@ class TicketPage {
         return y - m_sheet.scaled(1.2);
     }
 
-    void add_remarks() {
-        const bool has_sharpening = !m_ticket.sharpening.empty();
-        const bool has_findings = !m_ticket.findings.empty();
-        if (!has_sharpening && !has_findings) return;
-        double sharpening_end = m_y, findings_end = m_y;
-        if (has_sharpening) {
-            double y = m_y + m_sheet.text(page_left, m_y, column_width, "Sharpening in the file", heading) + m_sheet.scaled(1.6);
-            sharpening_end = y + m_sheet.text(page_left, y, column_width, m_ticket.sharpening, cut_after(body, m_fit.paragraph_lines));
-        }
-        if (has_findings) {
-            const double x = has_sharpening ? right_column : page_left;
-            const double y = m_y + m_sheet.text(x, m_y, column_width, "Worth knowing", heading) + m_sheet.scaled(1.6);
-            findings_end = add_list(x, y, m_ticket.findings, m_fit.most_findings, /*boxes=*/false);
-        }
-        m_y = std::max(sharpening_end, findings_end);
+    void add_sharpening() {
+        if (m_ticket.sharpening.empty()) return;
+        const std::string title = "Sharpening in the file";
+        m_y += m_sheet.text(page_left, m_y, column_width, title, heading) + m_sheet.scaled(1.6);
+        const auto style = cut_after(body, m_fit.paragraph_lines);
+        m_y += m_sheet.text(page_left, m_y, column_width, m_ticket.sharpening, style);
     }
 
     void add_foot() {

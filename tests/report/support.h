@@ -54,8 +54,6 @@ inline Ticket ordinary_ticket() {
     ticket.quantity = 2;
     ticket.order_choices = {"Metal prints > HD brushed", "Size: 36 x 24 inch", "Finish: satin, rounded corners: no",
                             "Mounting: float frame, black", "Image enhancement: OFF"};
-    ticket.findings = {"The picture brings 131 ppi to this size; it was enlarged 1.5 times.",
-                       "The shop has not said which colour space it wants: sRGB was taken."};
     ticket.author = "A. Fairweather";
     ticket.copyright = "\u00a9 2026 A. Fairweather. All rights reserved.";
     ticket.made_on = "2026-03-14T09:26:53Z";
