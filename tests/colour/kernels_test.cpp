@@ -3,34 +3,21 @@
 
 #include <gtest/gtest.h>
 
-#include <hwy/targets.h>
-
 #include <bit>
 #include <limits>
 
 #include "engine/colour/fast_curve.h"
 #include "engine/colour/matrix_model.h"
 #include "tests/colour/made_profiles.h"
+#include "tests/support/every_target.h"
 #include "tests/support/random.h"
 
 namespace hangtrue::colour {
 namespace {
 
-constexpr std::array<std::size_t, 10> odd_sizes{0, 1, 2, 3, 5, 7, 8, 17, 31, 1003};
+using support::for_every_target;
 
-// Runs `test` once for every instruction set that is compiled in and that this machine has.
-template <typename Test>
-void on_every_target(const Test& test) {
-    for (std::int64_t left = hwy::SupportedTargets() & HWY_TARGETS; left != 0; left &= left - 1) {
-        const std::int64_t target = left & -left;
-        hwy::SetSupportedTargetsForTest(target);
-        hwy::GetChosenTarget().Update(hwy::SupportedTargets());
-        SCOPED_TRACE(hwy::TargetName(target));
-        test();
-    }
-    hwy::SetSupportedTargetsForTest(0);
-    hwy::GetChosenTarget().Update(hwy::SupportedTargets());
-}
+constexpr std::array<std::size_t, 10> odd_sizes{0, 1, 2, 3, 5, 7, 8, 17, 31, 1003};
 
 std::vector<float> random_floats(std::mt19937_64& random, std::size_t count, float from, float to) {
     std::uniform_real_distribution<float> spread(from, to);
@@ -100,7 +87,7 @@ TEST(kernels, curves_agree_with_double_precision_on_every_target) {
         SCOPED_TRACE(each.name);
         const FastCurve to_linear = fast_to_linear(each.curve);
         const FastCurve to_encoded = fast_to_encoded(each.curve);
-        on_every_target([&] {
+        for_every_target([&] {
             std::vector<float> values = encoded;
             apply_curve(to_linear, values);
             double worst = 0;
@@ -131,7 +118,7 @@ TEST(kernels, curves_keep_0_and_1_to_the_last_bit_and_never_fall) {
     for (const CurveUnderTest& each : curves_under_test()) {
         SCOPED_TRACE(each.name);
         for (const FastCurve& fast : {fast_to_linear(each.curve), fast_to_encoded(each.curve)}) {
-            on_every_target([&fast] {
+            for_every_target([&fast] {
                 std::vector<float> ends{0.0F, 1.0F, 0.0F, 1.0F, 0.0F};
                 apply_curve(fast, ends);
                 EXPECT_EQ(ends, (std::vector<float>{0, 1, 0, 1, 0}));
@@ -151,7 +138,7 @@ TEST(kernels, curves_keep_0_and_1_to_the_last_bit_and_never_fall) {
 TEST(kernels, what_is_no_number_stays_within_the_tables) {
     const FastCurve table = fast_to_linear(*ToneCurve::from_table(bent_table()));
     const FastCurve back = fast_to_encoded(*ToneCurve::from_table(bent_table()));
-    on_every_target([&] {
+    for_every_target([&] {
         std::vector<float> wild{std::numeric_limits<float>::quiet_NaN(),
                                 -std::numeric_limits<float>::quiet_NaN(),
                                 std::numeric_limits<float>::infinity(),
@@ -175,7 +162,7 @@ TEST(kernels, samples_become_codes_over_their_largest_to_the_last_bit) {
     for (std::size_t i = 0; i < shallow.size(); ++i) {
         shallow[i] = static_cast<std::uint8_t>(i / 3 * (1 + 2 * (i % 3)));
     }
-    on_every_target([&] {
+    for_every_target([&] {
         OwnPlanes planes(65536);
         planes_from_samples(deep, {planes.red, planes.green, planes.blue});
         const std::vector<float> found = planes.interleaved();
@@ -193,7 +180,7 @@ TEST(kernels, samples_become_codes_over_their_largest_to_the_last_bit) {
 }
 
 TEST(kernels, samples_of_odd_counts_fill_their_planes_and_nothing_else) {
-    on_every_target([] {
+    for_every_target([] {
         for (const std::size_t size : odd_sizes) {
             std::vector<std::uint16_t> samples(3 * size, 65535);
             OwnPlanes planes(size + 4);
@@ -255,7 +242,7 @@ TEST(kernels, matrix_shaper_agrees_with_double_precision_on_odd_sizes) {
     for (const auto& [shaper_under_test, tolerance] : cases) {
         const ShaperUnderTest& each = shaper_under_test;
         const double linear_tolerance = tolerance;
-        on_every_target([&] {
+        for_every_target([&] {
             std::mt19937_64 random(seeded.seed);
             for (const std::size_t size : odd_sizes) {
                 const std::vector<float> colours = random_floats(random, 3 * size, -0.1F, 1.1F);
@@ -302,7 +289,7 @@ TEST(kernels, cube_agrees_with_double_precision_on_odd_sizes) {
     cube.size = 5;
     std::mt19937_64 filler(seeded.seed);
     cube.nodes = random_floats(filler, 4 * 5 * 5 * 5, 0, 1);
-    on_every_target([&] {
+    for_every_target([&] {
         std::mt19937_64 random(seeded.seed + 1);
         for (const std::size_t size : odd_sizes) {
             std::vector<float> colours = random_floats(random, 3 * size, -0.2F, 1.2F);
@@ -325,7 +312,7 @@ TEST(kernels, cube_agrees_with_double_precision_on_odd_sizes) {
 }
 
 TEST(kernels, clipping_leaves_what_is_within) {
-    on_every_target([] {
+    for_every_target([] {
         std::vector<float> values{-0.5F, 0.0F, 0.25F, 1.0F, 1.5F, -0.0F, 0.999F};
         clip_to_unit(values);
         EXPECT_EQ(values, (std::vector<float>{0, 0, 0.25F, 1, 1, 0, 0.999F}));

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <gtest/gtest.h>
-#include <hwy/targets.h>
 
 #include <algorithm>
 #include <cmath>
@@ -11,6 +10,7 @@
 #include "engine/sharpen/design.h"
 #include "engine/sharpen/filter.h"
 #include "tests/sharpen/reference.h"
+#include "tests/support/every_target.h"
 #include "tests/support/random.h"
 
 namespace hangtrue {
@@ -27,19 +27,6 @@ const Filter fine{.terms = {{0.35, 0.6}, {0.85, 1.1}}, .threshold = 0, .overshoo
                   .shadow_fade = 0.07};
 const Filter single{.terms = {{1.1, 1.4}}, .threshold = 0.004, .overshoot_limit = 0.02, .highlight_fade = 0.1,
                     .shadow_fade = 0.1};
-
-/// Calls `body` once with each of the processor's compiled instruction sets in force.
-template <typename Body>
-void for_each_target(const Body& body) {
-    for (const std::int64_t target : hwy::SupportedAndGeneratedTargets()) {
-        SCOPED_TRACE(hwy::TargetName(target));
-        hwy::SetSupportedTargetsForTest(target);
-        hwy::GetChosenTarget().Update(target);
-        body();
-    }
-    hwy::SetSupportedTargetsForTest(0);
-    hwy::GetChosenTarget().Update(hwy::SupportedTargets());
-}
 
 /// Steps, ramps and noise from a little under black to a little over white.
 Planes busy(int width, int height, std::uint64_t seed) {
@@ -61,7 +48,7 @@ Planes busy(int width, int height, std::uint64_t seed) {
 // Float sums of about 30 products of numbers near 1 with gains of 7 in all, and the same once more: 3e-6; the
 // coring's slope, at most 5 where detail passes the threshold, multiplies it.
 TEST(sharpen_apply, equals_the_double_precision_reference_on_odd_sizes_for_every_target) {
-    for_each_target([] {
+    support::for_every_target([] {
         for (const Filter& filter : {strong, fine, single}) {
             const int halo = sharpen::halo_px(filter);
             for (const auto& [inner_width, inner_height] : {std::pair{1, 1}, {7, 3}, {16, 5}, {33, 9}, {67, 4}}) {
@@ -85,7 +72,7 @@ TEST(sharpen_apply, equals_the_double_precision_reference_on_odd_sizes_for_every
 TEST(sharpen_apply, a_pixel_is_bit_identical_wherever_its_block_begins) {
     const support::Seeded seeded;
     const Planes whole_before = busy(150, 90, seeded.seed);
-    for_each_target([&] {
+    support::for_every_target([&] {
         std::mt19937_64 random(seeded.seed);
         for (const Filter& filter : {strong, fine, single}) {
             const int halo = sharpen::halo_px(filter);
