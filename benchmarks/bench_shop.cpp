@@ -5,56 +5,31 @@
 #include <fstream>
 #include <stdexcept>
 
+#include "tests/support/shop_text.h"
+
 namespace hangtrue::benchmarks {
 namespace {
 
 namespace fs = std::filesystem;
 
 /// 12000x8000 and 36000x28000 pixels at 300 ppi.
-constexpr const char* shop_text = R"(format = 1
-name = "Tallow Yard"
-currency = "EUR"
+support::ShopMedium medium(const std::string& id, const std::string& file, const support::ShopSize& size) {
+    support::ShopMedium medium;
+    medium.id = id;
+    medium.name = id;
+    medium.ppi = "{ wanted = 300 }";
+    medium.file = "formats = [\"tiff\"]\n" + file;
+    medium.sizes = {size};
+    return medium;
+}
 
-[[medium]]
-id = "paper"
-name = "Paper"
-blur = "inkjet-gloss"
-ppi = { wanted = 300 }
-file_space = "srgb"
-[medium.file]
-formats = ["tiff"]
-tiff_bits = [16]
-[[medium.size]]
-name = "40 x 26.67 in"
-finished = "1016 x 677.333333333 mm"
-
-[[medium]]
-id = "wall-8"
-name = "Wall, 8 bits"
-blur = "inkjet-gloss"
-ppi = { wanted = 300 }
-file_space = "srgb"
-[medium.file]
-formats = ["tiff"]
-tiff_bits = [8]
-[[medium.size]]
-name = "120 x 93.33 in"
-finished = "3048 x 2370.666666667 mm"
-
-[[medium]]
-id = "wall-16"
-name = "Wall, 16 bits"
-blur = "inkjet-gloss"
-ppi = { wanted = 300 }
-file_space = "srgb"
-[medium.file]
-formats = ["tiff"]
-tiff_bits = [16]
-big_tiff = true
-[[medium.size]]
-name = "120 x 93.33 in"
-finished = "3048 x 2370.666666667 mm"
-)";
+std::string bench_shop() {
+    const support::ShopSize print{"40 x 26.67 in", "1016 x 677.333333333 mm", ""};
+    const support::ShopSize wall{"120 x 93.33 in", "3048 x 2370.666666667 mm", ""};
+    return support::shop_text("Tallow Yard", "",
+                              {medium("paper", "tiff_bits = [16]\n", print), medium("wall-8", "tiff_bits = [8]\n", wall),
+                               medium("wall-16", "tiff_bits = [16]\nbig_tiff = true\n", wall)});
+}
 
 constexpr const char* wall_size = "3048x2370.666666667mm";
 
@@ -75,7 +50,7 @@ fs::path BenchFolder::fresh_data(const std::string& name) const {
     const fs::path data = m_path / name;
     fs::remove_all(data);
     fs::create_directories(data / "shops");
-    std::ofstream(data / "shops" / (std::string(bench_shop_id) + ".toml")) << shop_text;
+    std::ofstream(data / "shops" / (std::string(bench_shop_id) + ".toml")) << bench_shop();
     return data;
 }
 

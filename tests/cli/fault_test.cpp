@@ -118,6 +118,7 @@ struct Failing {
     const char* fault;
     const char* words;  ///< The system's own, in the sentence.
 };
+void PrintTo(const Failing& failing, std::ostream* out) { *out << failing.fault; }
 class cli_failing_drive : public testing::TestWithParam<Failing> {};
 
 TEST_P(cli_failing_drive, ends_with_4_and_a_sentence_and_leaves_nothing) {

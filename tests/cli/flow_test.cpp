@@ -140,8 +140,8 @@ TEST(cli_make, a_saved_plan_makes_the_same_bytes_and_takes_no_wish_beside_it) {
     const fs::path plan = studio.root() / "plan.toml";
     const Ran first = studio.make({"--save-plan", plan.string(), "--json"});
     ASSERT_EQ(first.status, 0) << first.err;
-    const Ran second = studio.run({"make", studio.picture.string(), "--plan", plan.string(), "--to", studio.out.string(),
-                                   "--replace", "--json"});
+    const Ran second = studio.run(
+        {"make", studio.picture.string(), "--plan", plan.string(), "--to", studio.out.string(), "--replace", "--json"});
     ASSERT_EQ(second.status, 0) << second.err;
     EXPECT_EQ(second.json()["sha256"], first.json()["sha256"]);
     EXPECT_EQ(studio.run({"verify", first.json()["file"], "--plan", plan.string()}).status, 0);
@@ -192,7 +192,8 @@ TEST(cli_enlarge, twice_300_x_200_px_is_600_x_400_px) {
     EXPECT_EQ(ran.json()["width_px"], 600);
     EXPECT_EQ(ran.json()["height_px"], 400);
     EXPECT_TRUE(fs::exists(out));
-    const Ran gif = studio.run({"enlarge", studio.picture.string(), (studio.root() / "twice.gif").string(), "--factor", "2"});
+    const Ran gif =
+        studio.run({"enlarge", studio.picture.string(), (studio.root() / "twice.gif").string(), "--factor", "2"});
     EXPECT_EQ(gif.status, 2);
 }
 
@@ -239,8 +240,8 @@ TEST(cli_check, makes_nothing_and_says_what_it_found) {
     ASSERT_EQ(ran.json()["prints"].size(), 2u);
     EXPECT_EQ(ran.json()["prints"][0]["plans"][0]["width_px"], 180);
     EXPECT_THAT(studio.made(), IsEmpty());
-    const Ran refused = studio.run({"check", studio.picture.string(), "--shop", "test-prints", "--medium", "plain-paper",
-                                    "--size", "3x2in", "--ppi", "500", "--json"});
+    const Ran refused = studio.run({"check", studio.picture.string(), "--shop", "test-prints", "--medium",
+                                    "plain-paper", "--size", "3x2in", "--ppi", "500", "--json"});
     EXPECT_TRUE(refused.status == 1 || refused.status == 2) << refused.out;  // the medium takes at most 400 ppi
 }
 
@@ -272,7 +273,8 @@ TEST(cli_ledger, lists_shows_and_makes_again_the_same_file_even_from_a_moved_pic
 TEST(cli_ledger, one_that_is_no_ledger_ends_with_6) {
     const Studio studio;
     ASSERT_EQ(studio.make().status, 0);
-    support::write_bytes(studio.data / "ledger.sqlite", std::as_bytes(std::span("not a ledger at all, but a text", 31)));
+    support::write_bytes(studio.data / "ledger.sqlite",
+                         std::as_bytes(std::span("not a ledger at all, but a text", 31)));
     const Ran ran = studio.run({"ledger", "list", "--json"});
     EXPECT_EQ(ran.status, 6);
     EXPECT_EQ(ran.json()["ending"], "ledger");
@@ -311,7 +313,7 @@ TEST(cli_shop, begins_checks_shows_and_asks) {
 
 TEST(cli_shop, a_wrong_shop_file_ends_with_3_and_names_line_and_column) {
     const Studio studio;
-    const std::string wrong = std::string(test_shop) + "colour = 3\n";
+    const std::string wrong = test_shop() + "colour = 3\n";
     support::write_bytes(studio.data / "shops/wrong.toml", std::as_bytes(std::span(wrong)));
     const Ran ran = studio.run({"shop", "check", "--json"});
     EXPECT_EQ(ran.status, 3);

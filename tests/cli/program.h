@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "tests/support/pictures.h"
+#include "tests/support/shop_text.h"
 #include "tests/support/temporary_folder.h"
 
 namespace hangtrue::cli_test {
@@ -105,36 +106,12 @@ inline Ran run_program(const Words& words, const Surroundings& surroundings = {}
     return ran;
 }
 
-/// A shop with one medium, small sizes and plain rules, so that a print is made in a moment.
-inline constexpr const char* test_shop = R"(format = 1
-name = "Test Prints"
-currency = "EUR"
-order_page = "https://prints.example.invalid"
-
-[[medium]]
-id = "plain-paper"
-name = "Plain paper"
-blur = "inkjet-gloss"
-ppi = { least = 20, wanted = 60, most = 400 }
-pixels = "shape"
-file_space = "srgb"
-order_choices = ["Plain paper", "No enhancement"]
-
-[medium.file]
-formats = ["tiff", "jpeg"]
-tiff_bits = [8, 16]
-tiff_compressions = ["none", "lzw", "deflate"]
-embed_profile = true
-
-[[medium.size]]
-name = "3 x 2"
-finished = "3 x 2 in"
-price = 4.50
-[[medium.size]]
-name = "6 x 4"
-finished = "6 x 4 in"
-price = 9.00
-)";
+/// A shop with one medium in two sizes.
+inline std::string test_shop() {
+    support::ShopMedium paper = support::plain_paper("plain-paper");
+    paper.sizes.push_back({"6 x 4", "6 x 4 in", "9.00"});
+    return support::shop_text("Test Prints", "order_page = \"https://prints.example.invalid\"\n", {paper});
+}
 
 /// A photographer's folder: a picture of 300 x 200 px, the shop above, an empty ledger, an output folder.
 class Studio {
@@ -142,7 +119,7 @@ class Studio {
     Studio() : picture(root() / "ridge.tif"), data(root() / "data"), out(root() / "out") {
         fs::create_directories(data / "shops");
         fs::create_directory(out);
-        const std::string shop(test_shop);
+        const std::string shop = test_shop();
         support::write_bytes(data / "shops/test-prints.toml", std::as_bytes(std::span(shop)));
         support::write_tiff(picture, support::gradient({300, 200}, 3, 8), {});
     }

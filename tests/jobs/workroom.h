@@ -24,6 +24,7 @@
 #include "engine/jobs/verify.h"
 #include "engine/raster/row_reader.h"
 #include "tests/support/pictures.h"
+#include "tests/support/shop_text.h"
 #include "tests/support/temporary_folder.h"
 
 #if defined(__SANITIZE_THREAD__)
@@ -37,68 +38,28 @@ namespace hangtrue::jobs_test {
 namespace fs = std::filesystem;
 using Words = std::vector<std::pair<std::string, std::string>>;
 
-inline constexpr const char* shop_text = R"(format = 1
-name = "Test Prints"
-currency = "EUR"
-postage = 5.00
-
-[[medium]]
-id = "paper"
-name = "Plain paper"
-blur = "inkjet-gloss"
-ppi = { least = 10, wanted = 60, most = 400 }
-pixels = "shape"
-file_space = "srgb"
-order_choices = ["Plain paper", "No enhancement"]
-[medium.file]
-formats = ["tiff", "jpeg"]
-tiff_bits = [8, 16]
-tiff_compressions = ["none", "lzw", "deflate"]
-big_tiff = true
-embed_profile = true
-[medium.free_sizes]
-least_side = "20 mm"
-most_short_side = "10 m"
-most_long_side = "20 m"
-[[medium.size]]
-name = "3 x 2"
-finished = "3 x 2 in"
-price = 4.50
-
-[[medium]]
-id = "canvas"
-name = "Canvas on bars"
-blur = "canvas"
-ppi = { least = 10, wanted = 60, most = 400 }
-pixels = "shape"
-file_space = "srgb"
-wrap = { maker = "photographer", bar_depth = "8 mm", back_fold = "2 mm", made_from = ["round", "mirror", "colour"] }
-[medium.file]
-formats = ["tiff"]
-tiff_bits = [8, 16]
-tiff_compressions = ["none"]
-embed_profile = true
-[[medium.size]]
-name = "3 x 2"
-finished = "3 x 2 in"
-price = 20.00
-
-[[medium]]
-id = "upload"
-name = "Small upload"
-blur = "silver-halide"
-ppi = { least = 10, wanted = 60, most = 400 }
-pixels = "shape"
-file_space = "srgb"
-[medium.file]
-formats = ["jpeg"]
-most_bytes = 20_000
-embed_profile = true
-[[medium.size]]
-name = "3 x 2"
-finished = "3 x 2 in"
-price = 1.50
-)";
+/// Paper in a listed size or cut to order, canvas whose edges are in the file, and an upload of JPEGs of 20 kB.
+inline std::string test_shop() {
+    support::ShopMedium paper = support::plain_paper("paper");
+    paper.file += "big_tiff = true\n";
+    paper.free_sizes = "least_side = \"20 mm\"\nmost_short_side = \"10 m\"\nmost_long_side = \"20 m\"\n";
+    support::ShopMedium canvas;
+    canvas.id = "canvas";
+    canvas.name = "Canvas on bars";
+    canvas.blur = "canvas";
+    canvas.more =
+        "wrap = { maker = \"photographer\", bar_depth = \"8 mm\", back_fold = \"2 mm\", "
+        "made_from = [\"round\", \"mirror\", \"colour\"] }\n";
+    canvas.file = "formats = [\"tiff\"]\ntiff_bits = [8, 16]\ntiff_compressions = [\"none\"]\n";
+    canvas.sizes = {{"3 x 2", "3 x 2 in", "20.00"}};
+    support::ShopMedium upload;
+    upload.id = "upload";
+    upload.name = "Small upload";
+    upload.blur = "silver-halide";
+    upload.file = "formats = [\"jpeg\"]\nmost_bytes = 20_000\n";
+    upload.sizes = {{"3 x 2", "3 x 2 in", "1.50"}};
+    return support::shop_text("Test Prints", "postage = 5.00\n", {paper, canvas, upload});
+}
 
 /// Time stands still until a test moves it.
 class StillClock : public base::Clock {
@@ -131,7 +92,8 @@ class Workroom {
         fs::create_directories(data() / "shops");
         fs::create_directory(out());
         fs::create_directory(pictures());
-        support::write_bytes(data() / "shops/test.toml", std::as_bytes(std::span(std::string_view(shop_text))));
+        const std::string shop = test_shop();
+        support::write_bytes(data() / "shops/test.toml", std::as_bytes(std::span(shop)));
     }
 
     fs::path root() const { return m_folder->path(); }

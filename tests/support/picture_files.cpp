@@ -45,7 +45,8 @@ std::vector<std::uint16_t> samples_at(const TestPicture& picture, int y, int lef
     for (int x = left; x < left + count; ++x) {
         for (int channel = 0; channel < picture.channels; ++channel) {
             if (plane >= 0 && channel != plane) continue;
-            samples.push_back(picture.at(std::min(x, picture.size.width - 1), std::min(y, picture.size.height - 1), channel));
+            samples.push_back(
+                picture.at(std::min(x, picture.size.width - 1), std::min(y, picture.size.height - 1), channel));
         }
     }
     return samples;
@@ -105,7 +106,8 @@ void set_metadata(TIFF* tiff, const TestMetadata& metadata) {
     if (!metadata.author.empty()) TIFFSetField(tiff, TIFFTAG_ARTIST, metadata.author.c_str());
 }
 
-void write_strips(TIFF* tiff, const TestPicture& picture, int rows_per_strip, int file_bits, int plane, std::uint32_t& strip) {
+void write_strips(TIFF* tiff, const TestPicture& picture, int rows_per_strip, int file_bits, int plane,
+                  std::uint32_t& strip) {
     for (int top = 0; top < picture.size.height; top += rows_per_strip) {
         std::vector<std::uint8_t> bytes;
         for (int y = top; y < std::min(top + rows_per_strip, picture.size.height); ++y) {
