@@ -25,6 +25,7 @@ struct MakeRequest {
     std::optional<std::filesystem::path> save_plan;
     bool replace = false;
     bool anyway = false;
+    std::string listed_at;              ///< Where a list has this print: "prints.toml, line 12"; empty without a list.
 };
 
 /// What lossy coding cost, as colour differences (dE00) between the samples given to the encoder and those that it gives back.
@@ -71,7 +72,7 @@ struct MakeSummary {
 MakeSummary make(const std::vector<MakeRequest>& requests, Context& context);
 
 /// A list of prints (TOML, format = 1: `[[print]] picture, shop, medium, size, quantity, …` with the words of the
-/// wish; picture paths relative to the list). Throws UnreadableInput with line and column.
+/// wish; picture paths relative to the list). Throws UnreadableInput with line, column and the print's picture.
 std::vector<MakeRequest> requests_from_list(const std::filesystem::path& list, const std::filesystem::path& to);
 
 /// What the command line's and a list's wish words mean; `key` is the option's name without dashes ("border"), throws

@@ -7,17 +7,14 @@
 
 #include "engine/base/units_text.h"
 #include "engine/jobs/print_file.h"
+#include "engine/plan/words.h"
 #include "engine/render/render.h"
-#include "engine/shops/shop_file.h"
+#include "engine/shops/shop_folder.h"
 
 namespace hangtrue::jobs {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string both_units(base::SizeMm size) {
-    return base::size_text(size, base::ShownUnits::inches) + " (" + base::size_text(size, base::ShownUnits::centimetres) + ")";
-}
 
 std::string compression_words(raster::TiffCompression compression) {
     switch (compression) {
@@ -37,11 +34,10 @@ std::string format_words(const MadeFile& made) {
 }
 
 std::string side_words(const base::Edges<base::Millimetres>& edges, base::ShownUnits units) {
-    if (edges.top == edges.right && edges.right == edges.bottom && edges.bottom == edges.left) {
-        return base::length_text(edges.top, units) + " on each side";
-    }
-    return base::length_text(edges.top, units) + " at the top, " + base::length_text(edges.right, units) + " right, " +
-           base::length_text(edges.bottom, units) + " at the bottom, " + base::length_text(edges.left, units) + " left";
+    const auto width = [units](base::Millimetres side) { return plan::edge_in_both_units(side, units); };
+    if (edges == base::Edges<base::Millimetres>::all(edges.top)) return width(edges.top) + " on each side";
+    return width(edges.top) + " at the top, " + width(edges.right) + " right, " + width(edges.bottom) +
+           " at the bottom, " + width(edges.left) + " left";
 }
 
 bool is_any(const base::Edges<base::Millimetres>& edges) { return !(edges == base::Edges<base::Millimetres>{}); }
@@ -114,8 +110,10 @@ report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small
     ticket.medium_name = plan.medium_name;
     ticket.size_name = plan.size_name;
     ticket.process = plan.process;
-    ticket.finished_size = both_units(plan.geometry.finished);
-    ticket.file_size = both_units({base::length_of(plan.geometry.file.width, plan.ppi), base::length_of(plan.geometry.file.height, plan.ppi)});
+    ticket.finished_size = plan::in_both_units(plan.geometry.finished, context.units);
+    ticket.file_size = plan::in_both_units({base::length_of(plan.geometry.file.width, plan.ppi),
+                                            base::length_of(plan.geometry.file.height, plan.ppi)},
+                                           context.units);
     ticket.pixels = plan.geometry.file;
     ticket.ppi = plan.ppi.value;
     ticket.file_name = made.file.filename().string();
@@ -141,7 +139,7 @@ std::vector<fs::path> write_order_sheets(const std::vector<MakeOutcome>& outcome
     for (const MakeOutcome& outcome : outcomes) {
         for (const MadeFile& made : outcome.files) by_shop[{made.plan.shop, outcome.request.to}].push_back(&made);
     }
-    const std::vector<shops::Shop> shops = known_shops(context);
+    const std::vector<shops::Shop> shops = known_shops(context).shops;
     const std::string date = base::timestamp(context.clock.now()).substr(0, 10);
     std::vector<fs::path> sheets;
     for (const auto& [key, files] : by_shop) {

@@ -11,6 +11,7 @@
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/make.h"
+#include "engine/plan/paper_size.h"
 
 namespace hangtrue::jobs {
 namespace {
@@ -149,8 +150,9 @@ const std::map<std::string, Setter>& setters() {
         {"medium", [](plan::Wish& wish, const auto&, const auto& value) { wish.medium = value; }},
         {"size",
          [](plan::Wish& wish, const auto& key, const auto& value) {
-             const auto size = base::parse_size(value);
-             if (!size) refuse(key, value, "two lengths with a unit, as in 36x24in or 90x60cm");
+             const auto paper = plan::paper_size(value);
+             const auto size = paper ? paper : base::parse_size(value);
+             if (!size) refuse(key, value, "two lengths with a unit, as in 36x24in or 90x60cm, or A0 to A6");
              wish.size = *size;
          }},
         {"quantity", [](plan::Wish& wish, const auto& key, const auto& value) { wish.quantity = number_between(key, value, 1, 9999); }},

@@ -132,6 +132,8 @@ std::vector<BadPicture> bad_pictures() {
     };
 }
 
+void PrintTo(const BadPicture& picture, std::ostream* out) { *out << picture.name; }
+
 class bad_picture : public testing::TestWithParam<BadPicture> {};
 
 TEST_P(bad_picture, is_unreadable_in_one_sentence_that_names_it_and_leaves_nothing) {
@@ -230,7 +232,7 @@ TEST(name_that_exists, is_refused_and_kept_until_replace_is_said) {
     const jobs::MakeOutcome refused = room.make(request);
     EXPECT_EQ(refused.ending, Ending::unwritable);
     expect_a_sentence(refused.sentence, first.file.filename().string());
-    EXPECT_THAT(refused.sentence, HasSubstr("--replace"));
+    EXPECT_THAT(refused.sentence, HasSubstr("Have it replaced"));
     EXPECT_EQ(support::file_bytes(first.file).size(), 4u);
     EXPECT_EQ(room.names_made(), before);
     request.replace = true;

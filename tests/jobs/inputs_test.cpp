@@ -17,6 +17,7 @@ struct Kind {
     std::function<void(const fs::path&, const TestPicture& stored, int orientation)> write;
     bool lossy = false;
 };
+void PrintTo(const Kind& kind, std::ostream* out) { *out << kind.name; }
 
 std::string ending_of(int channels, int bits) { return (channels == 1 ? "_grey_" : "_rgb_") + std::to_string(bits); }
 

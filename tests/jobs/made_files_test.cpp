@@ -99,6 +99,7 @@ struct ViewCase {
     int channels;
     Words words;
 };
+void PrintTo(const ViewCase& view, std::ostream* out) { *out << view.name; }
 class view : public testing::TestWithParam<ViewCase> {};
 
 TEST_P(view, gives_the_files_pixels_in_every_window) {

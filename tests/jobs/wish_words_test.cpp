@@ -17,7 +17,8 @@ const std::vector<WordCase>& cases() {
     static const std::vector<WordCase> table{
         {"shop", {"quillfen"}, {}},
         {"medium", {"metal-white"}, {}},
-        {"size", {"36x24in", "90x60cm", "3ftx2ft"}, {"", "36", "36x24", "0x24in", "-3x2in", "36x24in!", "36x24x1in", "nanxnanin", "1e400x2in"}},
+        {"size", {"36x24in", "90x60cm", "3ftx2ft", "A3", "a0"},
+         {"", "36", "A7", "A", "A33", "B3", "36x24", "0x24in", "-3x2in", "36x24in!", "36x24x1in", "nanxnanin", "1e400x2in"}},
         {"quantity", {"1", "25"}, {"", "0", "-1", "1.5", "two", "99999999999", "3 "}},
         {"crop", {"auto", "auto@0.5,0.25", "auto@0,1", "10,20,300,200", "0.5,0.5,99.25,66"},
          {"", "Auto", "auto@", "auto@0.5", "auto@2,0", "auto@-0.1,0", "1,2,3", "1,2,3,4,5", "a,b,c,d", "nan,0,10,10", "inf,0,10,10"}},
