@@ -124,24 +124,34 @@ constexpr std::string_view json_section = R"(
 units: `_px`, `_mm`, `_m`, `_ppi`, `_de00` (colour difference, CIEDE2000: 1 is just visible); `bytes` are
 bytes, what stands under `seconds` is seconds, `crop_loss` is a share from 0 to 1, `enlarging` counts file
 pixels for one picture pixel. Every document has `status` (the exit status), `ending` (the same as a word)
-and, where something went wrong, `sentence`.
+and, where something went wrong, `sentence`. Verbs that look among all shops have `broken_shops` too: each
+`file`, `sentence` of a shop file that cannot be read and was left out.
 
 | verb | beside these |
 | --- | --- |
-| `sizes` | `pictures`: each `picture`, `width_px`, `height_px`, `media`: each `shop`, `medium`, `ppi`, `native_width_mm`, `native_height_mm`, `largest_without_enlarging`, `sizes`: each `name`, `width_mm`, `height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents` |
+| `sizes` | `pictures`: each `picture`, `width_px`, `height_px`, `media`: each `shop`, `medium`, `ppi`, )"
+R"(`native_width_mm`, `native_height_mm`, `largest_without_enlarging`, `sizes`: each `name`, `width_mm`, )"
+R"(`height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents` |
 | `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`, `plans` |
-| `make` | `jobs`: each `picture`, `status`, `ending`, `sentence`, `findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, `bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, `decoder_bytes`, `colour`, `lossy`, `remarks`. Where one job made one file, its keys stand at the top as well |
-| `verify` | `files`: each `file`, `status`, `ending`, `sentence`, `matches`, `differences`, `ledger_id`, `samples_compared`, `sha256`, `bytes` |
-| `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits`, `before_coding` |
-| `enlarge` | `out`, `width_px`, `height_px`, `bits` |
-| `shop list` | `shops`: each `id`, `name`, `media`, `open_questions` |
+| `make` | `jobs`: each `picture`, `listed_at` (of a list: its name and line), `status`, `ending`, `sentence`, )"
+R"(`findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, )"
+R"(`bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, )"
+R"(`decoder_bytes`, `colour`, `lossy`, `remarks`. Where one job made one file, its keys stand at the top as well |
+| `verify` | `files`: each `file`, `status`, `ending`, `sentence`, `matches`, `differences`, `ledger_id`, )"
+R"(`samples_compared`, `sha256`, `bytes` |
+| `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits`, )"
+R"(`as_decoded` (the file is a JPEG, and these are its pixels as they decode), `made_file` (the JPEG that was )"
+R"(decoded; `null` where it was coded for this view), `notice` |
+| `enlarge` | `out`, `width_px`, `height_px`, `bits`, `channels` |
+| `shop list` | `shops`: each `id`, `name`, `media`, `open_questions`; `broken_shops` |
 | `shop show` | `shop`: what its file says; what it does not say is `null` |
 | `shop new` | `file` |
 | `shop check` | `files`: each `file`, `status`, `ending`, `sentence`, `open_questions` |
 | `shop questions` | `questions`: each `medium`, `key`, `text`; `letter` |
 | `ledger list` | `records`: each `id`, `made_at`, `picture`, `shop`, `medium`, `size`, `quantity`, `file` |
 | `ledger show` | the same of one record, and `picture_sha256`, `sha256`, `bytes`, `program_version`, `plan` |
-| `ledger again` | `sameness` (`same-file`, `same-pixels`, `same-print`, `not-same`), `file`, `largest_block_difference_de00`, `ledger_id`, `picture`, `seconds` |
+| `ledger again` | `sameness` (`same-file`, `same-pixels`, `same-print`, `not-same`), `file`, )"
+R"(`largest_block_difference_de00`, `ledger_id`, `picture`, `seconds` |
 )";
 
 }  // namespace

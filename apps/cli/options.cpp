@@ -23,13 +23,15 @@ constexpr std::array<VerbInfo, 14> verb_table{{
      make},
     {Verb::verify, "verify", "FILE…", 1, any_number,
      "reads print files again and holds them against their records",
-     "The record is found in the ledger by the file's path, else by its name and content; `--plan` holds the "
+     "The record is found in the ledger by the file's path, else by its content; `--plan` holds the "
      "file against a plan instead.",
      verify},
     {Verb::view, "view", "PICTURE", 1, 1, "the pixels that a print file would hold, as a PNG",
-     "At scale 1 they are those of the file, exactly.", view},
+     "At scale 1 they are those of the file, exactly; of a JPEG as it decodes, which takes as long as making it "
+     "unless it was made already. Nothing is recorded.", view},
     {Verb::enlarge, "enlarge", "IN OUT", 2, 2, "enlarging alone, for one file",
-     "OUT is a PNG or a TIFF by its ending, in the depth and colour space of IN.", enlarge},
+     "OUT is a PNG or a TIFF by its ending, with the depth, the channels and the profile of IN; neither sharpened nor "
+     "dithered. Nothing is recorded.", enlarge},
     {Verb::shop_list, "shop list", "", 0, 0, "the shops and their media", "", shop_list},
     {Verb::shop_show, "shop show", "SHOP [MEDIUM]", 1, 2, "what is known of a shop or of one of its media", "",
      shop_show},
@@ -55,7 +57,7 @@ constexpr std::array option_table{
                Group::wish, choosing_medium},
     OptionInfo{"medium", "MEDIUM", "", "", "all of them, for `sizes`", "The medium's ID or name at that shop.",
                Group::wish, choosing_medium},
-    OptionInfo{"size", "36x24in", lengths, "a size of the medium, either side first", "",
+    OptionInfo{"size", "36x24in|A3", lengths, "a size of the medium, either side first; A0 to A6 by name", "",
                "The finished size, as it hangs; it follows the crop's orientation. `make` and `check` take it "
                "several times.",
                Group::wish, with_wish, Kind::text, 0, 0, /*repeatable=*/true},
@@ -68,7 +70,7 @@ constexpr std::array option_table{
                Group::wish, with_wish},
     OptionInfo{"bleed", "auto|off", "", "", "auto", "Bleed as the medium asks for it, or none.", Group::wish,
                with_wish},
-    OptionInfo{"wrap", "round|mirror|#RRGGBB", "", "", "mirror",
+    OptionInfo{"wrap", "round|mirror|#RRGGBB", "", "", "mirror; with a border its colour",
                "What folds round the bars of a canvas: the picture itself running on, the picture mirrored at "
                "the edge, or a colour (sRGB).",
                Group::wish, with_wish},
@@ -78,7 +80,7 @@ constexpr std::array option_table{
                Group::wish, with_wish},
     OptionInfo{"panels", "N", "", "1 to 5", "1", "Panels side by side, each of the size; numbered from the left.",
                Group::wish, with_wish},
-    OptionInfo{"gap", "20mm", lengths, "0 or more", "0",
+    OptionInfo{"gap", "20mm", lengths, "0 or more, with `--panels`", "0",
                "Between panels as they hang: the picture runs on behind it.", Group::wish, with_wish},
     OptionInfo{"enlarge", "auto|filter", "", "", "auto", "The way of enlarging.", Group::wish,
                VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge}},

@@ -19,6 +19,7 @@ struct Reply {
     std::string text;                 ///< For standard output, without `--json`.
     Json json = Json::object();       ///< For standard output, with `--json`.
     std::vector<std::string> errors;  ///< Sentences for standard error.
+    std::vector<std::string> remarks; ///< For standard error too: what the status knows nothing of.
 };
 
 }  // namespace hangtrue::cli

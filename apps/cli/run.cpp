@@ -13,6 +13,7 @@
 #include <memory>
 #include <optional>
 
+#include "apps/cli/advice.h"
 #include "apps/cli/arguments.h"
 #include "apps/cli/help.h"
 #include "apps/cli/progress_line.h"
@@ -120,8 +121,10 @@ ExitStatus run(const std::vector<std::string>& words) {
     // Wrong use may be what keeps the words from being understood, and is told as JSON all the same.
     const bool as_json = std::find(words.begin(), words.end(), "--json") != words.end();
     Reply reply;
+    const VerbInfo* verb = nullptr;
     const jobs::Ended ended = jobs::ended([&] {
         const Arguments arguments(words);
+        verb = arguments.verb();
         if (arguments.has("help")) {
             reply.text = help_text(arguments.verb());
             reply.json["help"] = reply.text;
@@ -137,7 +140,9 @@ ExitStatus run(const std::vector<std::string>& words) {
         reply.status = status_of(ended.ending);
         reply.errors = {ended.sentence};
     }
+    if (verb != nullptr) add_options(reply, *verb);
     for (const std::string& sentence : reply.errors) say(sentence);
+    for (const std::string& sentence : reply.remarks) say(sentence);
     return answered(reply.status, as_json ? document(reply) : reply.text);
 }
 

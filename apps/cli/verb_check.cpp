@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/broken_shops.h"
 #include "apps/cli/json_values.h"
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
@@ -39,6 +40,7 @@ Reply check(const Arguments& arguments, jobs::Context& context) {
         for (const checks::Finding& finding : outcome.findings) reply.text += "  " + finding_line(finding) + "\n";
     }
     reply.status = combined(statuses);
+    add_broken_shops(reply, context);
     return reply;
 }
 

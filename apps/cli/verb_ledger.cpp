@@ -6,8 +6,8 @@
 #include "apps/cli/verbs.h"
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
+#include "engine/jobs/plan_files.h"
 #include "engine/jobs/verify.h"
-#include "engine/plan/plan_file.h"
 
 namespace hangtrue::cli {
 
@@ -68,7 +68,7 @@ Reply ledger_list(const Arguments& arguments, jobs::Context& context) {
 
 Reply ledger_show(const Arguments& arguments, jobs::Context& context) {
     const ledger::Row row = jobs::ledger_row(id_of(arguments.positionals().front()), context);
-    const plan::Plan plan = plan::plan_from_text(row.plan_text, "record " + std::to_string(row.id));
+    const plan::Plan plan = jobs::plan_of_record(row);
     Reply reply;
     reply.json = json_of(row);
     reply.json["picture_sha256"] = row.picture_content.hex();

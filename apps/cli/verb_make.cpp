@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/broken_shops.h"
 #include "apps/cli/json_values.h"
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
@@ -91,11 +92,20 @@ Json json_of(const jobs::MadeFile& made) {
 Json json_of(const jobs::MakeOutcome& outcome) {
     Json json;
     json["picture"] = outcome.request.picture.string();
+    json["listed_at"] = outcome.request.listed_at.empty() ? Json(nullptr) : Json(outcome.request.listed_at);
     set_ending(json, status_of(outcome.ending), outcome.sentence);
     json["findings"] = cli::json_of(outcome.findings);
     json["files"] = Json::array();
     for (const jobs::MadeFile& made : outcome.files) json["files"].push_back(json_of(made));
     return json;
+}
+
+/// Which print a sentence is about; empty where there is but one.
+std::string print_named(const jobs::MakeRequest& request, bool is_one_of_several, base::ShownUnits units) {
+    const std::string picture = request.picture.filename().string();
+    if (!request.listed_at.empty()) return request.listed_at + ", " + picture + ": ";
+    if (!is_one_of_several) return {};
+    return picture + ", " + base::size_text(request.wish.size, units) + ": ";
 }
 
 std::string format_text(const jobs::MadeFile& made) {
@@ -156,10 +166,11 @@ Reply make(const Arguments& arguments, jobs::Context& context) {
             reply.text += "\n";
             continue;
         }
-        reply.errors.push_back(outcome.sentence);
+        const std::string print = print_named(outcome.request, summary.outcomes.size() > 1, context.units);
+        reply.errors.push_back(print + outcome.sentence);
         for (const checks::Finding& finding : checks::stops(outcome.findings, arguments.has("anyway"))) {
             if (outcome.sentence.find(finding.sentence) == std::string::npos) {
-                reply.errors.push_back(finding_line(finding));
+                reply.errors.push_back(print + finding_line(finding));
             }
         }
     }
@@ -181,6 +192,7 @@ Reply make(const Arguments& arguments, jobs::Context& context) {
         reply.text += std::to_string(done) + " of " + std::to_string(asked) + " prints made.\n";
     }
     reply.status = combined(statuses);
+    add_broken_shops(reply, context);
     return reply;
 }
 

@@ -3,15 +3,15 @@
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
 #include "engine/base/units_text.h"
+#include "engine/shops/listing.h"
 #include "engine/shops/questions.h"
-#include "engine/shops/shop_file.h"
+#include "engine/shops/shop_folder.h"
 #include "engine/shops/shop_words.h"
 
 namespace hangtrue::cli {
 
 namespace {
 
-using base::number_text;
 using shops::word_for;
 
 constexpr std::string_view not_told = "not told";
@@ -102,66 +102,17 @@ Json json_of(const shops::Medium& medium) {
     return json;
 }
 
-std::string joined(const std::vector<std::string>& words) {
-    std::string text;
-    for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
-    return text.empty() ? std::string(not_told) : text;
-}
-
-std::string edges_text(const base::Edges<base::Millimetres>& edges, base::ShownUnits units) {
-    if (edges == base::Edges<base::Millimetres>::all(edges.top)) {
-        return base::length_text(edges.top, units) + " on every side";
-    }
-    return "top " + base::length_text(edges.top, units) + ", right " + base::length_text(edges.right, units) +
-           ", bottom " + base::length_text(edges.bottom, units) + ", left " + base::length_text(edges.left, units);
-}
-
-std::string ppi_text(const shops::PpiRange& ppi) {
-    std::string text = number_text(ppi.wanted.value, 1);
-    if (ppi.least) text += ", at least " + number_text(ppi.least->value, 1);
-    if (ppi.most) text += ", at most " + number_text(ppi.most->value, 1);
-    return text;
-}
-
-std::string wrap_text(const shops::Wrap& wrap, base::ShownUnits units) {
-    const std::string maker = wrap.maker == shops::WrapMaker::shop ? "the shop makes it" : "it is made in the file";
-    return maker + "; bars " + base::length_text(wrap.bar_depth, units) + " deep, " +
-           base::length_text(wrap.back_fold, units) + " folded over at the back";
-}
-
 std::string text_of(const shops::Medium& medium, const std::string& currency, base::ShownUnits units) {
-    std::string file_space(not_told);
-    if (medium.file_space) file_space = word_for(shops::file_space_words, *medium.file_space);
-    std::vector<std::vector<std::string>> facts{
-        {"ppi", ppi_text(medium.ppi)},
-        {"file space", file_space},
-        {"formats", joined(medium.rules.formats)},
-        {"largest file", medium.rules.most_bytes ? base::bytes_text(*medium.rules.most_bytes) : std::string(not_told)},
-        {"bleed", !medium.bleed ? std::string(not_told)
-                  : medium.bleed->place == shops::BleedPlace::none
-                      ? "none"
-                      : edges_text(medium.bleed->widths, units) + ", " +
-                            std::string(word_for(shops::bleed_words, medium.bleed->place)) + " the ordered size"},
-    };
-    if (medium.wrap) facts.push_back({"wrap", wrap_text(*medium.wrap, units)});
-    facts.push_back({"base", std::string(word_for(shops::base_words, medium.base))});
-    facts.push_back({"finish", medium.finish.value_or(std::string(not_told))});
-    if (!medium.order_choices.empty()) facts.push_back({"on the form", joined(medium.order_choices)});
-    if (medium.improvement_off && !medium.improvement_off->empty()) {
-        facts.push_back({"improvement", *medium.improvement_off});
+    std::vector<std::vector<std::string>> facts;
+    for (const shops::Fact& fact : shops::facts(medium, units)) facts.push_back({fact.label, fact.value});
+    std::vector<std::vector<std::string>> sizes{{"size", "hangs", "file", "printed by", "price, " + currency}};
+    for (const shops::PriceLine& line : shops::price_list(medium, units)) {
+        const bool is_free = medium.free_sizes && sizes.size() > medium.sizes.size();
+        const std::string price = line.price.empty() ? std::string(not_told) : line.price;
+        sizes.push_back({is_free ? "cut to order" : line.name, line.finished, line.file, line.process,
+                         is_free && !line.price.empty() ? price + " a square metre" : price});
     }
-    std::vector<std::vector<std::string>> sizes;
-    for (const shops::Size& size : medium.sizes) {
-        sizes.push_back({size.name, base::size_text(size.finished, units),
-                         size.price ? price_text(size.price->cents, currency) : std::string(not_told)});
-    }
-    std::string text = medium.id + ": " + medium.name + "\n" + table_text(facts, 2);
-    if (!sizes.empty()) text += "  sizes\n" + table_text(sizes, 4);
-    if (medium.free_sizes) {
-        text += "  cut to order, from " + base::length_text(medium.free_sizes->least_side, units) + " to " +
-                base::size_text({medium.free_sizes->most_long_side, medium.free_sizes->most_short_side}, units) + "\n";
-    }
-    return text;
+    return medium.id + ": " + medium.name + "\n" + table_text(facts, 2) + "\n" + table_text(sizes, 2);
 }
 
 }  // namespace

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/broken_shops.h"
 #include "apps/cli/json_values.h"
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/look.h"
+#include "engine/jobs/shop_files.h"
 
 namespace hangtrue::cli {
 
@@ -99,12 +101,13 @@ Reply sizes(const Arguments& arguments, jobs::Context& context) {
         reply.text += picture.picture.filename().string() + ", " + pixels_text(picture.pixels) + "\n";
         for (const plan::MediumSizes& medium : picture.media) reply.text += "\n" + text_of(medium, context.units);
         if (picture.media.empty()) {
-            reply.text += "No shop is known yet in " + (context.data_folder / "shops").string() +
+            reply.text += "No shop with a medium is known yet in " + jobs::shops_folder(context).string() +
                           ". `hangtrue shop new NAME` begins one.\n";
         }
         reply.text += "\n";
     }
     reply.status = combined(statuses);
+    add_broken_shops(reply, context);
     return reply;
 }
 

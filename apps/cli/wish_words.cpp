@@ -2,18 +2,10 @@
 #include "apps/cli/wish_words.h"
 
 #include "engine/base/error.h"
-#include "engine/base/output_file.h"
 #include "engine/jobs/make.h"
-#include "engine/plan/plan_file.h"
+#include "engine/jobs/plan_files.h"
 
 namespace hangtrue::cli {
-
-namespace {
-
-/// Plans are a few kilobytes; a file of this size is none.
-constexpr std::int64_t largest_plan_bytes = 4'000'000;
-
-}  // namespace
 
 std::vector<SizedWish> wishes_of(const Arguments& arguments) {
     for (const char* name : {"shop", "medium", "size"}) {
@@ -42,7 +34,7 @@ std::optional<plan::Plan> plan_of(const Arguments& arguments) {
     if (const auto option = first_wish_option(arguments)) {
         throw base::InvalidWish("A plan has everything settled, so --plan and " + *option + " do not go together.");
     }
-    return plan::plan_from_text(base::read_whole_file(*file, largest_plan_bytes), *file);
+    return jobs::plan_from_file(*file);
 }
 
 std::optional<std::string> first_wish_option(const Arguments& arguments) {

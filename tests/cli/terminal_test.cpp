@@ -135,7 +135,8 @@ TEST(cli_cancelling, ctrl_c_when_all_is_verified_leaves_nothing_or_a_whole_recor
         for (const fs::path& file : print_files(studio)) {
             EXPECT_EQ(studio.run({"verify", file.string()}).status, 0) << step;
         }
-        EXPECT_EQ(studio.run({"ledger", "list", "--json"}).json()["records"].size(), print_files(studio).size()) << step;
+        EXPECT_EQ(studio.run({"ledger", "list", "--json"}).json()["records"].size(), print_files(studio).size())
+            << step;
     }
 }
 
@@ -150,7 +151,8 @@ TEST(cli_cancelling, a_second_ctrl_c_ends_the_program_at_once) {
 
 TEST(cli_cancelling, several_prints_end_with_5_and_each_says_so) {
     const Studio studio;
-    const Ran ran = studio.make({"--size", "6x4in", "--json"}, {{{"HANGTRUE_FAULT", "interrupt@half-written"}}, "", {}});
+    const Ran ran =
+        studio.make({"--size", "6x4in", "--json"}, {{{"HANGTRUE_FAULT", "interrupt@half-written"}}, "", {}});
     EXPECT_EQ(ran.status, 5);
     const Json jobs = ran.json()["jobs"];
     ASSERT_EQ(jobs.size(), 2u);

@@ -15,6 +15,8 @@ struct WrongUse {
     std::string sentence;
 };
 
+void PrintTo(const WrongUse& use, std::ostream* out) { *out << testing::PrintToString(use.words); }
+
 class cli_wrong_use : public testing::TestWithParam<WrongUse> {};
 
 TEST_P(cli_wrong_use, ends_with_2_and_a_sentence_that_helps) {
@@ -149,7 +151,8 @@ TEST(cli_help, each_verb_shows_each_of_its_options_and_the_parser_knows_them_all
         EXPECT_EQ(help.status, 0);
         EXPECT_TRUE(help.out.starts_with("hangtrue " + verb)) << help.out;
         ASSERT_GE(page.options.at(verb).size(), 8u);
-        for (const std::string& option : page.options.at(verb)) EXPECT_THAT(help.out, HasSubstr("\n  " + option)) << verb;
+        for (const std::string& option : page.options.at(verb))
+            EXPECT_THAT(help.out, HasSubstr("\n  " + option)) << verb;
         // All at once, --help among them: nothing is held against its range then, but an unknown one is refused.
         Words all = split(verb);
         all.insert(all.end(), page.using_all.at(verb).begin(), page.using_all.at(verb).end());
