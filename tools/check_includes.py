@@ -1,9 +1,10 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: Apache-2.0
-"""Holds every #include of engine/ and apps/ against the table in docs/architecture.md.
+"""Holds every #include of engine/ and apps/ against the tables in docs/architecture.md, and lines against their length.
 
-A folder of engine/ may include itself and the folders that stand above it in the table; a library named in the
-table's last column may be included in that folder alone. Prints what breaks a rule and ends with status 1.
+A folder of engine/ may include itself and the folders that stand above it in the table; a library of the table's last
+column only the folders that name it. A program of apps/ may include itself and what its own row names: whole folders,
+and single headers that hold values. Prints what breaks a rule and ends with status 1.
 """
 
 import pathlib
@@ -25,65 +26,103 @@ LIBRARY_HEADERS = {
     "pango": r"pango/",
     "cairo": r"cairo",
     "zimg": r"zimg",
+    "Eigen": r"(unsupported/)?Eigen/",
     "SQLite": r"SQLiteCpp|sqlite3\.h",
     "CLI11": r"CLI/",
     "nlohmann_json": r"nlohmann/",
 }
-ANYWHERE = re.compile(r"hwy/|Eigen/|unsupported/Eigen")
+LONGEST_LINE = 120  # Letters, as .clang-format has it.
+LONGEST_FILE = 600  # Lines; past them it wants to be two files.
 
 
-def table():
-    """Rows of the table: folder -> libraries, in order."""
-    rows = {}
+def cells(row):
+    return [cell.strip() for cell in row.strip().strip("|").split("|")]
+
+
+def names_in(cell):
+    return [name.strip() for name in cell.split(",") if name.strip()]
+
+
+def tables():
+    """Of the engine's folders, in order: folder -> libraries. Of the programs: folder -> (what it may include, libraries)."""
+    engine, programs = {}, {}
     for line in (ROOT / "docs" / "architecture.md").read_text().splitlines():
-        match = re.match(r"\| `(\w+)` \|[^|]*\|([^|]*)\|", line)
-        if match:
-            rows[match.group(1)] = [name.strip() for name in match.group(2).split(",") if name.strip()]
-    return rows
+        if match := re.match(r"\| `(\w+)` \|", line):
+            engine[match.group(1)] = names_in(cells(line)[2])
+        elif match := re.match(r"\| `(apps/\w+)` \|", line):
+            programs[match.group(1)] = (re.findall(r"`([\w/.]+)`", cells(line)[1]), names_in(cells(line)[2]))
+    return engine, programs
 
 
-def owner_of(header, rows):
-    for folder, libraries in rows.items():
-        for library in libraries:
-            if library in LIBRARY_HEADERS and re.match(LIBRARY_HEADERS[library], header):
-                return folder
+def library_of(header):
+    return next((name for name, pattern in LIBRARY_HEADERS.items() if re.match(pattern, header)), None)
+
+
+def refusal(here, header, engine, programs):
+    """Why `here` may not include `header`; None where it may."""
+    order = list(engine)
+    is_program = here.startswith("apps/")
+    library = library_of(header)
+    if library is not None:
+        allowed = programs.get(here, ([], []))[1] if is_program else engine.get(here, [])
+        return None if library in allowed else f"{here} may not include {library}"
+    if header.startswith("engine/"):
+        folder = header.split("/")[1]
+        if is_program:
+            allowed = programs.get(here, ([], []))[0]
+            fits = folder in allowed or header.removeprefix("engine/") in allowed
+            return None if fits else f"{here} may not include {header}: it calls jobs, and knows headers of values alone"
+        if here in order and folder in order and order.index(folder) > order.index(here):
+            return f"{here} may not include {folder}, which stands below it"
+    elif header.startswith("apps/") and not header.startswith(f"{here}/"):
+        return f"{here} may not include {header}"
+    elif header.startswith("tests/"):
+        return f"{here} may not include {header}"
     return None
 
 
+def include_problems(source, engine, programs):
+    parts = source.relative_to(ROOT).parts
+    here = parts[1] if parts[0] == "engine" else f"apps/{parts[1]}"
+    for number, line in enumerate(source.read_text().splitlines(), 1):
+        match = re.match(r'\s*#\s*include\s*[<"]([^>"]+)[>"]', line)
+        why = refusal(here, match.group(1), engine, programs) if match else None
+        if why is not None:
+            yield f"{'/'.join(parts)}:{number}: {why}"
+
+
+def length_problems(source):
+    path = source.relative_to(ROOT)
+    lines = source.read_text().splitlines()
+    for number, line in enumerate(lines, 1):
+        if len(line) > LONGEST_LINE:
+            yield f"{path}:{number}: {len(line)} letters, and a line has at most {LONGEST_LINE}"
+    if len(lines) > LONGEST_FILE and path.parts[0] != "tests":
+        yield f"{path} has {len(lines)} lines; past {LONGEST_FILE} it wants to be two files"
+
+
+def sources_of(*tops):
+    return [p for top in tops for p in sorted((ROOT / top).rglob("*")) if p.suffix in (".h", ".cpp")]
+
+
 def main():
-    rows = table()
-    order = list(rows)
+    engine, programs = tables()
     problems = []
-    folders = [path for path in sorted((ROOT / "engine").iterdir()) if path.is_dir() and any(path.iterdir())]
-    for path in folders:
-        if path.name not in rows:
+    for path in sorted((ROOT / "engine").iterdir()):
+        if not path.is_dir() or not any(path.iterdir()):
+            continue
+        if path.name not in engine:
             problems.append(f"engine/{path.name} is not in the table of docs/architecture.md")
         problems += [f"{inner} is a folder below a subject" for inner in path.iterdir() if inner.is_dir()]
-    sources = [p for top in ("engine", "apps") for p in sorted((ROOT / top).rglob("*")) if p.suffix in (".h", ".cpp")]
+    sources = sources_of("engine", "apps")
     for source in sources:
-        parts = source.relative_to(ROOT).parts
-        here = parts[1] if parts[0] == "engine" else f"apps/{parts[1]}"
-        for number, line in enumerate(source.read_text().splitlines(), 1):
-            match = re.match(r'\s*#\s*include\s*[<"]([^>"]+)[>"]', line)
-            if not match:
-                continue
-            header = match.group(1)
-            place = f"{'/'.join(parts)}:{number}"
-            if header.startswith("engine/"):
-                other = header.split("/")[1]
-                if here in order and other in order and order.index(other) > order.index(here):
-                    problems.append(f"{place}: {here} may not include {other}, which stands below it")
-            elif header.startswith(("apps/", "tests/")) and parts[0] == "engine":
-                problems.append(f"{place}: the engine may not include {header}")
-            elif not ANYWHERE.match(header):
-                owner = owner_of(header, rows)
-                if owner is not None and owner != here:
-                    problems.append(f"{place}: <{header}> belongs to {owner} alone")
-    lengths = [(len(p.read_text().splitlines()), p.relative_to(ROOT)) for p in sources]
-    problems += [f"{path} has {count} lines; past 600 it wants to be two files" for count, path in lengths if count > 600]
+        problems += include_problems(source, engine, programs)
+    all_sources = sources + sources_of("tests")
+    for source in all_sources:
+        problems += length_problems(source)
     for problem in problems:
         print(problem)
-    print(f"include check: {len(sources)} files, {len(problems)} problems")
+    print(f"include and length check: {len(all_sources)} files, {len(problems)} problems")
     return 1 if problems or not sources else 0
 
 

@@ -21,7 +21,8 @@ struct Pixels {
     int width = 0, height = 0;
     std::vector<std::uint8_t> rgb;
     std::array<int, 3> at(int x, int y) const {
-        const auto first = (static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)) * 3;
+        const auto first =
+            (static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)) * 3;
         return {rgb.at(first), rgb.at(first + 1), rgb.at(first + 2)};
     }
     /// The first and the last column that is not white, or -1.
@@ -51,7 +52,8 @@ Pixels decoded(const std::vector<std::byte>& png) {
 }
 
 bool is_in(const std::vector<std::byte>& bytes, std::string_view text) {
-    return std::string_view(reinterpret_cast<const char*>(bytes.data()), bytes.size()).find(text) != std::string_view::npos;
+    return std::string_view(reinterpret_cast<const char*>(bytes.data()), bytes.size()).find(text) !=
+           std::string_view::npos;
 }
 
 const std::string sentence = "A shop that is told nothing corrects what was right, and so the print comes out wrong.";
@@ -113,7 +115,8 @@ TEST(drawing_text, takes_any_bytes) {
     for (int round = 0; round < 60; ++round) {
         std::string text(random() % 200, '\0');
         for (char& letter : text) letter = static_cast<char>(random());
-        const TextStyle style{.size_pt = 1 + static_cast<double>(random() % 30), .most_lines = static_cast<int>(random() % 4)};
+        const TextStyle style{.size_pt = 1 + static_cast<double>(random() % 30),
+                              .most_lines = static_cast<int>(random() % 4)};
         EXPECT_GE(canvas.text(10, 10, static_cast<double>(random() % 100), text, style), 0);
     }
     EXPECT_GT(canvas.height_of(std::string(20'000, 'x'), 50, {}), 1000);

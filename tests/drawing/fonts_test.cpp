@@ -24,7 +24,8 @@ TEST(drawing_fonts, without_any_font_a_page_is_refused_with_what_to_install) {
             const std::string text = "<?xml version=\"1.0\"?><fontconfig><cachedir>" +
                                      (folder.path() / "cache").string() + "</cachedir></fontconfig>";
             base::Faults faults;
-            base::write_whole_file(settings, std::as_bytes(std::span(text)), base::OutputFile::Existing::refuse, faults);
+            base::write_whole_file(settings, std::as_bytes(std::span(text)), base::OutputFile::Existing::refuse,
+                                   faults);
             ::setenv("FONTCONFIG_FILE", settings.c_str(), 1);
             try {
                 const Canvas canvas = Canvas::pdf(a4, "", "", "");
