@@ -60,7 +60,8 @@ double reference_pixel(const Mapping& mapping, int image_x, int image_y, const S
         const int lobes = scale > 1 ? 4 : scale < 1 ? 3 : 20;
         std::vector<std::pair<int, double>> weights;
         double sum = 0;
-        for (int at = static_cast<int>(std::floor(centre - lobes * widened)) - 1; at <= centre + lobes * widened + 1; ++at) {
+        for (int at = static_cast<int>(std::floor(centre - lobes * widened)) - 1; at <= centre + lobes * widened + 1;
+             ++at) {
             const double weight = lanczos((at + 0.5 - centre) / widened, lobes);
             if (weight == 0) continue;
             weights.emplace_back(at, weight);
@@ -106,7 +107,9 @@ TEST_P(PhaseAtFactor, sine_gratings_of_0_05_to_0_4_cycles_a_pixel_keep_their_pha
         for (const double frequency : {0.05, 0.1, 0.15, 0.2, 0.3, 0.4}) {
             // Reduced gratings beyond the new Nyquist are rightly gone; near it little is left to measure.
             if (frequency / factor > 0.42) continue;
-            const auto wave = [&](double place) { return 0.5 + 0.4 * std::cos(2 * std::numbers::pi * frequency * place); };
+            const auto wave = [&](double place) {
+                return 0.5 + 0.4 * std::cos(2 * std::numbers::pi * frequency * place);
+            };
             const Mapping mapping = mapping_of(factor, crop_x, 3.25, {1500, 8});
             const auto row = resampled(mapping, {200, 2, 1024, 1}, [&](int x, int) { return wave(x + 0.5); });
             const double found = phase_in(row, frequency / factor);
@@ -114,7 +117,8 @@ TEST_P(PhaseAtFactor, sine_gratings_of_0_05_to_0_4_cycles_a_pixel_keep_their_pha
             const double expected = 2 * std::numbers::pi * frequency * (crop_x + 200 / factor);
             const double turns = std::remainder(found - expected, 2 * std::numbers::pi) / (2 * std::numbers::pi);
             // In picture pixels.
-            EXPECT_NEAR(turns / frequency, 0, 0.001) << "factor " << factor << ", frequency " << frequency << ", crop " << crop_x;
+            EXPECT_NEAR(turns / frequency, 0, 0.001)
+                << "factor " << factor << ", frequency " << frequency << ", crop " << crop_x;
         }
     }
 }

@@ -1,0 +1,183 @@
+# SPDX-License-Identifier: Apache-2.0
+"""From a photograph to the smaller, worse picture that the network gets. All tensors: float 0..1, N x 3 x H x W."""
+
+import functools
+import math
+
+import torch
+import torch.nn.functional as F
+
+# ITU-T T.81, tables K.1 and K.2.
+_LUMA = (
+    (16, 11, 10, 16, 24, 40, 51, 61),
+    (12, 12, 14, 19, 26, 58, 60, 55),
+    (14, 13, 16, 24, 40, 57, 69, 56),
+    (14, 17, 22, 29, 51, 87, 80, 62),
+    (18, 22, 37, 56, 68, 109, 103, 77),
+    (24, 35, 55, 64, 81, 104, 113, 92),
+    (49, 64, 78, 87, 103, 121, 120, 101),
+    (72, 92, 95, 98, 112, 100, 103, 99),
+)
+_CHROMA = (
+    (17, 18, 24, 47, 99, 99, 99, 99),
+    (18, 21, 26, 66, 99, 99, 99, 99),
+    (24, 26, 56, 99, 99, 99, 99, 99),
+    (47, 66, 99, 99, 99, 99, 99, 99),
+    *((99,) * 8,) * 4,
+)
+
+
+def measures(noise: torch.Tensor, blur: torch.Tensor, quality: torch.Tensor) -> torch.Tensor:
+    """What the network is told of each picture, N x 3: the noise's standard deviation in the encoding (0..1), the
+    blur as a Gaussian's in pixels, and the coding: libjpeg's factor on the tables of ITU-T T.81 (quality 75: 0.5,
+    90: 0.2); 0 where the picture never was a JPEG, which is what `quality` 100 and above stand for."""
+    return torch.stack((noise, blur, (2 - 0.02 * quality).clamp(min=0)), 1)
+
+
+def _as_matrix(positions: torch.Tensor, weights: torch.Tensor, length: int) -> torch.Tensor:
+    """Filters as matrices: `weights` at `positions` of a line that is mirrored at both ends; ... x rows x length."""
+    positions = positions.expand(weights.shape).clone()
+    positions = torch.where(positions < 0, -1 - positions, positions)
+    positions = torch.where(positions >= length, 2 * length - 1 - positions, positions)
+    return weights.new_zeros(*weights.shape[:-1], length).scatter_add_(-1, positions, weights)
+
+
+def _keys(t: torch.Tensor) -> torch.Tensor:
+    """Keys' cubic, a = -1/2 (Keys 1981, IEEE Trans. ASSP 29:1153)."""
+    t = t.abs()
+    inner = (1.5 * t - 2.5) * t * t + 1
+    outer = ((-0.5 * t + 2.5) * t - 4) * t + 2
+    return torch.where(t < 1, inner, torch.where(t < 2, outer, torch.zeros_like(t)))
+
+
+@functools.lru_cache(maxsize=512)
+def _reduction(from_length: int, to_length: int, device: torch.device) -> torch.Tensor:
+    """The cubic widened to the coarser grid, to_length x from_length."""
+    step = from_length / to_length
+    centres = (torch.arange(to_length, device=device) + 0.5) * step - 0.5
+    reach = math.ceil(2 * step)
+    positions = centres.floor().long()[:, None] + torch.arange(-reach, reach + 2, device=device)
+    weights = _keys((positions - centres[:, None]) / step)
+    return _as_matrix(positions, weights / weights.sum(1, keepdim=True), from_length)
+
+
+def reduce(x: torch.Tensor, height: int, width: int) -> torch.Tensor:
+    """To a smaller size by the antialiased cubic."""
+    rows = _reduction(x.shape[2], height, x.device)
+    columns = _reduction(x.shape[3], width, x.device)
+    return rows @ x @ columns.T
+
+
+def halve(x: torch.Tensor) -> torch.Tensor:
+    return reduce(x, x.shape[2] // 2, x.shape[3] // 2)
+
+
+def blur(x: torch.Tensor, sigma: torch.Tensor) -> torch.Tensor:
+    """Gaussian of `sigma` pixels, N long; 0 leaves a picture as it is. Reaches 5 pixels: enough up to 1.5."""
+    at = torch.arange(-5, 6, device=x.device)
+    taps = torch.exp(-0.5 * (at / sigma.clamp(min=1e-3).view(-1, 1)) ** 2)
+    taps = (taps / taps.sum(1, keepdim=True))[:, None, None, :]
+
+    def matrix(length: int) -> torch.Tensor:
+        positions = torch.arange(length, device=x.device)[:, None] + at
+        return _as_matrix(positions, taps.expand(-1, 1, length, -1).contiguous(), length)
+
+    return matrix(x.shape[2]) @ x @ matrix(x.shape[3]).transpose(2, 3)
+
+
+def to_8_bit(x: torch.Tensor) -> torch.Tensor:
+    return (x.clamp(0, 1) * 255).round() / 255
+
+
+def _cosines(device: torch.device) -> torch.Tensor:
+    k = torch.arange(8, device=device, dtype=torch.float32)
+    rows = torch.cos(math.pi * (2 * k[None, :] + 1) * k[:, None] / 16) / 2
+    rows[0] /= math.sqrt(2)
+    return rows
+
+
+def _quantise(plane: torch.Tensor, table: torch.Tensor) -> torch.Tensor:
+    """One plane, N x H x W of 0..255, through blocks of 8 x 8 cosines; `table` is N x 8 x 8."""
+    n, h, w = plane.shape
+    cosines = _cosines(plane.device)
+    blocks = (plane - 128).view(n, h // 8, 8, w // 8, 8)
+    step = table.view(n, 1, 8, 1, 8)
+    coded = torch.einsum("ky,naybx,lx->nakbl", cosines, blocks, cosines)
+    coded = (coded / step).round() * step
+    blocks = torch.einsum("ky,nakbl,lx->naybx", cosines, coded, cosines)
+    return (blocks.reshape(n, h, w) + 128).round().clamp(0, 255)
+
+
+def jpeg(x: torch.Tensor, quality: torch.Tensor, halved_colour: bool) -> torch.Tensor:
+    """What JPEG coding leaves (ITU-T T.81 and JFIF; tables scaled as libjpeg's quality does). `quality` is N long,
+    1..100. Sides must be multiples of 16."""
+    scale = torch.where(quality < 50, 5000 / quality, 200 - 2 * quality).view(-1, 1, 1)
+    tables = [((x.new_tensor(t) * scale + 50) / 100).floor().clamp(1, 255) for t in (_LUMA, _CHROMA)]
+    r, g, b = (x * 255).unbind(1)
+    y = 0.299 * r + 0.587 * g + 0.114 * b
+    colour = torch.stack((0.564334 * (b - y), 0.713267 * (r - y)), 1) + 128
+    size = colour.shape[2:]
+    if halved_colour:
+        colour = F.avg_pool2d(colour, 2)
+    y = _quantise(y.round(), tables[0])
+    colour = torch.stack([_quantise(plane.round(), tables[1]) for plane in colour.unbind(1)], 1)
+    if halved_colour:
+        colour = F.interpolate(colour, size=size, mode="bilinear", align_corners=False)
+    cb, cr = (colour - 128).unbind(1)
+    rgb = torch.stack((y + 1.402 * cr, y - 0.344136 * cb - 0.714136 * cr, y + 1.772 * cb), 1)
+    return rgb.round().clamp(0, 255) / 255
+
+
+def _through_jpeg_anywhere(x: torch.Tensor, quality: torch.Tensor) -> torch.Tensor:
+    """JPEG whose 8 x 8 grid begins anywhere, so that nothing is learned from where a patch begins."""
+    dy, dx = torch.randint(0, 16, (2,)).tolist()
+    x = jpeg(x.roll((dy, dx), (2, 3)), quality, halved_colour=bool(torch.rand(()) < 0.5))
+    return x.roll((-dy, -dx), (2, 3))
+
+
+def _noise_like(x: torch.Tensor, sd: torch.Tensor) -> torch.Tensor:
+    """Noise of the given sd: white for half of the pictures, softened (as demosaicing leaves it) for the others;
+    alike in the three channels for some."""
+    n = x.shape[0]
+    noise = torch.randn_like(x)
+    softness = torch.rand(n, device=x.device) * 0.8 * (torch.rand(n, device=x.device) < 0.5)
+    noise = blur(noise, softness)
+    grey = (torch.rand(n, 1, 1, 1, device=x.device) < 0.3).to(x.dtype)
+    noise = noise * (1 - grey) + noise[:, :1] * grey
+    noise = noise / noise.std((1, 2, 3), keepdim=True).clamp(min=1e-6)
+    return noise * sd.view(-1, 1, 1, 1)
+
+
+def small_pictures(large: torch.Tensor, clean_share: float) -> tuple[torch.Tensor, torch.Tensor]:
+    """Reduces a batch by 2 and damages all but its first `clean_share`: blur, then noise, then JPEG, each for a part.
+
+    With it go the measures as the engine can take them: each with an error of measurement, and one JPEG in eight
+    not recognised as such.
+    """
+    small = halve(large)
+    n = small.shape[0]
+    device = small.device
+    sigma = torch.zeros(n, device=device)
+    sd = torch.zeros(n, device=device)
+    quality = torch.full((n,), 100.0, device=device)
+    clean = round(n * clean_share)
+    if clean < n:
+        some = slice(clean, n)
+        count = n - clean
+
+        def chosen(share: float) -> torch.Tensor:
+            return (torch.rand(count, device=device) < share).float()
+
+        sigma[some] = chosen(0.6) * (0.3 + 1.0 * torch.rand(count, device=device))
+        # A power above 1: small noise is more common than strong.
+        sd[some] = chosen(0.5) * torch.rand(count, device=device) ** 1.5 * 0.036
+        part = blur(small[some], sigma[some])
+        part = part + _noise_like(part, sd[some])
+        coded = slice(clean, clean + count // 2)
+        quality[coded] = 70 + 28 * torch.rand(count // 2, device=device)
+        first = _through_jpeg_anywhere(part[: count // 2].clamp(0, 1), quality[coded])
+        small = torch.cat((small[:clean], first, part[count // 2 :]))
+    seen_sd = (sd * (1 + 0.15 * torch.randn(n, device=device))).clamp(min=0)
+    seen_sigma = (sigma + 0.08 * torch.randn(n, device=device) * (sigma > 0)).clamp(min=0)
+    seen_quality = torch.where(torch.rand(n, device=device) < 0.125, torch.full_like(quality, 100), quality)
+    return to_8_bit(small), measures(seen_sd, seen_sigma, seen_quality)
