@@ -68,8 +68,8 @@ bool is_another_at_work(pid_t pid) { return pid != ::getpid() && (::kill(pid, 0)
 /// Fails while another descriptor has it, of this process or of one that another system of process numbers knows.
 bool is_locked_for_us(int descriptor) { return ::flock(descriptor, LOCK_EX | LOCK_NB) == 0; }
 
-/// A part file of this host whose writer is gone and whose lock is free was left by a kill: nobody will finish it. Where
-/// locks do not work nothing is cleared.
+/// A part file of this host whose writer is gone and whose lock is free was left by a kill: nobody will finish it.
+/// Where locks do not work nothing is cleared.
 void clear_left_parts(const fs::path& folder) {
     const std::string start = part_start();
     std::error_code ignored;
@@ -193,7 +193,8 @@ OutputFile::OutputFile(fs::path final_name, Existing existing, Faults& faults)
     const fs::path folder = folder_of(m_final_name);
     std::error_code status;
     if (!fs::is_directory(folder, status)) {
-        throw WriteFailed("The folder " + folder.string() + " does not exist. Make it first, or choose another folder.");
+        throw WriteFailed("The folder " + folder.string() +
+                          " does not exist. Make it first, or choose another folder.");
     }
     if (fs::is_directory(m_final_name, status)) {
         throw WriteFailed(m_final_name.string() + " is a folder; a file cannot take its name.");
@@ -298,8 +299,9 @@ void OutputFile::sync_folder() {
         error_number = errno;
     }
     if (error_number == 0) return;
-    throw WriteFailed(m_final_name.string() + " is whole, but the drive has not confirmed that it keeps the file's name: " +
-                      system_text(error_number) + ". Check the drive, and see with `hangtrue verify` that the file is there.");
+    throw WriteFailed(
+        m_final_name.string() + " is whole, but the drive has not confirmed that it keeps the file's name: " +
+        system_text(error_number) + ". Check the drive, and see with `hangtrue verify` that the file is there.");
 }
 
 void write_whole_file(const fs::path& name, std::span<const std::byte> bytes, OutputFile::Existing existing,

@@ -96,7 +96,8 @@ class Conversion {
     std::unique_ptr<State> m_state;
 };
 
-/// One colour given in sRGB (8 bits a channel, "#RRGGBB") as file-space samples, 0..1: for flat edges. White gives exactly 1, 1, 1.
+/// One colour given in sRGB (8 bits a channel, "#RRGGBB") as file-space samples, 0..1: for flat edges. White gives
+/// exactly 1, 1, 1.
 std::array<float, 3> flat_colour(std::array<std::uint8_t, 3> srgb, const Profile& file_space);
 
 }  // namespace hangtrue::colour

@@ -28,7 +28,8 @@ struct MakeRequest {
     std::string listed_at;              ///< Where a list has this print: "prints.toml, line 12"; empty without a list.
 };
 
-/// What lossy coding cost, as colour differences (dE00) between the samples given to the encoder and those that it gives back.
+/// What lossy coding cost, as colour differences (dE00) between the samples given to the encoder and those that it
+/// gives back.
 struct LossyCost {
     int quality = 0;
     double mean = 0;

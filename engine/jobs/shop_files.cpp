@@ -38,15 +38,17 @@ fs::path shops_folder(const Context& context) { return context.data_folder / "sh
 fs::path begun_shop_file(const std::string& name, Context& context) {
     const std::string id = text::id_of(name);
     if (id.empty()) {
-        throw base::InvalidWish("A shop's name needs at least one letter or digit from A to Z and 0 to 9 for its file's name; \"" +
-                                name + "\" has none.");
+        throw base::InvalidWish(
+            "A shop's name needs at least one letter or digit from A to Z and 0 to 9 for its file's name; \"" + name +
+            "\" has none.");
     }
     const fs::path folder = shops_folder(context);
     const fs::path file = folder / (id + ".toml");
     std::error_code error;
     fs::create_directories(folder, error);
     if (error) {
-        throw base::WriteFailed("The folder " + folder.string() + " for shops cannot be made: " + error.message() + ".");
+        throw base::WriteFailed("The folder " + folder.string() + " for shops cannot be made: " + error.message() +
+                                ".");
     }
     if (fs::exists(file, error)) {
         throw base::WriteFailed("There is a shop file " + file.string() +

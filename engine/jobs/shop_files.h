@@ -16,8 +16,8 @@ namespace hangtrue::jobs {
 std::filesystem::path shops_folder(const Context& context);
 
 /// Writes the file to be filled in for a shop called `name`, and says where it is: "Quillfen Prints" is kept as
-/// quillfen-prints.toml, whose stem is the shop's ID. Throws InvalidWish for a name without a letter or digit, WriteFailed
-/// also when there is such a file already: a shop's file is never written over.
+/// quillfen-prints.toml, whose stem is the shop's ID. Throws InvalidWish for a name without a letter or digit,
+/// WriteFailed also when there is such a file already: a shop's file is never written over.
 std::filesystem::path begun_shop_file(const std::string& name, Context& context);
 
 struct CheckedShopFile {

@@ -27,10 +27,11 @@ std::string compression_words(raster::TiffCompression compression) {
 
 std::string format_words(const MadeFile& made) {
     if (made.plan.file.format == raster::FileFormat::jpeg) {
-        return "JPEG, 8 bit, quality " + std::to_string(made.lossy ? made.lossy->quality : 100) + ", full colour resolution";
+        return "JPEG, 8 bit, quality " + std::to_string(made.lossy ? made.lossy->quality : 100) +
+               ", full colour resolution";
     }
-    return std::string(made.plan.file.big_tiff ? "BigTIFF, " : "TIFF, ") + std::to_string(made.plan.file.bits) + " bit, " +
-           compression_words(made.plan.file.compression);
+    return std::string(made.plan.file.big_tiff ? "BigTIFF, " : "TIFF, ") + std::to_string(made.plan.file.bits) +
+           " bit, " + compression_words(made.plan.file.compression);
 }
 
 std::string side_words(const base::Edges<base::Millimetres>& edges, base::ShownUnits units) {
@@ -57,7 +58,8 @@ std::string edge_words(const plan::Geometry& geometry, base::ShownUnits units) {
 }
 
 /// A plan for a small picture: the part, reduced, in sRGB, nothing else.
-plan::Plan small_plan(const OpenedPicture& picture, base::RealRect part, base::PixelSize size, const colour::Profile& srgb) {
+plan::Plan small_plan(const OpenedPicture& picture, base::RealRect part, base::PixelSize size,
+                      const colour::Profile& srgb) {
     plan::Plan plan;
     plan.picture.name = picture.facts.file_name;
     plan.picture.size = picture.facts.info.size;
@@ -120,7 +122,8 @@ report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small
     ticket.bytes = made.bytes;
     ticket.sha256 = made.sha256.hex();
     ticket.format = format_words(made);
-    ticket.colour_space = plan.file_space_name + (plan.file.embed_profile ? ", embedded" : ", not embedded, as the shop asks");
+    ticket.colour_space =
+        plan.file_space_name + (plan.file.embed_profile ? ", embedded" : ", not embedded, as the shop asks");
     ticket.edges = edge_words(plan.geometry, context.units);
     ticket.sharpening = plan.sharpening.reason;
     ticket.quantity = plan.quantity;
@@ -149,7 +152,8 @@ std::vector<fs::path> write_order_sheets(const std::vector<MakeOutcome>& outcome
         sheet.shop_name = files.front()->plan.shop_name;
         sheet.currency = files.front()->plan.currency;
         sheet.date = date;
-        const auto shop = std::find_if(shops.begin(), shops.end(), [&id = shop_id](const auto& s) { return s.id == id; });
+        const auto shop =
+            std::find_if(shops.begin(), shops.end(), [&id = shop_id](const auto& s) { return s.id == id; });
         if (shop != shops.end()) {
             sheet.order_page = shop->order_page;
             if (shop->postage) sheet.postage_cents = shop->postage->cents;

@@ -70,11 +70,13 @@ base::Millimetres length(const std::string& key, const std::string& value, const
 }
 
 plan::Crop crop(const std::string& value) {
-    const std::string possible = "auto, auto@X,Y (a point from 0,0 to 1,1 to stay near) or X,Y,W,H in pixels of the upright picture";
+    const std::string possible =
+        "auto, auto@X,Y (a point from 0,0 to 1,1 to stay near) or X,Y,W,H in pixels of the upright picture";
     if (value == "auto") return plan::CropAround{};
     constexpr std::string_view around = "auto@";
     const bool is_point = value.starts_with(around);
-    const auto parts = parts_of(is_point ? std::string_view(value).substr(around.size()) : std::string_view(value), ',');
+    const auto parts =
+        parts_of(is_point ? std::string_view(value).substr(around.size()) : std::string_view(value), ',');
     std::vector<double> numbers;
     for (const std::string_view part : parts) {
         const auto found = number(part);
@@ -82,7 +84,8 @@ plan::Crop crop(const std::string& value) {
         numbers.push_back(*found);
     }
     if (is_point) {
-        if (numbers.size() != 2 || std::any_of(numbers.begin(), numbers.end(), [](double n) { return n < 0 || n > 1; })) {
+        if (numbers.size() != 2 ||
+            std::any_of(numbers.begin(), numbers.end(), [](double n) { return n < 0 || n > 1; })) {
             refuse("crop", value, possible);
         }
         return plan::CropAround{numbers[0], numbers[1]};
@@ -99,7 +102,8 @@ plan::WrapWish wrap(const std::string& value) {
 }
 
 plan::BorderWish border(const std::string& value) {
-    const std::string possible = "one length or four (top,right,bottom,left), with units, and perhaps a colour: 20mm,20mm,60mm,20mm:#FFFFFF";
+    const std::string possible =
+        "one length or four (top,right,bottom,left), with units, and perhaps a colour: 20mm,20mm,60mm,20mm:#FFFFFF";
     plan::BorderWish wish;
     std::string_view lengths = value;
     if (const auto at = value.find(':'); at != std::string::npos) {
@@ -127,13 +131,16 @@ plan::BorderWish border(const std::string& value) {
 std::optional<double> sharpening(const std::string& value) {
     if (value == "auto") return std::nullopt;
     if (value == "off") return 0.0;
-    const auto percent = value.ends_with('%') ? number(std::string_view(value).substr(0, value.size() - 1)) : std::nullopt;
-    if (!percent || *percent < 0 || *percent > 200) refuse("sharpen", value, "auto, off, or a share of what was computed from 0% to 200%");
+    const auto percent =
+        value.ends_with('%') ? number(std::string_view(value).substr(0, value.size() - 1)) : std::nullopt;
+    if (!percent || *percent < 0 || *percent > 200)
+        refuse("sharpen", value, "auto, off, or a share of what was computed from 0% to 200%");
     return *percent / 100;
 }
 
 template <typename Value>
-Value one_of(const std::string& key, const std::string& value, const std::vector<std::pair<std::string, Value>>& known) {
+Value one_of(const std::string& key, const std::string& value,
+             const std::vector<std::pair<std::string, Value>>& known) {
     std::string possible;
     for (std::size_t i = 0; i < known.size(); ++i) {
         if (known[i].first == value) return known[i].second;
@@ -155,7 +162,8 @@ const std::map<std::string, Setter>& setters() {
              if (!size) refuse(key, value, "two lengths with a unit, as in 36x24in or 90x60cm, or A0 to A6");
              wish.size = *size;
          }},
-        {"quantity", [](plan::Wish& wish, const auto& key, const auto& value) { wish.quantity = number_between(key, value, 1, 9999); }},
+        {"quantity", [](plan::Wish& wish, const auto& key,
+                        const auto& value) { wish.quantity = number_between(key, value, 1, 9999); }},
         {"crop", [](plan::Wish& wish, const auto&, const auto& value) { wish.crop = crop(value); }},
         {"bleed",
          [](plan::Wish& wish, const auto& key, const auto& value) {
@@ -163,11 +171,13 @@ const std::map<std::string, Setter>& setters() {
          }},
         {"wrap", [](plan::Wish& wish, const auto&, const auto& value) { wish.wrap = wrap(value); }},
         {"border", [](plan::Wish& wish, const auto&, const auto& value) { wish.border = border(value); }},
-        {"panels", [](plan::Wish& wish, const auto& key, const auto& value) { wish.panels = number_between(key, value, 1, 5); }},
+        {"panels",
+         [](plan::Wish& wish, const auto& key, const auto& value) { wish.panels = number_between(key, value, 1, 5); }},
         {"gap", [](plan::Wish& wish, const auto& key, const auto& value) { wish.gap = length(key, value, "20mm"); }},
         {"enlarge",
          [](plan::Wish& wish, const auto& key, const auto& value) {
-             wish.enlarging = one_of<plan::Enlarging>(key, value, {{"auto", plan::Enlarging::automatic}, {"filter", plan::Enlarging::filter}});
+             wish.enlarging = one_of<plan::Enlarging>(
+                 key, value, {{"auto", plan::Enlarging::automatic}, {"filter", plan::Enlarging::filter}});
          }},
         {"sharpen", [](plan::Wish& wish, const auto&, const auto& value) { wish.sharpen = sharpening(value); }},
         {"distance",
@@ -179,8 +189,10 @@ const std::map<std::string, Setter>& setters() {
         {"intent",
          [](plan::Wish& wish, const auto& key, const auto& value) {
              wish.intent = one_of<plan::Intent>(key, value,
-                                                {{"perceptual", plan::Intent::perceptual}, {"relative", plan::Intent::relative},
-                                                 {"saturation", plan::Intent::saturation}, {"absolute", plan::Intent::absolute}});
+                                                {{"perceptual", plan::Intent::perceptual},
+                                                 {"relative", plan::Intent::relative},
+                                                 {"saturation", plan::Intent::saturation},
+                                                 {"absolute", plan::Intent::absolute}});
          }},
         {"black-point",
          [](plan::Wish& wish, const auto& key, const auto& value) {
@@ -188,8 +200,10 @@ const std::map<std::string, Setter>& setters() {
          }},
         {"format",
          [](plan::Wish& wish, const auto& key, const auto& value) {
-             wish.format = one_of<plan::FormatWish>(
-                 key, value, {{"auto", plan::FormatWish::automatic}, {"tiff", plan::FormatWish::tiff}, {"jpeg", plan::FormatWish::jpeg}});
+             wish.format = one_of<plan::FormatWish>(key, value,
+                                                    {{"auto", plan::FormatWish::automatic},
+                                                     {"tiff", plan::FormatWish::tiff},
+                                                     {"jpeg", plan::FormatWish::jpeg}});
          }},
         {"bits",
          [](plan::Wish& wish, const auto& key, const auto& value) {
@@ -197,7 +211,8 @@ const std::map<std::string, Setter>& setters() {
          }},
         {"compression",
          [](plan::Wish& wish, const auto& key, const auto& value) {
-             wish.compression = one_of<std::string>(key, value, {{"none", "none"}, {"lzw", "lzw"}, {"deflate", "deflate"}});
+             wish.compression =
+                 one_of<std::string>(key, value, {{"none", "none"}, {"lzw", "lzw"}, {"deflate", "deflate"}});
          }},
         {"ppi",
          [](plan::Wish& wish, const auto& key, const auto& value) {

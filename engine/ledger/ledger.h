@@ -37,8 +37,8 @@ struct Row {
     int jpeg_quality = 0;           ///< 0: not a JPEG.
 };
 
-/// What a ledger is opened for. `look` writes nothing, neither records nor a newer format: a ledger that is missing is an
-/// empty one and stays missing.
+/// What a ledger is opened for. `look` writes nothing, neither records nor a newer format: a ledger that is missing is
+/// an empty one and stays missing.
 enum class Access { records, look };
 
 class Ledger {

@@ -25,8 +25,8 @@ inline constexpr int ledger_application_id = 0x48616e67;
 /// missing; SQLite::Exception for the rest. `file` is named in messages.
 void bring_up_to_date(SQLite::Database& database, const std::filesystem::path& file);
 
-/// The same refusals, and nothing written: of `database` as it stands. An older version than `oldest_readable_schema` is
-/// refused too.
+/// The same refusals, and nothing written: of `database` as it stands. An older version than `oldest_readable_schema`
+/// is refused too.
 void require_readable(SQLite::Database& database, const std::filesystem::path& file);
 
 }  // namespace hangtrue::ledger

@@ -18,8 +18,9 @@ double f50_of_sigma(double sigma);
 /// A pixel that gathers light over `width`: |sin(pi w f) / (pi w f)|.
 double box_mtf(double width, double frequency);
 
-/// The response of the Lanczos kernel with `lobes` (2 or more) lobes, `frequency` in cycles a sample of the coarser grid: a picture pixel when
-/// enlarging, a file pixel when reducing. 1 at 0, about one half at 0.5, close to 0 from 0.7 on.
+/// The response of the Lanczos kernel with `lobes` (2 or more) lobes, `frequency` in cycles a sample of the coarser
+/// grid: a picture pixel when enlarging, a file pixel when reducing. 1 at 0, about one half at 0.5, close to 0 from 0.7
+/// on.
 double lanczos_mtf(int lobes, double frequency);
 
 }  // namespace hangtrue::optics

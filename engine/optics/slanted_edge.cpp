@@ -100,10 +100,12 @@ double EdgeMtf::f50() const {
 }
 
 std::optional<EdgeMtf> edge_mtf(std::span<const float> linear, int width, int height) {
-    assert(linear.size() >= static_cast<std::size_t>(std::max(width, 0)) * static_cast<std::size_t>(std::max(height, 0)));
+    assert(linear.size() >=
+           static_cast<std::size_t>(std::max(width, 0)) * static_cast<std::size_t>(std::max(height, 0)));
     if (width < 16 || height < 16) return std::nullopt;
     const auto row = [&](int y) {
-        return linear.subspan(static_cast<std::size_t>(y) * static_cast<std::size_t>(width), static_cast<std::size_t>(width));
+        return linear.subspan(static_cast<std::size_t>(y) * static_cast<std::size_t>(width),
+                              static_cast<std::size_t>(width));
     };
 
     // First through a window over the whole row, then through one about the line found.

@@ -20,8 +20,8 @@ struct EdgeMtf {
     double f50() const;                     ///< The first frequency where it falls to one half; 0: it never does.
 };
 
-/// `linear` holds `height` rows of `width` samples proportional to light, with one edge that runs nearly along the columns
-/// (2 to 10 degrees off them is best) through every row. For an edge along the rows hand in the transpose.
+/// `linear` holds `height` rows of `width` samples proportional to light, with one edge that runs nearly along the
+/// columns (2 to 10 degrees off them is best) through every row. For an edge along the rows hand in the transpose.
 /// nullopt: no such edge (too small a piece, no contrast, under a degree off the columns, or leaving the piece).
 std::optional<EdgeMtf> edge_mtf(std::span<const float> linear, int width, int height);
 

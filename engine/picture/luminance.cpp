@@ -93,10 +93,12 @@ void count_row(const raster::PictureInfo& info, std::span<const std::byte> row, 
     const bool deep = info.bits == 16;
     switch (info.model) {
         case raster::SampleModel::grey:
-            deep ? count_grey<std::uint16_t>(row.data(), width, counts) : count_grey<std::uint8_t>(row.data(), width, counts);
+            deep ? count_grey<std::uint16_t>(row.data(), width, counts)
+                 : count_grey<std::uint8_t>(row.data(), width, counts);
             break;
         case raster::SampleModel::rgb:
-            deep ? count_rgb<std::uint16_t>(row.data(), width, counts) : count_rgb<std::uint8_t>(row.data(), width, counts);
+            deep ? count_rgb<std::uint16_t>(row.data(), width, counts)
+                 : count_rgb<std::uint8_t>(row.data(), width, counts);
             break;
         case raster::SampleModel::lab:
             deep ? count_lab<std::uint16_t, std::int16_t>(row.data(), width, counts)

@@ -29,8 +29,8 @@ std::int64_t tiff_bytes(const PlannedFile& file, raster::PrintTags tags);
 /// the shop takes and that fits, else JPEG; BigTIFF where a classic TIFF would pass 4 GiB and the
 /// shop takes it. Where nothing surely fits the shop's byte limit and JPEG cannot be, the
 /// shallowest, compressed where the shop takes that: whether it fits is seen once it is written; an
-/// uncompressed one over the limit is stopped by a finding. Throws InvalidWish where the wish names what the shop does not take, or where
-/// the file cannot exist.
+/// uncompressed one over the limit is stopped by a finding. Throws InvalidWish where the wish names what the shop does
+/// not take, or where the file cannot exist.
 PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium,
                         const raster::PrintTags& tags);
 

@@ -55,7 +55,8 @@ class ByteReader {
 class LzwStream final : public StripStream {
   public:
     explicit LzwStream(StripBytes bytes) : m_bytes(std::move(bytes)) {
-        for (std::size_t i = 0; i < clear_code; ++i) m_strings[i] = {0, 1, static_cast<std::byte>(i), static_cast<std::byte>(i)};
+        for (std::size_t i = 0; i < clear_code; ++i)
+            m_strings[i] = {0, 1, static_cast<std::byte>(i), static_cast<std::byte>(i)};
     }
 
     void read(std::span<std::byte> out) override {
@@ -238,8 +239,8 @@ std::span<const std::byte> StripBytes::next_piece() {
 }
 
 bool has_strip_stream(std::uint16_t compression) {
-    return compression == COMPRESSION_LZW || compression == COMPRESSION_PACKBITS || compression == COMPRESSION_DEFLATE ||
-           compression == COMPRESSION_ADOBE_DEFLATE;
+    return compression == COMPRESSION_LZW || compression == COMPRESSION_PACKBITS ||
+           compression == COMPRESSION_DEFLATE || compression == COMPRESSION_ADOBE_DEFLATE;
 }
 
 std::unique_ptr<StripStream> strip_stream(std::uint16_t compression, StripBytes bytes) {

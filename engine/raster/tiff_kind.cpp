@@ -17,7 +17,7 @@ double most_bytes_per_byte(std::uint16_t compression) {
     switch (compression) {
         case COMPRESSION_NONE: return 1;
         case COMPRESSION_PACKBITS: return 64;  // 128 equal bytes in two.
-        case COMPRESSION_LZW: return 4096;     // A code of 9 to 12 bits for at most as many bytes as the table has rows.
+        case COMPRESSION_LZW: return 4096;  // A code of 9 to 12 bits for at most as many bytes as the table has rows.
         case COMPRESSION_DEFLATE:
         case COMPRESSION_ADOBE_DEFLATE: return 1032;  // RFC 1951: 258 bytes of 2 bits.
         default: return 0;
@@ -87,7 +87,8 @@ void judge_colour(TiffFile& tiff, TiffKind& kind, std::uint16_t photometric) {
         throw refused(tiff.file().name(), "it has " + std::to_string(kind.bits) +
                                               " bits a sample. Save it with 8 or 16 bits in your editor.");
     }
-    kind.model = photometric == PHOTOMETRIC_RGB || photometric == PHOTOMETRIC_YCBCR ? SampleModel::rgb : SampleModel::lab;
+    kind.model =
+        photometric == PHOTOMETRIC_RGB || photometric == PHOTOMETRIC_YCBCR ? SampleModel::rgb : SampleModel::lab;
     if (photometric == PHOTOMETRIC_CIELAB) kind.conversion = kind.bits == 8 ? Conversion::lab_8 : Conversion::lab_16;
     if (photometric == PHOTOMETRIC_ICCLAB && kind.bits == 16) kind.conversion = Conversion::icc_lab_16;
 }
@@ -116,7 +117,8 @@ int colour_samples(const TiffFile& tiff, std::uint16_t photometric, std::uint16_
             return 3;
         case PHOTOMETRIC_YCBCR:
             if (compression == COMPRESSION_JPEG) return 3;
-            throw refused(name, "it holds video colour (YCbCr) without JPEG compression. Save it as RGB in your editor.");
+            throw refused(name,
+                          "it holds video colour (YCbCr) without JPEG compression. Save it as RGB in your editor.");
         case PHOTOMETRIC_SEPARATED:
             throw refused(name,
                           "it is in CMYK, inks instead of light. Go back to the RGB original, or convert it to "
@@ -167,7 +169,9 @@ void store(std::span<std::byte> samples, std::size_t i, std::uint32_t value) {
 
 /// A version 2 code (255 steps of 256) as version 4 (255 steps of 257), rounded; what version 2 has above
 /// white, or above 127 in a and b, does not exist in version 4 and is cut.
-std::uint32_t version_4(std::uint32_t version_2) { return std::min<std::uint32_t>((version_2 * 257 + 128) / 256, 65535); }
+std::uint32_t version_4(std::uint32_t version_2) {
+    return std::min<std::uint32_t>((version_2 * 257 + 128) / 256, 65535);
+}
 
 std::uint8_t packed_sample(std::span<const std::byte> row, std::size_t i, int bits) {
     const std::size_t bit = i * static_cast<std::size_t>(bits);
@@ -198,7 +202,8 @@ TiffKind judged(TiffFile& tiff) {
     if (kind.samples < expected) throw damaged(name, "it has too few channels for its kind");
     require_whole_numbers(tiff);
     require_known_compression(tiff, kind.compression, kind.bits);
-    kind.separate_planes = kind.samples > 1 && tiff.short_tag(TIFFTAG_PLANARCONFIG, PLANARCONFIG_CONTIG) == PLANARCONFIG_SEPARATE;
+    kind.separate_planes =
+        kind.samples > 1 && tiff.short_tag(TIFFTAG_PLANARCONFIG, PLANARCONFIG_CONTIG) == PLANARCONFIG_SEPARATE;
     const std::string earlier_notes = kind.notes;
     kind.notes.clear();
     switch (photometric) {
@@ -209,7 +214,8 @@ TiffKind judged(TiffFile& tiff) {
     }
     if (!earlier_notes.empty()) add_note(kind.notes, earlier_notes);
     if (kind.compression == COMPRESSION_JPEG) {
-        if (kind.bits != 8) throw refused(name, "it is compressed as a JPEG of 12 bits. Save it uncompressed or with LZW.");
+        if (kind.bits != 8)
+            throw refused(name, "it is compressed as a JPEG of 12 bits. Save it uncompressed or with LZW.");
         if (photometric == PHOTOMETRIC_YCBCR) TIFFSetField(tiff.get(), TIFFTAG_JPEGCOLORMODE, JPEGCOLORMODE_RGB);
     }
     require_plausible_size(tiff.file(), width, height,
@@ -242,7 +248,8 @@ void convert_row(const TiffKind& kind, std::span<const std::byte> stored, std::s
         case Conversion::palette_to_8:
             for (std::size_t i = 0; i < samples; ++i) {
                 const std::size_t entry = packed_sample(stored, i, kind.bits);
-                for (std::size_t c = 0; c < 3; ++c) out[3 * i + c] = static_cast<std::byte>(kind.colour_map[3 * entry + c] >> 8);
+                for (std::size_t c = 0; c < 3; ++c)
+                    out[3 * i + c] = static_cast<std::byte>(kind.colour_map[3 * entry + c] >> 8);
             }
             return;
         case Conversion::palette_to_16:

@@ -139,7 +139,8 @@ BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows,
     for (const Run& y_run : down) {
         for (const Run& x_run : across) {
             if (!mirror && (x_run.backwards || y_run.backwards)) continue;
-            const BlockPlanes part = image_part({x_run.image_first, y_run.image_first, x_run.count, y_run.count}, rows, scratch);
+            const BlockPlanes part =
+                image_part({x_run.image_first, y_run.image_first, x_run.count, y_run.count}, rows, scratch);
             for (std::size_t channel = 0; channel < 3; ++channel) {
                 for (int y = 0; y < y_run.count; ++y) {
                     const int from_y = y_run.backwards ? y_run.count - 1 - y : y;
@@ -167,7 +168,8 @@ void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, con
     const bool linear = m_stages.plan.resampling == plan::Resampling::reduce_linear;
     for (int y = 0; y < needed.height; ++y) {
         const std::size_t offset = static_cast<std::size_t>(y) * stride;
-        const std::byte* samples = rows.row(needed.y + y) + static_cast<std::size_t>(first_x) * m_picture.bytes_per_pixel();
+        const std::byte* samples =
+            rows.row(needed.y + y) + static_cast<std::size_t>(first_x) * m_picture.bytes_per_pixel();
         const colour::Planes row = row_of(planes, offset + left, count);
         if (m_picture.bits == 8) {
             m_stages.working.from_samples({reinterpret_cast<const std::uint8_t*>(samples), count * channels}, row);
@@ -186,7 +188,8 @@ void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, con
 
 BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch) const {
     const base::PixelSize image = m_mapping.image;
-    const base::PixelRect with_halo{part.x - m_halo, part.y - m_halo, part.width + 2 * m_halo, part.height + 2 * m_halo};
+    const base::PixelRect with_halo{part.x - m_halo, part.y - m_halo, part.width + 2 * m_halo,
+                                    part.height + 2 * m_halo};
     const base::PixelRect region = base::intersection(with_halo, {0, 0, image.width, image.height});
 
     // Decode into the working form (and linear light when reducing).
@@ -223,7 +226,8 @@ BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows,
     // Sharpen.
     if (m_halo > 0) {
         for (float* plane : origin) {
-            repeat_borders(plane, result.stride, {with_halo.width, with_halo.height}, {left, top, region.width, region.height});
+            repeat_borders(plane, result.stride, {with_halo.width, with_halo.height},
+                           {left, top, region.width, region.height});
         }
         const sharpen::Filter& filter = m_stages.plan.sharpening.filter;
         const std::size_t scratch_size = sharpen::scratch_floats(filter, with_halo.width, with_halo.height);

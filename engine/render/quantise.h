@@ -3,8 +3,8 @@
 
 /// From float planes in file space to the file's samples: rounding, and dither for 8 bits.
 ///
-/// Rounds to nearest, never truncates. The dither is evenly spread over (-1/2, 1/2) code and a hash of x, y and channel:
-/// its mean is zero, a value that is a code already keeps it, and so do white and black. Thread-safe.
+/// Rounds to nearest, never truncates. The dither is evenly spread over (-1/2, 1/2) code and a hash of x, y and
+/// channel: its mean is zero, a value that is a code already keeps it, and so do white and black. Thread-safe.
 
 #include <cstddef>
 #include <cstdint>

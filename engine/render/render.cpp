@@ -49,10 +49,10 @@ void quantise_into(Band& band, base::PixelRect block, const BlockPlanes& planes,
     for (int y = 0; y < block.height; ++y) {
         const std::size_t offset = static_cast<std::size_t>(y) * planes.stride;
         const PlaneRow row{planes.planes[0] + offset, planes.planes[1] + offset, planes.planes[2] + offset, width};
-        std::byte* out = band.samples.data() +
-                         (static_cast<std::size_t>(block.y + y - band.rect.y) * static_cast<std::size_t>(band.rect.width) +
-                          static_cast<std::size_t>(block.x - band.rect.x)) *
-                             pixel_bytes;
+        std::byte* out = band.samples.data() + (static_cast<std::size_t>(block.y + y - band.rect.y) *
+                                                    static_cast<std::size_t>(band.rect.width) +
+                                                static_cast<std::size_t>(block.x - band.rect.x)) *
+                                                   pixel_bytes;
         if (plan.file.bits == 8) {
             quantise_row_8(row, block.x, block.y + y, dither_of(plan),
                            {reinterpret_cast<std::uint8_t*>(out), 3 * width});
@@ -113,7 +113,8 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, const Block
         current.band.number = number;
         const base::PixelRect across = band_rect(file, number);
         const int left = range.first_column * block_width;
-        current.band.rect = {left, across.y, std::min(file.width, range.last_column * block_width) - left, across.height};
+        current.band.rect = {left, across.y, std::min(file.width, range.last_column * block_width) - left,
+                             across.height};
         if (!spare_buffers.empty()) {
             current.band.samples = std::move(spare_buffers.back());
             spare_buffers.pop_back();
@@ -146,7 +147,9 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, const Block
 class WindowSink : public BandSink {
   public:
     WindowSink(base::PixelRect window, std::size_t pixel_bytes)
-        : m_window(window), m_pixel_bytes(pixel_bytes), m_samples(static_cast<std::size_t>(window.width) * static_cast<std::size_t>(window.height) * pixel_bytes) {}
+        : m_window(window),
+          m_pixel_bytes(pixel_bytes),
+          m_samples(static_cast<std::size_t>(window.width) * static_cast<std::size_t>(window.height) * pixel_bytes) {}
 
     void take(Band& band) override {
         const base::PixelRect common = base::intersection(band.rect, m_window);

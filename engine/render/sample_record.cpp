@@ -64,9 +64,10 @@ void SampleRecord::take_band(int band, std::span<const std::byte> samples) {
             const int width = std::min(fingerprint_block, rect.width - block * fingerprint_block);
             const auto count = static_cast<std::uint64_t>(width) * static_cast<std::uint64_t>(rows);
             for (std::size_t channel = 0; channel < 3; ++channel) {
-                const std::uint64_t sum = sums[static_cast<std::size_t>(3 * block) + channel] * (m_bits == 8 ? 257U : 1U);
-                m_fingerprint[(block_row * static_cast<std::size_t>(across) + static_cast<std::size_t>(block)) * 3 + channel] =
-                    static_cast<std::uint16_t>((sum + count / 2) / count);
+                const std::uint64_t sum =
+                    sums[static_cast<std::size_t>(3 * block) + channel] * (m_bits == 8 ? 257U : 1U);
+                m_fingerprint[(block_row * static_cast<std::size_t>(across) + static_cast<std::size_t>(block)) * 3 +
+                              channel] = static_cast<std::uint16_t>((sum + count / 2) / count);
             }
         }
     }

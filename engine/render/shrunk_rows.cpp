@@ -63,7 +63,8 @@ void ShrunkRows::read_rows(int first, int count, std::span<std::byte> out, base:
             const int across = std::min(m_factor, whole.width - x * m_factor);
             const double pixels = static_cast<double>(across) * (end - begin);
             for (std::size_t channel = 0; channel < channels; ++channel) {
-                const double light = static_cast<double>(m_sums[static_cast<std::size_t>(x) * channels + channel]) / pixels;
+                const double light =
+                    static_cast<double>(m_sums[static_cast<std::size_t>(x) * channels + channel]) / pixels;
                 *codes++ = static_cast<std::uint16_t>(std::lround(65535 * std::clamp(encoded(light), 0.0, 1.0)));
             }
         }

@@ -86,7 +86,8 @@ void apply(const Filter& filter, std::array<float, 3> luminance_weights, const B
         taps[i].resize(static_cast<std::size_t>(halo) + 1);
         column_taps.taps[i] = taps[i].data();
         columns[i] = row_of_scratch();
-        term_rows.push_back({columns[i] + halo, std::span(taps[i]).first(own_length), static_cast<float>(filter.terms[i].gain)});
+        term_rows.push_back(
+            {columns[i] + halo, std::span(taps[i]).first(own_length), static_cast<float>(filter.terms[i].gain)});
     }
     float* const least = row_of_scratch();
     float* const greatest = row_of_scratch();

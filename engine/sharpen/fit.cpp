@@ -126,7 +126,8 @@ Fit fit_of(const Problem& problem, std::span<const int> chosen) {
     }
     if (lift.minCoeff() < 2 * (least_gain - 1) || gains.lpNorm<1>() > most_gain_in_all) return fit;
     fit.error = (problem.weight * (lift - problem.target).square()).sum() * price(chosen);
-    for (Eigen::Index i = 0; i < count; ++i) fit.terms.push_back({sigma(chosen[static_cast<std::size_t>(i)]), gains(i)});
+    for (Eigen::Index i = 0; i < count; ++i)
+        fit.terms.push_back({sigma(chosen[static_cast<std::size_t>(i)]), gains(i)});
     return fit;
 }
 

@@ -21,8 +21,8 @@ struct Wanted {
 double largest_response(const Filter& filter);
 
 /// The terms, three at most, whose response comes closest to `wanted` without passing `most` there, or `limit`
-/// anywhere, and without falling under 0.9. Sigmas come from a fixed geometric series; gains may be negative (a response that
-/// rises and comes back). Empty where no term helps.
+/// anywhere, and without falling under 0.9. Sigmas come from a fixed geometric series; gains may be negative (a
+/// response that rises and comes back). Empty where no term helps.
 std::vector<Term> fitted_terms(std::span<const Wanted> wanted, double limit);
 
 }  // namespace hangtrue::sharpen

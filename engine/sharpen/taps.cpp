@@ -42,7 +42,8 @@ std::vector<float> gaussian_taps(double sigma_px) {
         double sum = 0;
         for (int j = 0; j <= frequencies / 2; ++j) {
             const double twice = j == 0 || j == frequencies / 2 ? 1 : 2;  // f and -f
-            sum += twice * wanted[static_cast<std::size_t>(j)] * cosines()[static_cast<std::size_t>(j * k % frequencies)];
+            sum +=
+                twice * wanted[static_cast<std::size_t>(j)] * cosines()[static_cast<std::size_t>(j * k % frequencies)];
         }
         taps[static_cast<std::size_t>(k)] = sum / frequencies;
         total += (k == 0 ? 1 : 2) * taps[static_cast<std::size_t>(k)];

@@ -97,7 +97,8 @@ TEST(output_file, a_taken_name_is_refused_at_the_start_and_at_the_end) {
     put(name, "of another");
     EXPECT_THAT(refusal([&] { file.name_it(); }), HasSubstr("exists already"));
     EXPECT_EQ(text_of(name), "of another");
-    EXPECT_THAT(refusal([&] { const OutputFile second(name, Existing::refuse, faults); }), HasSubstr("Have it replaced"));
+    EXPECT_THAT(refusal([&] { const OutputFile second(name, Existing::refuse, faults); }),
+                HasSubstr("Have it replaced"));
     EXPECT_EQ(files_in(folder.path()), 1U);
 }
 

@@ -28,8 +28,8 @@ TEST(units_text, a_bare_number_takes_the_fallback_or_is_no_length) {
 }
 
 TEST(units_text, what_is_no_length_gives_nothing) {
-    for (const char* text : {"", " ", "mm", "-3mm", "-0mm", "3 furlongs", "1e3mm", "nan mm", "inf mm", "0x10mm", "3,5mm",
-                             "3mm4", "1 2mm", "999999999999999999999999e999mm"}) {
+    for (const char* text : {"", " ", "mm", "-3mm", "-0mm", "3 furlongs", "1e3mm", "nan mm", "inf mm", "0x10mm",
+                             "3,5mm", "3mm4", "1 2mm", "999999999999999999999999e999mm"}) {
         EXPECT_EQ(parse_length(text, LengthUnit::millimetre), std::nullopt) << text;
     }
 }

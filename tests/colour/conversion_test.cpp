@@ -96,8 +96,9 @@ TEST(matrix_conversion, perceptual_saturation_and_no_compensation_are_the_same_b
     for (const Intent intent : {Intent::perceptual, Intent::saturation}) {
         EXPECT_EQ(converted(conversion(from, Profile::srgb(), {intent, true}), colours), relative);
         const int lcms_intent = intent == Intent::perceptual ? INTENT_PERCEPTUAL : INTENT_SATURATION;
-        EXPECT_LT(differences(Profile::srgb(), relative, Reference(from, Profile::srgb(), lcms_intent)(colours)).largest,
-                  0.1);
+        EXPECT_LT(
+            differences(Profile::srgb(), relative, Reference(from, Profile::srgb(), lcms_intent)(colours)).largest,
+            0.1);
     }
     EXPECT_EQ(converted(conversion(from, Profile::srgb(), {Intent::relative_colorimetric, false}), colours), relative);
 }
@@ -187,8 +188,9 @@ TEST(matrix_conversion, gives_the_same_bytes_on_every_thread_and_for_every_cut) 
                     const std::size_t step = 1 + 6 * t;
                     for (std::size_t start = 0; start < 1009; start += step) {
                         const std::size_t count = std::min(step, 1009 - start);
-                        const std::vector<float> part(colours.begin() + static_cast<std::ptrdiff_t>(3 * start),
-                                                      colours.begin() + static_cast<std::ptrdiff_t>(3 * (start + count)));
+                        const std::vector<float> part(
+                            colours.begin() + static_cast<std::ptrdiff_t>(3 * start),
+                            colours.begin() + static_cast<std::ptrdiff_t>(3 * (start + count)));
                         const std::vector<float> out = converted(shared, part);
                         parts[t].insert(parts[t].end(), out.begin(), out.end());
                     }
@@ -271,9 +273,10 @@ TEST(table_conversion, from_a_table_profile_to_srgb_is_within_0_1_of_little_cms)
 }
 
 TEST(conversion, to_a_file_space_that_is_not_rgb_is_refused_in_a_sentence) {
-    EXPECT_THAT([] { conversion(Profile::srgb(), Profile::srgb_grey()); },
-                ThrowsMessage<base::InvalidWish>(HasSubstr("Print files are RGB, but the file space \"Grey with the sRGB "
-                                                           "curve\" is not an RGB profile")));
+    EXPECT_THAT(
+        [] { conversion(Profile::srgb(), Profile::srgb_grey()); },
+        ThrowsMessage<base::InvalidWish>(HasSubstr("Print files are RGB, but the file space \"Grey with the sRGB "
+                                                   "curve\" is not an RGB profile")));
     EXPECT_THROW(flat_colour({1, 2, 3}, Profile::lab()), base::InvalidWish);
 }
 

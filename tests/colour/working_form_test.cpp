@@ -139,8 +139,9 @@ TEST(working_form, of_a_table_profile_is_the_same_colour_unclipped) {
     const LabReader source(printer);
     const LabReader found(form.profile());
     for (std::size_t i = 0; i < planes.red.size(); ++i) {
-        const Lab expected = source.lab({static_cast<float>(samples[3 * i]) / 65535, static_cast<float>(samples[3 * i + 1]) / 65535,
-                                         static_cast<float>(samples[3 * i + 2]) / 65535});
+        const Lab expected =
+            source.lab({static_cast<float>(samples[3 * i]) / 65535, static_cast<float>(samples[3 * i + 1]) / 65535,
+                        static_cast<float>(samples[3 * i + 2]) / 65535});
         // The reader takes the form's curve from its table of 16 bits, near black a few hundredths off.
         ASSERT_LT(delta_e_2000(lab_of(found, planes, i), expected), 0.05);
     }

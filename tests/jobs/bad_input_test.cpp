@@ -19,7 +19,9 @@ using testing::IsEmpty;
 
 constexpr base::PixelSize small{90, 60};
 
-std::vector<std::byte> bytes_of(const colour::Profile& profile) { return {profile.bytes().begin(), profile.bytes().end()}; }
+std::vector<std::byte> bytes_of(const colour::Profile& profile) {
+    return {profile.bytes().begin(), profile.bytes().end()};
+}
 
 /// sRGB with another four-letter word at `offset` of its header (ICC.1:2010 table 17: class at 12, space at 16).
 std::vector<std::byte> profile_with_word(std::size_t offset, std::string_view word) {
@@ -28,7 +30,9 @@ std::vector<std::byte> profile_with_word(std::size_t offset, std::string_view wo
     return bytes;
 }
 
-void write_text(const fs::path& file, std::string_view text) { support::write_bytes(file, std::as_bytes(std::span(text))); }
+void write_text(const fs::path& file, std::string_view text) {
+    support::write_bytes(file, std::as_bytes(std::span(text)));
+}
 
 /// A classic TIFF that says it holds `side` x `side` RGB pixels, and holds twelve bytes of them.
 void write_boastful_tiff(const fs::path& file, std::uint32_t side) {
@@ -36,8 +40,9 @@ void write_boastful_tiff(const fs::path& file, std::uint32_t side) {
     const auto put = [&](std::uint32_t value, int count) {
         for (int i = 0; i < count; ++i) bytes.push_back(static_cast<std::byte>(value >> (8 * i)));
     };
-    const std::vector<std::array<std::uint32_t, 3>> entries{{256, 4, side}, {257, 4, side}, {258, 3, 8}, {259, 3, 1}, {262, 3, 2},
-                                                            {273, 4, 200},  {277, 3, 3},    {278, 4, side}, {279, 4, 12}};
+    const std::vector<std::array<std::uint32_t, 3>> entries{{256, 4, side}, {257, 4, side}, {258, 3, 8},
+                                                            {259, 3, 1},    {262, 3, 2},    {273, 4, 200},
+                                                            {277, 3, 3},    {278, 4, side}, {279, 4, 12}};
     put(0x002a4949, 4);
     put(8, 4);
     put(static_cast<std::uint32_t>(entries.size()), 2);
@@ -96,12 +101,36 @@ std::vector<BadPicture> bad_pictures() {
         {"fifo", [](const fs::path& file) { ASSERT_EQ(mkfifo(file.c_str(), 0600), 0); }},
         {"broken_link", [](const fs::path& file) { fs::create_symlink("nowhere", file); }},
         {"device", [](const fs::path& file) { fs::create_symlink("/dev/zero", file); }},
-        {"tiff_cut_short", [=](const fs::path& file) { support::write_tiff(file, rgb, {}); cut(file, 0.6); }},
-        {"tiff_lzw_cut_short", [=](const fs::path& file) { support::write_tiff(file, rgb, {.compression = COMPRESSION_LZW}); cut(file, 0.6); }},
-        {"jpeg_cut_short", [=](const fs::path& file) { support::write_jpeg(file, rgb, {}); cut(file, 0.6); }},
-        {"progressive_cut_short", [=](const fs::path& file) { support::write_jpeg(file, rgb, {.progressive = true}); cut(file, 0.6); }},
-        {"png_cut_short", [=](const fs::path& file) { support::write_png(file, rgb, {}); cut(file, 0.6); }},
-        {"interlaced_cut_short", [=](const fs::path& file) { support::write_png(file, rgb, {.interlaced = true}); cut(file, 0.6); }},
+        {"tiff_cut_short",
+         [=](const fs::path& file) {
+             support::write_tiff(file, rgb, {});
+             cut(file, 0.6);
+         }},
+        {"tiff_lzw_cut_short",
+         [=](const fs::path& file) {
+             support::write_tiff(file, rgb, {.compression = COMPRESSION_LZW});
+             cut(file, 0.6);
+         }},
+        {"jpeg_cut_short",
+         [=](const fs::path& file) {
+             support::write_jpeg(file, rgb, {});
+             cut(file, 0.6);
+         }},
+        {"progressive_cut_short",
+         [=](const fs::path& file) {
+             support::write_jpeg(file, rgb, {.progressive = true});
+             cut(file, 0.6);
+         }},
+        {"png_cut_short",
+         [=](const fs::path& file) {
+             support::write_png(file, rgb, {});
+             cut(file, 0.6);
+         }},
+        {"interlaced_cut_short",
+         [=](const fs::path& file) {
+             support::write_png(file, rgb, {.interlaced = true});
+             cut(file, 0.6);
+         }},
         {"cmyk_jpeg", [=](const fs::path& file) { support::write_jpeg(file, four, {.cmyk = true}); }},
         {"cmyk_tiff", tiff(four, {.photometric = PHOTOMETRIC_SEPARATED})},
         {"alpha_tiff", tiff(four, {.extra_samples = {EXTRASAMPLE_UNASSALPHA}})},
@@ -151,7 +180,8 @@ TEST_P(bad_picture, is_unreadable_in_one_sentence_that_names_it_and_leaves_nothi
     EXPECT_EQ(room.make(room.request(room.tiff("good.tif", scene(small, 3, 8)))).ending, Ending::done);
 }
 
-INSTANTIATE_TEST_SUITE_P(kinds, bad_picture, testing::ValuesIn(bad_pictures()), [](const auto& kind) { return kind.param.name; });
+INSTANTIATE_TEST_SUITE_P(kinds, bad_picture, testing::ValuesIn(bad_pictures()),
+                         [](const auto& kind) { return kind.param.name; });
 
 TEST(converted_picture, says_what_was_converted) {
     Workroom room;
@@ -196,7 +226,8 @@ TEST(no_permission, to_read_the_picture_or_to_write_the_folder_is_said_in_a_sent
     const fs::path picture = room.tiff("private.tif", scene(small, 3, 8));
     room.make(room.request(picture, {{"size", "2x2in"}}));  // so that there is a ledger
     for (const auto& entry : fs::directory_iterator(room.out())) fs::remove(entry.path());
-    for (const fs::path& open : {room.root(), room.data(), room.out(), room.data() / "ledger.sqlite"}) fs::permissions(open, fs::perms::all);
+    for (const fs::path& open : {room.root(), room.data(), room.out(), room.data() / "ledger.sqlite"})
+        fs::permissions(open, fs::perms::all);
     fs::permissions(picture, fs::perms::none);
     const auto [unreadable, why_unreadable] = as_nobody(room, room.request(picture));
     EXPECT_EQ(unreadable, static_cast<int>(Ending::unreadable)) << why_unreadable;
@@ -204,7 +235,8 @@ TEST(no_permission, to_read_the_picture_or_to_write_the_folder_is_said_in_a_sent
     EXPECT_THAT(room.names_made(), IsEmpty());
 
     fs::permissions(picture, fs::perms::all);
-    fs::permissions(room.out(), fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read | fs::perms::others_exec);
+    fs::permissions(room.out(),
+                    fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read | fs::perms::others_exec);
     const auto [unwritable, why_unwritable] = as_nobody(room, room.request(picture));
     EXPECT_EQ(unwritable, static_cast<int>(Ending::unwritable)) << why_unwritable;
     expect_a_sentence(why_unwritable, "out");
@@ -249,22 +281,22 @@ TEST(bad_wish, names_what_is_possible) {
     };
     Workroom room;
     const fs::path picture = room.tiff("ridge.tif", scene(small, 3, 8));
-    for (const Case& wrong : {Case{{{"medium", "papier"}}, "paper"}, Case{{{"shop", "tset"}}, "test"}, Case{{{"medium", "xylophone"}}, ""},
-                              Case{{{"medium", "canvas"}, {"size", "7x5in"}}, "3 x 2"},
-                              Case{{{"size", "40x30m"}}, ""},
-                              Case{{{"medium", "upload"}, {"format", "tiff"}}, "JPEG"},
-                              Case{{{"crop", "50,50,90,60"}}, "crop"},
-                              Case{{{"border", "40mm"}}, "border"},
-                              Case{{{"medium", "canvas"}, {"compression", "lzw"}}, "lzw"},
-                              Case{{{"wrap", "mirror"}}, ""}}) {
+    for (const Case& wrong :
+         {Case{{{"medium", "papier"}}, "paper"}, Case{{{"shop", "tset"}}, "test"}, Case{{{"medium", "xylophone"}}, ""},
+          Case{{{"medium", "canvas"}, {"size", "7x5in"}}, "3 x 2"}, Case{{{"size", "40x30m"}}, ""},
+          Case{{{"medium", "upload"}, {"format", "tiff"}}, "JPEG"}, Case{{{"crop", "50,50,90,60"}}, "crop"},
+          Case{{{"border", "40mm"}}, "border"}, Case{{{"medium", "canvas"}, {"compression", "lzw"}}, "lzw"},
+          Case{{{"wrap", "mirror"}}, ""}}) {
         SCOPED_TRACE(wrong.words.back().second);
         const jobs::MakeOutcome outcome = room.make(room.request(picture, wrong.words));
         EXPECT_EQ(outcome.ending, Ending::bad_wish) << outcome.sentence;
         std::string lower = outcome.sentence;
         expect_a_sentence(outcome.sentence, "");
-        std::transform(lower.begin(), lower.end(), lower.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+        std::transform(lower.begin(), lower.end(), lower.begin(),
+                       [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
         std::string hint = wrong.hint;
-        std::transform(hint.begin(), hint.end(), hint.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+        std::transform(hint.begin(), hint.end(), hint.begin(),
+                       [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
         EXPECT_THAT(lower, HasSubstr(hint));
         EXPECT_THAT(room.names_made(), IsEmpty());
     }

@@ -45,7 +45,8 @@ void add_tiffs(std::vector<Kind>& kinds) {
         for (const int channels : {1, 3}) {
             for (const int bits : {8, 16}) {
                 kinds.push_back({"tiff_" + form.name + ending_of(channels, bits), channels, bits,
-                                 [wish = form.wish, channels](const fs::path& file, const TestPicture& stored, int orientation) mutable {
+                                 [wish = form.wish, channels](const fs::path& file, const TestPicture& stored,
+                                                              int orientation) mutable {
                                      wish.orientation = orientation;
                                      wish.photometric = channels == 1 ? PHOTOMETRIC_MINISBLACK : PHOTOMETRIC_RGB;
                                      support::write_tiff(file, stored, wish);
@@ -67,12 +68,13 @@ void add_jpegs(std::vector<Kind>& kinds) {
                                   {"restarts", {.restart_rows = 1}}};
     for (const Form& form : forms) {
         for (const int channels : {1, 3}) {
-            kinds.push_back({"jpeg_" + form.name + ending_of(channels, 8), channels, 8,
-                             [wish = form.wish](const fs::path& file, const TestPicture& stored, int orientation) mutable {
-                                 wish.orientation = orientation;
-                                 support::write_jpeg(file, stored, wish);
-                             },
-                             true});
+            kinds.push_back(
+                {"jpeg_" + form.name + ending_of(channels, 8), channels, 8,
+                 [wish = form.wish](const fs::path& file, const TestPicture& stored, int orientation) mutable {
+                     wish.orientation = orientation;
+                     support::write_jpeg(file, stored, wish);
+                 },
+                 true});
         }
     }
 }
@@ -81,10 +83,11 @@ void add_pngs(std::vector<Kind>& kinds) {
     for (const bool interlaced : {false, true}) {
         for (const int channels : {1, 3}) {
             for (const int bits : {8, 16}) {
-                kinds.push_back({std::string(interlaced ? "png_interlaced" : "png") + ending_of(channels, bits), channels, bits,
-                                 [interlaced](const fs::path& file, const TestPicture& stored, int orientation) {
-                                     support::write_png(file, stored, {.interlaced = interlaced, .orientation = orientation});
-                                 }});
+                kinds.push_back(
+                    {std::string(interlaced ? "png_interlaced" : "png") + ending_of(channels, bits), channels, bits,
+                     [interlaced](const fs::path& file, const TestPicture& stored, int orientation) {
+                         support::write_png(file, stored, {.interlaced = interlaced, .orientation = orientation});
+                     }});
             }
         }
     }
@@ -111,7 +114,9 @@ class every_kind : public testing::TestWithParam<Kind> {};
 TEST_P(every_kind, gives_the_samples_that_a_plain_tiff_gives) {
     const Kind& kind = GetParam();
     const auto kinds = all_kinds();
-    const auto number = std::find_if(kinds.begin(), kinds.end(), [&](const Kind& other) { return other.name == kind.name; }) - kinds.begin();
+    const auto number =
+        std::find_if(kinds.begin(), kinds.end(), [&](const Kind& other) { return other.name == kind.name; }) -
+        kinds.begin();
     Workroom room;
     const TestPicture upright = scene(upright_size, kind.channels, kind.bits);
     // 16 bits out: nothing that differs in the picture is hidden by rounding to 8.
@@ -136,7 +141,8 @@ TEST_P(every_kind, gives_the_samples_that_a_plain_tiff_gives) {
     }
 }
 
-INSTANTIATE_TEST_SUITE_P(ordinary, every_kind, testing::ValuesIn(all_kinds()), [](const auto& kind) { return kind.param.name; });
+INSTANTIATE_TEST_SUITE_P(ordinary, every_kind, testing::ValuesIn(all_kinds()),
+                         [](const auto& kind) { return kind.param.name; });
 
 class grey_picture : public testing::TestWithParam<int> {};
 

@@ -77,7 +77,8 @@ TEST(made_file, libjpeg_reads_a_jpeg_within_6_codes_of_the_tiffs_samples) {
     const TestPicture decoded = support::decoded_jpeg(made.file);
     ASSERT_EQ(decoded.size, samples.size);
     int largest = 0;
-    for (std::size_t i = 0; i < samples.samples.size(); ++i) largest = std::max(largest, std::abs(samples.samples[i] - decoded.samples[i]));
+    for (std::size_t i = 0; i < samples.samples.size(); ++i)
+        largest = std::max(largest, std::abs(samples.samples[i] - decoded.samples[i]));
     EXPECT_LE(largest, 6);
     EXPECT_GT(largest, 0) << "lossy coding that loses nothing was not looked at";
 }
@@ -85,10 +86,13 @@ TEST(made_file, libjpeg_reads_a_jpeg_within_6_codes_of_the_tiffs_samples) {
 TEST(made_file, of_1_2_and_4_threads_is_the_same_byte_for_byte) {
     Workroom room;
     const fs::path picture = room.tiff("ridge.tif", scene({300, 200}, 3, 16));
-    for (const Words& form : {Words{{"bits", "8"}, {"compression", "deflate"}}, Words{{"bits", "16"}}, Words{{"format", "jpeg"}}}) {
-        const std::vector<std::byte> one = support::file_bytes(room.made(picture, joined(several_blocks, form), true, 1).file);
+    for (const Words& form :
+         {Words{{"bits", "8"}, {"compression", "deflate"}}, Words{{"bits", "16"}}, Words{{"format", "jpeg"}}}) {
+        const std::vector<std::byte> one =
+            support::file_bytes(room.made(picture, joined(several_blocks, form), true, 1).file);
         for (const int threads : {2, 4}) {
-            EXPECT_TRUE(support::file_bytes(room.made(picture, joined(several_blocks, form), true, threads).file) == one)
+            EXPECT_TRUE(support::file_bytes(room.made(picture, joined(several_blocks, form), true, threads).file) ==
+                        one)
                 << threads << " threads, " << form[0].second;
         }
     }
@@ -110,8 +114,9 @@ TEST_P(view, gives_the_files_pixels_in_every_window) {
     const TestPicture file = read_tiff(made.file);
     const auto [width, height] = file.size;
     // A corner with the edge, across block borders (512, 256), one pixel, and reaching out of the file.
-    for (const base::PixelRect window : {base::PixelRect{0, 0, 70, 40}, base::PixelRect{500, 250, 30, 20},
-                                         base::PixelRect{width - 1, height - 1, 1, 1}, base::PixelRect{width - 60, height - 30, 500, 500}}) {
+    for (const base::PixelRect window :
+         {base::PixelRect{0, 0, 70, 40}, base::PixelRect{500, 250, 30, 20},
+          base::PixelRect{width - 1, height - 1, 1, 1}, base::PixelRect{width - 60, height - 30, 500, 500}}) {
         SCOPED_TRACE("window at " + std::to_string(window.x) + ", " + std::to_string(window.y));
         jobs::ViewRequest request;
         request.picture = picture;
@@ -128,11 +133,14 @@ TEST_P(view, gives_the_files_pixels_in_every_window) {
 
 INSTANTIATE_TEST_SUITE_P(
     of, view,
-    testing::Values(ViewCase{"colour_8", 3, {{"ppi", "400"}, {"bits", "8"}}}, ViewCase{"colour_16", 3, {{"ppi", "400"}, {"bits", "16"}}},
-                    ViewCase{"grey_8", 1, {{"ppi", "400"}, {"bits", "8"}}},
-                    ViewCase{"canvas_mirror_8", 3, {{"medium", "canvas"}, {"ppi", "300"}, {"wrap", "mirror"}, {"bits", "8"}}},
-                    ViewCase{"canvas_mirror_grey_16", 1, {{"medium", "canvas"}, {"ppi", "300"}, {"wrap", "mirror"}, {"bits", "16"}}},
-                    ViewCase{"border_8", 3, {{"ppi", "400"}, {"border", "5mm,5mm,15mm,5mm"}, {"bits", "8"}}}),
+    testing::Values(
+        ViewCase{"colour_8", 3, {{"ppi", "400"}, {"bits", "8"}}},
+        ViewCase{"colour_16", 3, {{"ppi", "400"}, {"bits", "16"}}},
+        ViewCase{"grey_8", 1, {{"ppi", "400"}, {"bits", "8"}}},
+        ViewCase{"canvas_mirror_8", 3, {{"medium", "canvas"}, {"ppi", "300"}, {"wrap", "mirror"}, {"bits", "8"}}},
+        ViewCase{
+            "canvas_mirror_grey_16", 1, {{"medium", "canvas"}, {"ppi", "300"}, {"wrap", "mirror"}, {"bits", "16"}}},
+        ViewCase{"border_8", 3, {{"ppi", "400"}, {"border", "5mm,5mm,15mm,5mm"}, {"bits", "8"}}}),
     [](const auto& instance) { return instance.param.name; });
 
 TEST(view_sentence, tells_a_panel_a_scale_and_a_window_that_do_not_exist) {

@@ -17,14 +17,19 @@ const std::vector<WordCase>& cases() {
     static const std::vector<WordCase> table{
         {"shop", {"quillfen"}, {}},
         {"medium", {"metal-white"}, {}},
-        {"size", {"36x24in", "90x60cm", "3ftx2ft", "A3", "a0"},
-         {"", "36", "A7", "A", "A33", "B3", "36x24", "0x24in", "-3x2in", "36x24in!", "36x24x1in", "nanxnanin", "1e400x2in"}},
+        {"size",
+         {"36x24in", "90x60cm", "3ftx2ft", "A3", "a0"},
+         {"", "36", "A7", "A", "A33", "B3", "36x24", "0x24in", "-3x2in", "36x24in!", "36x24x1in", "nanxnanin",
+          "1e400x2in"}},
         {"quantity", {"1", "25"}, {"", "0", "-1", "1.5", "two", "99999999999", "3 "}},
-        {"crop", {"auto", "auto@0.5,0.25", "auto@0,1", "10,20,300,200", "0.5,0.5,99.25,66"},
-         {"", "Auto", "auto@", "auto@0.5", "auto@2,0", "auto@-0.1,0", "1,2,3", "1,2,3,4,5", "a,b,c,d", "nan,0,10,10", "inf,0,10,10"}},
+        {"crop",
+         {"auto", "auto@0.5,0.25", "auto@0,1", "10,20,300,200", "0.5,0.5,99.25,66"},
+         {"", "Auto", "auto@", "auto@0.5", "auto@2,0", "auto@-0.1,0", "1,2,3", "1,2,3,4,5", "a,b,c,d", "nan,0,10,10",
+          "inf,0,10,10"}},
         {"bleed", {"auto", "off"}, {"", "on", "3mm"}},
         {"wrap", {"round", "mirror", "#00ff7F"}, {"", "Mirror", "#00ff7", "#00ff7g", "00ff7f", "#-1-1-1"}},
-        {"border", {"20mm", "20mm,20mm,60mm,20mm", "1in:#102030", "0mm"},
+        {"border",
+         {"20mm", "20mm,20mm,60mm,20mm", "1in:#102030", "0mm"},
          {"", "20", "20mm,20mm", "20mm,20mm,20mm", "20mm:", "20mm:red", "-1mm", "1mm,1mm,1mm,1mm,1mm", ":#102030"}},
         {"panels", {"1", "3", "5"}, {"0", "6", "", "2.5", "-2"}},
         {"gap", {"20mm", "0mm", "1in"}, {"", "20", "-1mm", "wide"}},
@@ -77,11 +82,23 @@ TEST(wish_word, refuses_a_bad_value_in_a_sentence_that_names_the_option_and_the_
 }
 
 TEST(wish_word, sets_what_it_says) {
-    const plan::Wish wish = Workroom::wish({{"size", "90x60cm"}, {"quantity", "3"}, {"crop", "1,2.5,30,20"}, {"bleed", "off"},
-                                            {"wrap", "#0a0B0c"}, {"border", "1mm,2mm,3mm,4mm:#010203"}, {"panels", "2"},
-                                            {"gap", "1in"}, {"sharpen", "150%"}, {"distance", "2m"}, {"intent", "perceptual"},
-                                            {"black-point", "off"}, {"format", "jpeg"}, {"bits", "8"}, {"compression", "lzw"},
-                                            {"ppi", "299.5"}, {"enlarge", "filter"}});
+    const plan::Wish wish = Workroom::wish({{"size", "90x60cm"},
+                                            {"quantity", "3"},
+                                            {"crop", "1,2.5,30,20"},
+                                            {"bleed", "off"},
+                                            {"wrap", "#0a0B0c"},
+                                            {"border", "1mm,2mm,3mm,4mm:#010203"},
+                                            {"panels", "2"},
+                                            {"gap", "1in"},
+                                            {"sharpen", "150%"},
+                                            {"distance", "2m"},
+                                            {"intent", "perceptual"},
+                                            {"black-point", "off"},
+                                            {"format", "jpeg"},
+                                            {"bits", "8"},
+                                            {"compression", "lzw"},
+                                            {"ppi", "299.5"},
+                                            {"enlarge", "filter"}});
     EXPECT_EQ(wish.size, (base::SizeMm{{900}, {600}}));
     EXPECT_EQ(wish.quantity, 3);
     EXPECT_EQ(std::get<base::RealRect>(wish.crop), (base::RealRect{1, 2.5, 30, 20}));

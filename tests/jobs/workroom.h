@@ -198,8 +198,11 @@ inline support::TestPicture read_png(const fs::path& file) {
     png_infop info = png_create_info_struct(png);
     png_init_io(png, stream);
     png_read_png(png, info, PNG_TRANSFORM_SWAP_ENDIAN, nullptr);
-    support::TestPicture picture{{static_cast<int>(png_get_image_width(png, info)), static_cast<int>(png_get_image_height(png, info))},
-                                 png_get_channels(png, info), png_get_bit_depth(png, info), {}};
+    support::TestPicture picture{
+        {static_cast<int>(png_get_image_width(png, info)), static_cast<int>(png_get_image_height(png, info))},
+        png_get_channels(png, info),
+        png_get_bit_depth(png, info),
+        {}};
     png_bytepp rows = png_get_rows(png, info);
     const auto count = static_cast<std::size_t>(picture.size.width) * static_cast<std::size_t>(picture.channels);
     for (int y = 0; y < picture.size.height; ++y) {

@@ -70,7 +70,8 @@ TEST(ledger_schema, a_ledger_of_format_1_is_brought_to_format_2_with_all_its_rec
         EXPECT_EQ(ledger.note_intention(some_row()), 3);  // numbers go on
     }
     EXPECT_EQ(format_of(file), 2);
-    EXPECT_EQ(SQLite::Database(file.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA integrity_check").getString(), "ok");
+    EXPECT_EQ(SQLite::Database(file.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA integrity_check").getString(),
+              "ok");
 }
 
 TEST(ledger_schema, a_search_by_content_or_picture_walks_an_index_and_not_the_rows) {
@@ -79,8 +80,8 @@ TEST(ledger_schema, a_search_by_content_or_picture_walks_an_index_and_not_the_ro
     { const Ledger ledger(file); }
     SQLite::Database database(file.string(), SQLite::OPEN_READONLY);
     for (const char* column : {"file_hash", "picture_content"}) {
-        SQLite::Statement plan(database, std::string("EXPLAIN QUERY PLAN SELECT id FROM made WHERE state = 1 AND ") + column +
-                                             " = ? ORDER BY id DESC LIMIT 1");
+        SQLite::Statement plan(database, std::string("EXPLAIN QUERY PLAN SELECT id FROM made WHERE state = 1 AND ") +
+                                             column + " = ? ORDER BY id DESC LIMIT 1");
         ASSERT_TRUE(plan.executeStep());
         EXPECT_THAT(plan.getColumn(3).getString(), HasSubstr("USING INDEX made_by_")) << column;
     }
@@ -135,7 +136,8 @@ TEST(ledger_look, a_newer_ledger_is_refused_and_left_as_it_is) {
         const Ledger ledger(file, Access::look);
         FAIL() << "opened";
     } catch (const base::LedgerFailed& error) {
-        EXPECT_THAT(error.what(), HasSubstr("newer version of this program (ledger format 3, this version knows up to 2)"));
+        EXPECT_THAT(error.what(),
+                    HasSubstr("newer version of this program (ledger format 3, this version knows up to 2)"));
     }
     EXPECT_TRUE(content_of(file) == before);
 }

@@ -44,7 +44,8 @@ class MemoryFolder {
     MemoryFolder() {
         const std::filesystem::path memory = "/dev/shm";
         const bool has_memory = ::access(memory.c_str(), W_OK) == 0;
-        std::string name = ((has_memory ? memory : std::filesystem::temp_directory_path()) / "hangtrue-test-XXXXXX").string();
+        std::string name =
+            ((has_memory ? memory : std::filesystem::temp_directory_path()) / "hangtrue-test-XXXXXX").string();
         if (::mkdtemp(name.data()) == nullptr) throw std::filesystem::filesystem_error("mkdtemp", name, {});
         m_path = name;
     }

@@ -14,7 +14,9 @@ namespace {
 
 // s = 0.18739 / f50 (computed); the table's micrometres to one decimal.
 TEST(optics_mtf, a_print_with_f50_of_4_cycles_a_mm_blurs_by_46_9_um) {
-    const struct { double f50, micrometres; } table[] = {{2, 93.7}, {3, 62.5}, {4, 46.9}, {5, 37.5}, {6, 31.2}, {8, 23.4}, {10, 18.7}};
+    const struct {
+        double f50, micrometres;
+    } table[] = {{2, 93.7}, {3, 62.5}, {4, 46.9}, {5, 37.5}, {6, 31.2}, {8, 23.4}, {10, 18.7}};
     for (const auto& [f50, micrometres] : table) {
         EXPECT_NEAR(1000 * optics::sigma_of_f50(f50), micrometres, 0.06);
         EXPECT_NEAR(optics::f50_of_sigma(optics::sigma_of_f50(f50)), f50, 1e-12);
@@ -46,7 +48,8 @@ TEST(optics_mtf, lanczos_3_is_the_transform_of_its_kernel) {
         return sum;
     };
     EXPECT_EQ(optics::lanczos_mtf(3, 0), 1);
-    for (double f = 0.05; f < 1; f += 0.05) EXPECT_NEAR(optics::lanczos_mtf(3, f), std::abs(transform(f) / transform(0)), 1e-5);
+    for (double f = 0.05; f < 1; f += 0.05)
+        EXPECT_NEAR(optics::lanczos_mtf(3, f), std::abs(transform(f) / transform(0)), 1e-5);
     EXPECT_GT(optics::lanczos_mtf(3, 0.3), 0.95);
     EXPECT_NEAR(optics::lanczos_mtf(3, 0.5), 0.5, 0.02);
     EXPECT_LT(optics::lanczos_mtf(3, 0.8), 0.02);

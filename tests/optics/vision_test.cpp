@@ -33,8 +33,9 @@ TEST(optics_vision, px_of_300_ppi_are_seen_up_to_291_06_mm) {
 
 // Diagonals of ISO 216 sheets (A4 297 x 210 mm …) seen from their diagonal; computed, to one decimal.
 TEST(optics_vision, a4_seen_from_its_diagonal_needs_240_1_ppi) {
-    const struct { double width, height, ppi; } table[] = {
-        {297, 210, 240.1}, {420, 297, 169.7}, {594, 420, 120.0}, {841, 594, 84.8}, {900, 600, 80.7}, {1500, 1000, 48.4}};
+    const struct { double width, height, ppi;
+    } table[] = {{297, 210, 240.1}, {420, 297, 169.7}, {594, 420, 120.0},
+                 {841, 594, 84.8},  {900, 600, 80.7},  {1500, 1000, 48.4}};
     for (const auto& [width, height, ppi] : table) {
         const auto distance = optics::design_distance({{width}, {height}});
         EXPECT_NEAR(optics::resolved_ppi(distance).value, ppi, 0.06) << width;
@@ -73,7 +74,9 @@ TEST(optics_vision, gaussian_blur_of_one_arc_minute_has_acutance_0_6550) {
 }
 
 TEST(optics_vision, a_pixel_of_one_arc_minute_has_acutance_0_9458) {
-    const struct { double width, acutance; } table[] = {{0.5, 0.9858}, {1, 0.9458}, {2, 0.8183}, {3, 0.6847}, {4, 0.5755}};
+    const struct {
+        double width, acutance;
+    } table[] = {{0.5, 0.9858}, {1, 0.9458}, {2, 0.8183}, {3, 0.6847}, {4, 0.5755}};
     for (const auto& [width, acutance] : table) {
         const auto mtf = [&](CyclesPerDegree f) { return optics::box_mtf(width / 60, f.value); };
         EXPECT_NEAR(optics::acutance(mtf), acutance, 2e-4) << width;
@@ -83,7 +86,9 @@ TEST(optics_vision, a_pixel_of_one_arc_minute_has_acutance_0_9458) {
 
 // A step in the integrand costs Simpson's rule a part of one interval: 2e-3.
 TEST(optics_vision, half_the_pixels_of_the_acuity_rule_still_give_0_84) {
-    const struct { double cut, acutance; } table[] = {{5, 0.3236}, {10, 0.6527}, {15, 0.8387}, {20, 0.9289}, {30, 0.9874}};
+    const struct {
+        double cut, acutance;
+    } table[] = {{5, 0.3236}, {10, 0.6527}, {15, 0.8387}, {20, 0.9289}, {30, 0.9874}};
     for (const auto& [cut, acutance] : table) {
         const auto mtf = [&](CyclesPerDegree f) { return f.value <= cut ? 1.0 : 0.0; };
         EXPECT_NEAR(optics::acutance(mtf), acutance, 2e-3) << cut;

@@ -106,7 +106,8 @@ TEST_F(raster_open_bad_input, a_png_and_a_jpeg_that_claim_too_much_are_refused) 
 
     support::write_jpeg(path("a.jpg"), support::noise({16, 16}, 3, 8, 1), {.progressive = true});
     auto jpeg = support::file_bytes(path("a.jpg"));
-    const std::array<std::byte, 2> frame{std::byte{0xff}, std::byte{0xc2}};  // SOF2: length (2), bits (1), height, width.
+    const std::array<std::byte, 2> frame{std::byte{0xff},
+                                         std::byte{0xc2}};  // SOF2: length (2), bits (1), height, width.
     const auto at = std::search(jpeg.begin(), jpeg.end(), frame.begin(), frame.end());
     ASSERT_NE(at, jpeg.end());
     for (const int high : {5, 7}) at[high] = std::byte{0x9c};  // 0x9c10 = 39,952
@@ -136,20 +137,26 @@ std::vector<std::filesystem::path> small_files(const support::TemporaryFolder& f
         return files.back();
     };
     support::write_tiff(name(".tif"), picture, {});
-    support::write_tiff(name(".tif"), deep, {.compression = COMPRESSION_LZW, .predictor = 2, .orientation = 6, .big_endian = true});
+    support::write_tiff(name(".tif"), deep,
+                        {.compression = COMPRESSION_LZW, .predictor = 2, .orientation = 6, .big_endian = true});
     support::write_tiff(name(".tif"), deep, {.compression = COMPRESSION_ADOBE_DEFLATE, .tile_side = 16});
     support::write_tiff(name(".tif"), picture, {.compression = COMPRESSION_PACKBITS, .separate_planes = true});
     support::write_tiff(name(".tif"), picture, {.photometric = PHOTOMETRIC_YCBCR, .compression = COMPRESSION_JPEG});
-    support::write_tiff(name(".tif"), picture, {.photometric = PHOTOMETRIC_CIELAB, .big_tiff = true,
-                                                .metadata = {.icc_profile = support::stand_in_profile(200), .copyright = "c"}});
+    support::write_tiff(name(".tif"), picture,
+                        {.photometric = PHOTOMETRIC_CIELAB,
+                         .big_tiff = true,
+                         .metadata = {.icc_profile = support::stand_in_profile(200), .copyright = "c"}});
     TestPicture grey = support::gradient({43, 37}, 1, 8);
-    support::write_tiff(name(".tif"), grey, {.photometric = PHOTOMETRIC_MINISWHITE, .compression = COMPRESSION_CCITTFAX4, .file_bits = 1});
+    support::write_tiff(name(".tif"), grey,
+                        {.photometric = PHOTOMETRIC_MINISWHITE, .compression = COMPRESSION_CCITTFAX4, .file_bits = 1});
     support::TiffWish palette{.photometric = PHOTOMETRIC_PALETTE, .compression = COMPRESSION_LZW};
     palette.colour_map.assign(768, 0x1234);
     support::write_tiff(name(".tif"), grey, palette);
-    support::write_jpeg(name(".jpg"), picture, {.orientation = 5, .metadata = {.icc_profile = support::stand_in_profile(200)}});
+    support::write_jpeg(name(".jpg"), picture,
+                        {.orientation = 5, .metadata = {.icc_profile = support::stand_in_profile(200)}});
     support::write_jpeg(name(".jpg"), picture, {.progressive = true, .subsampled = true});
-    support::write_jpeg(name(".jpg"), grey, {.restart_rows = 1, .metadata = {.iptc = support::iptc_datasets("a", "b")}});
+    support::write_jpeg(name(".jpg"), grey,
+                        {.restart_rows = 1, .metadata = {.iptc = support::iptc_datasets("a", "b")}});
     support::write_png(name(".png"), deep, {.orientation = 3, .text_author = "b"});
     support::write_png(name(".png"), picture, {.interlaced = true, .metadata = {.xmp = support::xmp_packet("a", "b")}});
     support::write_png(name(".png"), grey, {.file_bits = 4});
@@ -185,7 +192,8 @@ TEST_F(raster_open_bad_input, files_with_flipped_bytes_give_all_their_rows_or_on
             // Half of them in the first 200 bytes and the last 300, where headers and directories stand.
             const bool in_head = random() % 2 == 0;
             const std::size_t place = in_head ? random() % 500 : random();
-            const std::size_t at = in_head && place >= 200 ? bad.size() - 1 - place % 300 % bad.size() : place % bad.size();
+            const std::size_t at =
+                in_head && place >= 200 ? bad.size() - 1 - place % 300 % bad.size() : place % bad.size();
             bad[at] = static_cast<std::byte>(random());
             SCOPED_TRACE(file.filename().string() + " changed at " + std::to_string(at) + " to " +
                          std::to_string(std::to_integer<int>(bad[at])));

@@ -51,7 +51,8 @@ class raster_open_conversions : public testing::Test {
 };
 
 TEST_F(raster_open_conversions, white_is_zero_is_inverted_in_8_and_16_bits) {
-    EXPECT_THAT(tiff_values({{3, 1}, 1, 8, {0, 1, 255}}, {.photometric = PHOTOMETRIC_MINISWHITE}), ElementsAre(255, 254, 0));
+    EXPECT_THAT(tiff_values({{3, 1}, 1, 8, {0, 1, 255}}, {.photometric = PHOTOMETRIC_MINISWHITE}),
+                ElementsAre(255, 254, 0));
     EXPECT_THAT(tiff_values({{3, 1}, 1, 16, {0, 1, 65535}}, {.photometric = PHOTOMETRIC_MINISWHITE}),
                 ElementsAre(65535, 65534, 0));
 }
@@ -75,7 +76,8 @@ TEST_F(raster_open_conversions, one_two_and_four_bits_become_8_bit_grey_with_whi
 TEST_F(raster_open_conversions, a_fax_page_of_one_bit_is_read) {
     TestPicture picture = support::noise({61, 40}, 1, 8, 4);
     for (std::uint16_t& sample : picture.samples) sample = sample > 127 ? 255 : 0;
-    const auto reader = tiff(picture, {.photometric = PHOTOMETRIC_MINISBLACK, .compression = COMPRESSION_CCITTFAX4, .file_bits = 1});
+    const auto reader =
+        tiff(picture, {.photometric = PHOTOMETRIC_MINISBLACK, .compression = COMPRESSION_CCITTFAX4, .file_bits = 1});
     EXPECT_TRUE(all_rows(*reader) == support::as_bytes(picture));
 }
 
@@ -151,8 +153,9 @@ TEST_F(raster_open_conversions, alpha_is_refused_with_the_way_out) {
     for (const std::uint16_t kind : {EXTRASAMPLE_UNSPECIFIED, EXTRASAMPLE_ASSOCALPHA, EXTRASAMPLE_UNASSALPHA}) {
         EXPECT_THAT(tiff_refusal(four, {.extra_samples = {kind}}), HasSubstr("Flatten it"));
     }
-    EXPECT_THAT(tiff_refusal(support::noise({8, 8}, 2, 16, 1), {.photometric = PHOTOMETRIC_MINISBLACK, .extra_samples = {2}}),
-                HasSubstr("alpha"));
+    EXPECT_THAT(
+        tiff_refusal(support::noise({8, 8}, 2, 16, 1), {.photometric = PHOTOMETRIC_MINISBLACK, .extra_samples = {2}}),
+        HasSubstr("alpha"));
     const auto file = m_folder.path() / "a.png";
     support::write_png(file, four, {.alpha = true});
     EXPECT_THAT(what_is_wrong(file, m_folder), HasSubstr("Flatten it"));
@@ -164,8 +167,10 @@ TEST_F(raster_open_conversions, other_kinds_are_refused_each_with_its_reason) {
     const TestPicture rgb = support::noise({8, 8}, 3, 16, 1);
     EXPECT_THAT(tiff_refusal(rgb, {.sample_format = SAMPLEFORMAT_IEEEFP}), HasSubstr("floating-point"));
     EXPECT_THAT(tiff_refusal(rgb, {.sample_format = SAMPLEFORMAT_INT}), HasSubstr("signed"));
-    EXPECT_THAT(tiff_refusal(support::noise({8, 8}, 3, 8, 1), {.photometric = PHOTOMETRIC_YCBCR}), HasSubstr("video colour"));
-    EXPECT_THAT(tiff_refusal(support::noise({8, 8}, 1, 16, 1), {.photometric = PHOTOMETRIC_CFA}), HasSubstr("raw camera file"));
+    EXPECT_THAT(tiff_refusal(support::noise({8, 8}, 3, 8, 1), {.photometric = PHOTOMETRIC_YCBCR}),
+                HasSubstr("video colour"));
+    EXPECT_THAT(tiff_refusal(support::noise({8, 8}, 1, 16, 1), {.photometric = PHOTOMETRIC_CFA}),
+                HasSubstr("raw camera file"));
     support::write_jpeg(m_file, support::noise({8, 8}, 3, 8, 1), {.arithmetic = true});
     EXPECT_THAT(what_is_wrong(m_file, m_folder), HasSubstr("arithmetic-coded"));
 }

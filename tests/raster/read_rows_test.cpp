@@ -60,7 +60,8 @@ TEST(raster_read_rows, any_order_and_any_count_gives_what_reading_from_the_top_g
             std::vector<std::byte> part(row * static_cast<std::size_t>(count));
             reader->read_rows(first, count, part, progress);
             const auto from = expected.begin() + static_cast<std::ptrdiff_t>(row) * first;
-            ASSERT_TRUE(std::equal(part.begin(), part.end(), from)) << "rows " << first << " and " << count << " in all";
+            ASSERT_TRUE(std::equal(part.begin(), part.end(), from))
+                << "rows " << first << " and " << count << " in all";
         }
     }
 }
@@ -73,7 +74,8 @@ TEST(raster_read_rows, one_strip_of_9_mb_is_read_row_by_row_in_every_compression
     // Smooth above and noise below: long strings and short ones, runs and none.
     TestPicture picture = support::gradient(large_strip, 3, 8);
     const TestPicture noise = support::noise(large_strip, 3, 8, 5);
-    std::copy(noise.samples.begin() + 3'000'000, noise.samples.begin() + 5'000'000, picture.samples.begin() + 3'000'000);
+    std::copy(noise.samples.begin() + 3'000'000, noise.samples.begin() + 5'000'000,
+              picture.samples.begin() + 3'000'000);
     std::fill(picture.samples.begin() + 6'000'000, picture.samples.begin() + 7'000'000, std::uint16_t{255});
     const auto expected = support::as_bytes(picture);
     struct Way {
@@ -84,7 +86,8 @@ TEST(raster_read_rows, one_strip_of_9_mb_is_read_row_by_row_in_every_compression
                           Way{COMPRESSION_PACKBITS, 1}, Way{COMPRESSION_ZSTD, 1}}) {
         SCOPED_TRACE(std::to_string(way.compression) + " predictor " + std::to_string(way.predictor));
         const auto file = folder.path() / "large.tif";
-        support::write_tiff(file, picture, {.compression = way.compression, .predictor = way.predictor, .rows_per_strip = 1700});
+        support::write_tiff(file, picture,
+                            {.compression = way.compression, .predictor = way.predictor, .rows_per_strip = 1700});
         const auto reader = opened(file, folder);
         ASSERT_TRUE(all_rows(*reader, 64) == expected);
         EXPECT_EQ(reader->spilled_bytes(), 0);
@@ -98,8 +101,9 @@ TEST(raster_read_rows, sixteen_bit_strips_of_either_byte_order_are_read_row_by_r
     for (const bool big_endian : {false, true}) {
         const auto file = folder.path() / "large.tif";
         // Two strips, of 8.6 and 1.6 MB.
-        support::write_tiff(file, picture,
-                            {.compression = COMPRESSION_LZW, .predictor = 2, .rows_per_strip = 1100, .big_endian = big_endian});
+        support::write_tiff(
+            file, picture,
+            {.compression = COMPRESSION_LZW, .predictor = 2, .rows_per_strip = 1100, .big_endian = big_endian});
         ASSERT_TRUE(all_rows(*opened(file, folder), 64) == expected);
     }
 }
@@ -161,7 +165,9 @@ struct Traces {
 Traces traces_of(const std::filesystem::path& file) {
     struct stat status {};
     EXPECT_EQ(::stat(file.c_str(), &status), 0);
-    const auto nanoseconds = [](const timespec& time) { return std::int64_t{time.tv_sec} * 1'000'000'000 + time.tv_nsec; };
+    const auto nanoseconds = [](const timespec& time) {
+        return std::int64_t{time.tv_sec} * 1'000'000'000 + time.tv_nsec;
+    };
     return {status.st_size, nanoseconds(status.st_mtim), nanoseconds(status.st_ctim), support::file_bytes(file)};
 }
 

@@ -28,7 +28,8 @@ inline std::vector<std::byte> all_rows(RowReader& reader, int at_once = 7) {
     std::vector<std::byte> bytes(row * static_cast<std::size_t>(reader.info().size.height));
     for (int first = 0; first < reader.info().size.height; first += at_once) {
         const int count = std::min(at_once, reader.info().size.height - first);
-        const auto part = std::span(bytes).subspan(row * static_cast<std::size_t>(first), row * static_cast<std::size_t>(count));
+        const auto part =
+            std::span(bytes).subspan(row * static_cast<std::size_t>(first), row * static_cast<std::size_t>(count));
         reader.read_rows(first, count, part, progress);
     }
     return bytes;

@@ -18,7 +18,9 @@ using support::for_every_target;
 
 /// The clear reference.
 int code_8(float value, int x, int y, int channel, bool dithered) {
-    const double place = base::place_hash(static_cast<std::uint32_t>(x), static_cast<std::uint32_t>(y), static_cast<std::uint32_t>(channel)) >> 8;
+    const double place = base::place_hash(static_cast<std::uint32_t>(x), static_cast<std::uint32_t>(y),
+                                          static_cast<std::uint32_t>(channel)) >>
+                         8;
     const double dither = dithered ? 0.9999 * place / 16777216.0 - 0.49995 : 0;
     return static_cast<int>(std::nearbyint(std::clamp(static_cast<double>(value), 0.0, 1.0) * 255 + dither));
 }
@@ -34,7 +36,8 @@ TEST(render_quantise, eight_bit_codes_are_those_of_the_reference_for_every_width
                 for (std::size_t i = 0; i < width; ++i) plane.push_back(any(random));
             }
             std::vector<std::uint8_t> out(3 * width);
-            quantise_row_8({planes[0].data(), planes[1].data(), planes[2].data(), width}, 511, 77, Dither::each_channel, out);
+            quantise_row_8({planes[0].data(), planes[1].data(), planes[2].data(), width}, 511, 77, Dither::each_channel,
+                           out);
             for (std::size_t i = 0; i < width; ++i) {
                 for (std::size_t c = 0; c < 3; ++c) {
                     const int expected = code_8(planes[c][i], 511 + static_cast<int>(i), 77, static_cast<int>(c), true);
@@ -52,7 +55,8 @@ TEST(render_quantise, a_value_that_is_a_code_keeps_it_under_dither_white_and_bla
         for (int code = 0; code < 256; ++code) plane.push_back(static_cast<float>(code) / 255.0F);
         std::vector<std::uint8_t> out(3 * plane.size());
         for (int y = 0; y < 200; ++y) {
-            quantise_row_8({plane.data(), plane.data(), plane.data(), plane.size()}, y * 13, y, Dither::each_channel, out);
+            quantise_row_8({plane.data(), plane.data(), plane.data(), plane.size()}, y * 13, y, Dither::each_channel,
+                           out);
             for (std::size_t i = 0; i < plane.size(); ++i) {
                 ASSERT_EQ(out[3 * i], i);
                 ASSERT_EQ(out[3 * i + 1], i);
@@ -79,13 +83,16 @@ TEST(render_quantise, dither_keeps_the_mean_of_a_value_between_two_codes) {
 
 TEST(render_quantise, neighbours_rows_and_channels_are_dithered_independently) {
     std::vector<float> plane(4096, 0.5F / 255.0F);
-    std::vector<std::uint8_t> rows[2] = {std::vector<std::uint8_t>(3 * plane.size()), std::vector<std::uint8_t>(3 * plane.size())};
+    std::vector<std::uint8_t> rows[2] = {std::vector<std::uint8_t>(3 * plane.size()),
+                                         std::vector<std::uint8_t>(3 * plane.size())};
     double next_x = 0;
     double next_y = 0;
     double next_channel = 0;
     int count = 0;
     for (int y = 0; y < 64; ++y) {
-        for (int k = 0; k < 2; ++k) quantise_row_8({plane.data(), plane.data(), plane.data(), plane.size()}, 0, y + k, Dither::each_channel, rows[k]);
+        for (int k = 0; k < 2; ++k)
+            quantise_row_8({plane.data(), plane.data(), plane.data(), plane.size()}, 0, y + k, Dither::each_channel,
+                           rows[k]);
         for (std::size_t i = 0; i + 1 < plane.size(); ++i, ++count) {
             const double here = rows[0][3 * i] - 0.5;
             next_x += here * (rows[0][3 * i + 3] - 0.5);

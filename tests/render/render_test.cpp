@@ -44,10 +44,13 @@ class MadePicture : public raster::RowReader {
         if (first < m_next) ++restarts;
         m_next = first + count;
         const std::size_t row = static_cast<std::size_t>(m_info.size.width) * 3;
-        std::memcpy(out.data(), m_samples.data() + static_cast<std::size_t>(first) * row, static_cast<std::size_t>(count) * row * 2);
+        std::memcpy(out.data(), m_samples.data() + static_cast<std::size_t>(first) * row,
+                    static_cast<std::size_t>(count) * row * 2);
     }
     std::uint16_t sample(int x, int y, int channel) const {
-        return m_samples[(static_cast<std::size_t>(y) * static_cast<std::size_t>(m_info.size.width) + static_cast<std::size_t>(x)) * 3 +
+        return m_samples[(static_cast<std::size_t>(y) * static_cast<std::size_t>(m_info.size.width) +
+                          static_cast<std::size_t>(x)) *
+                             3 +
                          static_cast<std::size_t>(channel)];
     }
     int restarts = 0;
@@ -63,8 +66,10 @@ plan::Plan plan_for(const MadePicture& picture, base::PixelSize image) {
     plan.picture.size = picture.info().size;
     plan.geometry.file = image;
     plan.geometry.image = {0, 0, image.width, image.height};
-    plan.geometry.crop = {0, 0, static_cast<double>(picture.info().size.width), static_cast<double>(picture.info().size.height)};
-    plan.resampling = image.width < picture.info().size.width ? plan::Resampling::reduce_linear : plan::Resampling::enlarge_encoded;
+    plan.geometry.crop = {0, 0, static_cast<double>(picture.info().size.width),
+                          static_cast<double>(picture.info().size.height)};
+    plan.resampling =
+        image.width < picture.info().size.width ? plan::Resampling::reduce_linear : plan::Resampling::enlarge_encoded;
     plan.sharpening.filter.terms = {{0.8, 0.6}, {1.9, 0.3}};
     plan.sharpening.filter.threshold = 0.002;
     plan.sharpening.filter.overshoot_limit = 0.05;
@@ -103,10 +108,13 @@ std::vector<std::byte> whole_file(const plan::Plan& plan, MadePicture& picture, 
     return window_of(plan, picture, {0, 0, plan.geometry.file.width, plan.geometry.file.height}, threads);
 }
 
-std::vector<std::byte> cut(const std::vector<std::byte>& file, int file_width, base::PixelRect window, std::size_t pixel_bytes) {
+std::vector<std::byte> cut(const std::vector<std::byte>& file, int file_width, base::PixelRect window,
+                           std::size_t pixel_bytes) {
     std::vector<std::byte> result;
     for (int y = window.y; y < window.bottom(); ++y) {
-        const auto* row = file.data() + (static_cast<std::size_t>(y) * static_cast<std::size_t>(file_width) + static_cast<std::size_t>(window.x)) * pixel_bytes;
+        const auto* row = file.data() + (static_cast<std::size_t>(y) * static_cast<std::size_t>(file_width) +
+                                         static_cast<std::size_t>(window.x)) *
+                                            pixel_bytes;
         result.insert(result.end(), row, row + static_cast<std::size_t>(window.width) * pixel_bytes);
     }
     return result;
@@ -114,10 +122,12 @@ std::vector<std::byte> cut(const std::vector<std::byte>& file, int file_width, b
 
 TEST(render_render, one_two_three_and_four_threads_give_the_same_bytes) {
     MadePicture picture({700, 400});
-    for (const auto& plan : {plan_for(picture, {1330, 760}), wrapped(plan_for(picture, {1330, 760}), plan::Fill::mirror),
-                             plan_for(picture, {350, 200})}) {
+    for (const auto& plan :
+         {plan_for(picture, {1330, 760}), wrapped(plan_for(picture, {1330, 760}), plan::Fill::mirror),
+          plan_for(picture, {350, 200})}) {
         const auto one = whole_file(plan, picture, 1);
-        for (const int threads : {2, 3, 4}) EXPECT_EQ(base::digest(whole_file(plan, picture, threads)), base::digest(one));
+        for (const int threads : {2, 3, 4})
+            EXPECT_EQ(base::digest(whole_file(plan, picture, threads)), base::digest(one));
     }
 }
 
@@ -136,7 +146,8 @@ TEST(render_render, any_window_gives_the_bytes_of_the_whole_file) {
                 const base::PixelRect window = base::intersection(
                     {x, y, 1 + static_cast<int>(random() % 600), 1 + static_cast<int>(random() % 500)},
                     {0, 0, plan.geometry.file.width, plan.geometry.file.height});
-                ASSERT_EQ(window_of(plan, picture, window, 2), cut(file, plan.geometry.file.width, window, static_cast<std::size_t>(3 * bits / 8)))
+                ASSERT_EQ(window_of(plan, picture, window, 2),
+                          cut(file, plan.geometry.file.width, window, static_cast<std::size_t>(3 * bits / 8)))
                     << "window " << window.x << "," << window.y << " " << window.width << "x" << window.height;
             }
         }
@@ -148,7 +159,11 @@ TEST(render_render, a_mirrored_wrap_shows_the_picture_mirrored_at_each_side_with
     plan::Plan plan = wrapped(plan_for(picture, {900, 600}), plan::Fill::mirror);
     const auto file = whole_file(plan, picture, 2);
     const auto at = [&](int x, int y, int channel) {
-        return std::to_integer<int>(file[(static_cast<std::size_t>(y) * static_cast<std::size_t>(plan.geometry.file.width) + static_cast<std::size_t>(x)) * 3 + static_cast<std::size_t>(channel)]);
+        return std::to_integer<int>(
+            file[(static_cast<std::size_t>(y) * static_cast<std::size_t>(plan.geometry.file.width) +
+                  static_cast<std::size_t>(x)) *
+                     3 +
+                 static_cast<std::size_t>(channel)]);
     };
     // Two codes: each place has a dither of its own, at most one code apart, and a block of its own.
     for (int k = 0; k < 40; ++k) {
@@ -170,7 +185,10 @@ TEST(render_render, a_flat_fill_is_exactly_its_colour_and_white_exactly_white) {
         for (int x = 0; x < plan.geometry.file.width; ++x) {
             const bool inside = x >= 40 && x < 490 && y >= 40 && y < 340;
             if (inside) continue;
-            const std::size_t offset = (static_cast<std::size_t>(y) * static_cast<std::size_t>(plan.geometry.file.width) + static_cast<std::size_t>(x)) * 3;
+            const std::size_t offset =
+                (static_cast<std::size_t>(y) * static_cast<std::size_t>(plan.geometry.file.width) +
+                 static_cast<std::size_t>(x)) *
+                3;
             for (std::size_t c = 0; c < 3; ++c) ASSERT_EQ(std::to_integer<int>(file[offset + c]), 255);
         }
     }

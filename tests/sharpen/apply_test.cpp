@@ -79,7 +79,9 @@ TEST(sharpen_apply, a_pixel_is_bit_identical_wherever_its_block_begins) {
             Planes whole = whole_before;
             test::sharpen_in_place(filter, weights, whole);
             for (int trial = 0; trial < 12; ++trial) {
-                const auto below = [&](int limit) { return static_cast<int>(random() % static_cast<std::uint64_t>(limit)); };
+                const auto below = [&](int limit) {
+                    return static_cast<int>(random() % static_cast<std::uint64_t>(limit));
+                };
                 const int width = 1 + below(150 - 2 * halo);
                 const int height = 1 + below(std::min(90 - 2 * halo, 20));
                 const int left = halo + below(150 - 2 * halo - width + 1);
@@ -297,7 +299,8 @@ TEST(sharpen_apply, a_flat_field_stays_flat_and_hue_differences_stay) {
     test::sharpen_in_place(fine, weights, coloured);
     for (std::size_t i = 0; i < before.samples[0].size(); ++i) {
         // The same is added to each channel: two roundings of numbers under 2.
-        ASSERT_NEAR(coloured.samples[0][i] - coloured.samples[2][i], before.samples[0][i] - before.samples[2][i], 3e-7f);
+        ASSERT_NEAR(coloured.samples[0][i] - coloured.samples[2][i], before.samples[0][i] - before.samples[2][i],
+                    3e-7f);
     }
 }
 

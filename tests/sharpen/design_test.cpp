@@ -179,7 +179,8 @@ TEST(sharpen_design, overshoot_is_limited_to_0_04_and_less_than_the_fades_can_ho
 
 TEST(sharpen_design, the_sentence_says_for_what_and_how_much) {
     const auto design = sharpen::designed(situation(prints[3], 1.6, 0.4));
-    EXPECT_TRUE(design.reason.starts_with("Sharpened for canvas and a closest look from 0.37 m (1.2 ft): print and enlarging leave "))
+    EXPECT_TRUE(design.reason.starts_with(
+        "Sharpened for canvas and a closest look from 0.37 m (1.2 ft): print and enlarging leave "))
         << design.reason;
     const auto off = sharpen::designed([] {
         auto s = situation(prints[3], 1.6, 0.4);

@@ -28,7 +28,8 @@ struct Planes {
         return static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x);
     }
     sharpen::Block block() {
-        return {{samples[0].data(), samples[1].data(), samples[2].data()}, width, height, static_cast<std::size_t>(width)};
+        return {
+            {samples[0].data(), samples[1].data(), samples[2].data()}, width, height, static_cast<std::size_t>(width)};
     }
 };
 
@@ -43,7 +44,8 @@ class Reference {
         : m_filter(filter), m_width(planes.width) {
         for (std::size_t i = 0; i < planes.samples[0].size(); ++i) {
             double sum = 0;
-            for (std::size_t c = 0; c < 3; ++c) sum += static_cast<double>(weights[c]) * static_cast<double>(planes.samples[c][i]);
+            for (std::size_t c = 0; c < 3; ++c)
+                sum += static_cast<double>(weights[c]) * static_cast<double>(planes.samples[c][i]);
             m_luminance.push_back(sum);
         }
         for (const sharpen::Term& term : filter.terms) m_taps.push_back(sharpen::gaussian_taps(term.sigma_px));
@@ -56,7 +58,8 @@ class Reference {
     double change(int x, int y) const {
         const double here = luminance(x, y);
         double detail = 0;
-        for (std::size_t i = 0; i < m_taps.size(); ++i) detail += m_filter.terms[i].gain * (here - smoothed(m_taps[i], x, y));
+        for (std::size_t i = 0; i < m_taps.size(); ++i)
+            detail += m_filter.terms[i].gain * (here - smoothed(m_taps[i], x, y));
         const double square = detail * detail / (m_filter.threshold * m_filter.threshold + 1e-12);
         const double fourth = std::pow(std::min(square, 1e6), 4);
         detail *= fourth / (1 + fourth);
@@ -79,7 +82,8 @@ class Reference {
 
   private:
     double luminance(int x, int y) const {
-        return m_luminance[static_cast<std::size_t>(y) * static_cast<std::size_t>(m_width) + static_cast<std::size_t>(x)];
+        return m_luminance[static_cast<std::size_t>(y) * static_cast<std::size_t>(m_width) +
+                           static_cast<std::size_t>(x)];
     }
     double smoothed(const std::vector<float>& taps, int x, int y) const {
         const int radius = static_cast<int>(taps.size()) - 1;
