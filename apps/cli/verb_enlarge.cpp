@@ -26,6 +26,7 @@ Reply enlarge(const Arguments& arguments, jobs::Context& context) {
     reply.json["width_px"] = enlarged.size.width;
     reply.json["height_px"] = enlarged.size.height;
     reply.json["bits"] = enlarged.bits;
+    reply.json["channels"] = enlarged.channels;
     reply.text = request.out.string() + " is made: " + pixels_text(enlarged.size) + ", " +
                  std::to_string(enlarged.bits) + " bits.\n";
     return reply;

@@ -62,13 +62,20 @@ Reply view(const Arguments& arguments, jobs::Context& context) {
     reply.json["width_px"] = viewed.written.width;
     reply.json["height_px"] = viewed.written.height;
     reply.json["bits"] = viewed.bits;
-    reply.json["before_coding"] = viewed.before_coding;
+    reply.json["as_decoded"] = viewed.as_decoded;
+    reply.json["made_file"] = viewed.made_file.empty() ? Json(nullptr) : Json(viewed.made_file.string());
+    reply.json["notice"] = viewed.notice.empty() ? Json(nullptr) : Json(viewed.notice);
     reply.text = *out + " shows " + pixels_text({viewed.window.width, viewed.window.height}) +
                  " of the print file, from " + std::to_string(viewed.window.x) + ", " +
                  std::to_string(viewed.window.y) +
                  (request.scale < 1 ? ", made smaller to " + pixels_text(viewed.written) + ".\n"
                                     : ", pixel for pixel.\n");
-    if (viewed.before_coding) reply.text += "They are shown as they are before the JPEG is coded.\n";
+    if (viewed.as_decoded) {
+        reply.text += "The print file is a JPEG, and its pixels are shown as they decode: " +
+                      (viewed.made_file.empty() ? std::string("it was coded for this view, and not kept.\n")
+                                                : "those of " + viewed.made_file.string() + ".\n");
+    }
+    if (!viewed.notice.empty()) reply.text += viewed.notice + "\n";
     return reply;
 }
 

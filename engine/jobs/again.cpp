@@ -4,6 +4,7 @@
 
 #include "engine/base/error.h"
 #include "engine/colour/difference.h"
+#include "engine/jobs/older_plan.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/profiles.h"
@@ -112,17 +113,20 @@ Again again(const AgainRequest& request, Context& context) {
     if (!row) {
         throw base::InvalidWish("The ledger has no record number " + std::to_string(request.id) + ". See `hangtrue ledger list`.");
     }
-    const plan::Plan plan = plan::plan_from_text(row->plan_text, "the plan of record " + std::to_string(row->id));
+    const plan::Plan kept = plan::plan_from_text(row->plan_text, "the plan of record " + std::to_string(row->id));
+    const plan::Plan plan = carried_out_today(kept);
     Again again;
+    again.notice = older_plan_notice(kept);
     const base::Stopwatch stopwatch(again.seconds.whole);
     again.picture = found_picture(request, *row, plan, ledger, context);
     OpenedPicture picture = opened_picture(again.picture, request.to, ledger, context, again.seconds);
+    remember_picture(picture, ledger);
     picture.profile = profile_with(plan.picture.profile, ledger, "record " + std::to_string(row->id));
     const colour::Profile file_profile = profile_with(plan.file_profile, ledger, "record " + std::to_string(row->id));
     const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, file_profile);
-    const auto existing = request.replace ? base::OutputFile::Existing::replace : base::OutputFile::Existing::refuse;
+    refuse_the_picture_itself(again.picture, request.to / plan.file.name);
     WrittenPrint written = written_print({plan, *picture.reader, prepared.stages(), file_profile},
-                                         request.to / plan.file.name, existing, context, again.seconds);
+                                         request.to / plan.file.name, existing_rule(request.replace), context, again.seconds);
     if (written.found.sha256 == row->file_hash) {
         again.sameness = Sameness::same_file;
     } else if (written.record.whole() == row->samples) {
@@ -136,6 +140,7 @@ Again again(const AgainRequest& request, Context& context) {
         again.ledger_id = named_and_recorded(written, plan, picture, file_profile, ledger, context);
     }
     again.sentence = sentence_for(again, *row);
+    if (again.sameness != Sameness::same_file && !again.notice.empty()) again.sentence += " " + again.notice;
     return again;
 }
 

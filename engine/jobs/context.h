@@ -5,13 +5,13 @@
 
 #include <filesystem>
 #include <string>
-#include <vector>
 
 #include "engine/base/clock.h"
 #include "engine/base/faults.h"
+#include "engine/base/output_file.h"
 #include "engine/base/progress.h"
 #include "engine/base/units_text.h"
-#include "engine/shops/medium.h"
+#include "engine/shops/shop_folder.h"
 
 namespace hangtrue::jobs {
 
@@ -27,7 +27,8 @@ struct Context {
 /// How a job ended; the command line's exit status follows from it.
 enum class Ending { done, refused, bad_wish, unreadable, unwritable, cancelled, ledger, our_fault };
 
-/// Seconds by stage. `compute` and `write` overlap in time; `whole` is wall time.
+/// Seconds by stage. `compute` and `write` overlap in time; `whole` is wall time from opening the picture to the ticket,
+/// settling and what else no stage counts included.
 struct StageSeconds {
     double open = 0;
     double measure = 0;
@@ -47,8 +48,13 @@ struct Ended {
 template <typename Work>
 Ended ended(Work&& work);
 
-/// The shops of the data folder. Throws UnreadableInput with the first file that is wrong.
-std::vector<shops::Shop> known_shops(const Context& context);
+base::OutputFile::Existing existing_rule(bool replace);
+
+/// The picture is never written: throws InvalidWish where `out` is the picture itself, whatever it is called there.
+void refuse_the_picture_itself(const std::filesystem::path& picture, const std::filesystem::path& out);
+
+/// The shops of the data folder, and its shop files that cannot be read.
+shops::ShopFolder known_shops(const Context& context);
 
 }  // namespace hangtrue::jobs
 

@@ -43,9 +43,11 @@ struct Viewed {
     base::PixelRect window;
     base::PixelSize written;
     int bits = 8;
-    bool before_coding = false;    ///< The file is a JPEG: these are the samples that its coder gets.
+    bool as_decoded = false;       ///< The print file is a JPEG: these are its pixels as they decode.
+    std::filesystem::path made_file;  ///< The JPEG that was decoded, where it was made already; else it was coded for this view.
+    std::string notice;            ///< That pixels may differ from those of an older plan's time; mostly empty.
 };
-/// The pixels are those that the file would hold, exactly (scale 1; of a JPEG, before its coding).
+/// The pixels that the file holds, exactly (scale 1). Writes nothing but the PNG: no record, nothing measured.
 Viewed view(const ViewRequest& request, Context& context);
 
 struct EnlargeRequest {
@@ -56,7 +58,10 @@ struct EnlargeRequest {
 struct Enlarged {
     base::PixelSize size;
     int bits = 8;
+    int channels = 3;
 };
+/// Each side times the factor, to the nearest pixel; depth, channels, encoding and profile of the picture; neither sharpened
+/// nor dithered. Lab alone becomes RGB. Writes nothing but OUT.
 Enlarged enlarge(const EnlargeRequest& request, Context& context);
 
 }  // namespace hangtrue::jobs

@@ -61,9 +61,7 @@ LossyPrint written_jpeg(const PrintInputs& inputs, base::OutputFile& file, rende
                         Context& context, StageSeconds& seconds) {
     const base::PixelSize size = inputs.plan.geometry.file;
     LossyPrint print{100, {},
-                     raster::SpilledRows(file.final_name().parent_path().empty() ? std::filesystem::path(".")
-                                                                                : file.final_name().parent_path(),
-                                         static_cast<std::size_t>(size.width) * 3, size.height,
+                     raster::SpilledRows(base::folder_of(file.final_name()), static_cast<std::size_t>(size.width) * 3, size.height,
                                          "the pixels of the JPEG that is being coded", context.faults)};
     SpillSink sink(print.samples, record, seconds.write);
     render::render_file(inputs.stages, inputs.picture, context.threads, sink, context.progress);

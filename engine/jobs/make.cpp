@@ -14,18 +14,14 @@
 #include "engine/jobs/settled_wish.h"
 #include "engine/jobs/tickets.h"
 #include "engine/plan/plan_file.h"
-#include "engine/shops/shop_file.h"
+#include "engine/shops/shop_folder.h"
 
 namespace hangtrue::jobs {
 namespace {
 
 namespace fs = std::filesystem;
-using Existing = base::OutputFile::Existing;
-
 constexpr int ticket_picture_px = 900;
 constexpr int quality_to_speak_of = 92;
-
-Existing existing_rule(bool replace) { return replace ? Existing::replace : Existing::refuse; }
 
 std::string_view path_name(colour::Path path) {
     switch (path) {
@@ -36,14 +32,19 @@ std::string_view path_name(colour::Path path) {
     return "?";
 }
 
-void save_plans(const MakeRequest& request, const std::vector<plan::Plan>& plans, Context& context) {
-    if (!request.save_plan) return;
-    for (const plan::Plan& plan : plans) {
-        fs::path name = *request.save_plan;
-        if (plan.panels > 1) name.replace_filename(name.stem().string() + " " + std::to_string(plan.panel) + name.extension().string());
-        const std::string text = plan::plan_text(plan);
-        base::write_whole_file(name, std::as_bytes(std::span(text)), existing_rule(request.replace), context.faults);
-    }
+/// Where the plan of this panel is saved; nothing unless asked for.
+std::optional<fs::path> saved_plan_name(const MakeRequest& request, const plan::Plan& plan) {
+    if (!request.save_plan || plan.panels == 1) return request.save_plan;
+    fs::path name = *request.save_plan;
+    name.replace_filename(name.stem().string() + " " + std::to_string(plan.panel) + name.extension().string());
+    return name;
+}
+
+void save_plan(const MakeRequest& request, const plan::Plan& plan, Context& context) {
+    const auto name = saved_plan_name(request, plan);
+    if (!name) return;
+    const std::string text = plan::plan_text(plan);
+    base::write_whole_file(*name, std::as_bytes(std::span(text)), existing_rule(request.replace), context.faults);
 }
 
 void add_lossy_remark(MadeFile& made) {
@@ -100,11 +101,19 @@ void refuse_taken_names(const std::vector<plan::Plan>& plans, const MakeRequest&
     for (const plan::Plan& plan : plans) {
         const fs::path file = request.to / plan.file.name;
         if (!made_now.insert(file).second) {
-            throw base::WriteFailed(file.string() + " was just made for another print of this call. Make this one by itself, into another folder with --to.");
+            throw base::WriteFailed(file.string() + " was just made for another print of this call. Make this one by itself, and choose another folder.");
         }
-        for (const fs::path& name : {file, ticket_name(file)}) {
+        std::vector<fs::path> names{file, ticket_name(file)};
+        if (const auto saved = saved_plan_name(request, plan)) {
+            if (!fs::is_directory(base::folder_of(*saved))) {
+                throw base::WriteFailed("The folder " + base::folder_of(*saved).string() + " for the plan does not exist. Make it first.");
+            }
+            names.push_back(*saved);
+        }
+        for (const fs::path& name : names) {
+            refuse_the_picture_itself(request.picture, name);
             if (!request.replace && fs::exists(name)) {
-                throw base::WriteFailed(name.string() + " exists already. Give --replace to put the new file in its place, or --to another folder.");
+                throw base::WriteFailed(name.string() + " exists already. Have it replaced, or choose another folder.");
             }
         }
     }
@@ -112,16 +121,19 @@ void refuse_taken_names(const std::vector<plan::Plan>& plans, const MakeRequest&
 
 /// A wrong name is told before a large picture is read.
 void look_up_medium(const plan::Wish& wish, const Context& context) {
-    const std::vector<shops::Shop> shops = known_shops(context);
+    const shops::ShopFolder shops = known_shops(context);
     (void)shops::medium_named(shops::shop_named(shops, wish.shop), wish.medium);
 }
 
 void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger& ledger, Context& context) {
     const MakeRequest& request = outcome.request;
     if (!fs::is_directory(request.to)) {
-        throw base::WriteFailed("The folder " + request.to.string() + " does not exist. Make it first, or choose another with --to.");
+        throw base::WriteFailed("The folder " + request.to.string() + " does not exist. Make it first, or choose another folder.");
     }
     if (!request.plan) look_up_medium(request.wish, context);
+    // Each file's whole reaches from the end of the one before (of the first: from here) to its ticket.
+    double whole = 0;
+    std::optional<base::Stopwatch> stopwatch(whole);
     StageSeconds seconds;
     OpenedPicture picture = opened_picture(request.picture, request.to, ledger, context, seconds);
     const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
@@ -132,27 +144,25 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
         return;
     }
     refuse_taken_names(settled.plans, request, made_now);
-    save_plans(request, settled.plans, context);
+    remember_picture(picture, ledger);
     // Before the files: from a file's name to its ticket nothing is computed and nothing can be cancelled.
     const base::PixelSize whole_picture = picture.facts.info.size;
     const report::SmallPicture small = small_picture(
         picture, {0, 0, static_cast<double>(whole_picture.width), static_cast<double>(whole_picture.height)},
         ticket_picture_px, context);
     for (const plan::Plan& plan : settled.plans) {
-        double whole = 0;
-        MadeFile made;
-        {
-            const base::Stopwatch stopwatch(whole);
-            made = made_file(plan, picture, settled.file_profile, request, ledger, context);
-        }
-        if (outcome.files.empty()) {
+        outcome.files.push_back(made_file(plan, picture, settled.file_profile, request, ledger, context));
+        MadeFile& made = outcome.files.back();
+        if (!settled.notice.empty()) made.remarks.push_back(settled.notice);
+        if (outcome.files.size() == 1) {
             made.seconds.open += seconds.open;
             made.seconds.measure += seconds.measure;
-            whole += seconds.open + seconds.measure;
         }
-        made.seconds.whole = whole;
-        outcome.files.push_back(std::move(made));
-        write_ticket(outcome.files.back(), small, request.replace, context);
+        save_plan(request, plan, context);
+        write_ticket(made, small, request.replace, context);
+        stopwatch.reset();
+        made.seconds.whole = std::exchange(whole, 0);
+        stopwatch.emplace(whole);
     }
 }
 
@@ -188,7 +198,7 @@ MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
 
 CheckOutcome check(const std::filesystem::path& picture, const plan::Wish& wish, Context& context) {
     StageSeconds seconds;
-    ledger::Ledger ledger(ledger_file(context));
+    const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
     const OpenedPicture opened = opened_picture(picture, fs::temp_directory_path(), ledger, context, seconds);
     SettledWish settled = settled_wish(wish, std::nullopt, opened, ledger, context);
     return {std::move(settled.findings), std::move(settled.plans)};

@@ -11,11 +11,12 @@ namespace hangtrue::jobs {
 namespace {
 
 /// Raised whenever measuring would find other figures.
-constexpr int measuring_version = 1;
+constexpr int measuring_version = 2;
 
 std::string measured_text(const picture::Measured& measured) {
     text::Writer writer(1);
     writer.value("noise_sd_8bit", measured.noise.sd_8bit)
+        .value("noise_coarse_share", measured.noise.coarse_share)
         .value("blur_sigma_px", measured.blur.sigma_px)
         .value("is_neutral", measured.is_neutral)
         .value("clipped_white", measured.clipped_white)
@@ -28,18 +29,11 @@ picture::Measured measured_from_text(std::string_view kept) {
     text::Table root = document.root();
     picture::Measured measured;
     measured.noise.sd_8bit = root.required("noise_sd_8bit").any_real();
+    measured.noise.coarse_share = root.required("noise_coarse_share").any_real();
     measured.blur.sigma_px = root.required("blur_sigma_px").any_real();
     measured.is_neutral = root.required("is_neutral").boolean();
     measured.clipped_white = root.required("clipped_white").any_real();
     measured.clipped_black = root.required("clipped_black").any_real();
-    return measured;
-}
-
-picture::Measured measured_once(const base::Sha256& content, raster::RowReader& reader, ledger::Ledger& ledger,
-                                Context& context) {
-    if (const auto kept = ledger.measured(content, measuring_version)) return measured_from_text(*kept);
-    const picture::Measured measured = picture::measured(reader, context.progress);
-    ledger.keep_measured(content, measuring_version, measured_text(measured));
     return measured;
 }
 
@@ -65,13 +59,11 @@ colour::SourceModel source_model(raster::SampleModel model) {
 
 std::filesystem::path ledger_file(const Context& context) { return context.data_folder / "ledger.sqlite"; }
 
-OpenedPicture opened_picture(const std::filesystem::path& picture, const std::filesystem::path& scratch_folder,
-                             ledger::Ledger& ledger, Context& context, StageSeconds& seconds) {
-    std::unique_ptr<raster::RowReader> reader;
-    {
-        const base::Stopwatch stopwatch(seconds.open);
-        reader = raster::open_picture(picture, {scratch_folder, context.faults}, context.progress);
-    }
+OpenedPicture unmeasured_picture(const std::filesystem::path& picture, const std::filesystem::path& scratch_folder,
+                                 Context& context, StageSeconds& seconds) {
+    const base::Stopwatch stopwatch(seconds.open);
+    std::unique_ptr<raster::RowReader> reader =
+        raster::open_picture(picture, {scratch_folder, context.faults}, context.progress);
     const raster::PictureInfo& info = reader->info();
     const bool assumed = info.icc_profile.empty();
     OpenedPicture opened{
@@ -83,17 +75,29 @@ OpenedPicture opened_picture(const std::filesystem::path& picture, const std::fi
         .remarks = {},
     };
     if (!info.notes.empty()) opened.remarks.push_back(picture.filename().string() + ": " + info.notes + ".");
-
-    const base::Stopwatch stopwatch(seconds.measure);
     opened.facts.file_name = picture.filename().string();
     opened.facts.info = info;
     opened.facts.profile = opened.profile.hash();
     opened.facts.profile_assumed = assumed;
-    opened.facts.content = base::sha256_of_file(picture, context.progress);
-    opened.facts.measured = measured_once(opened.facts.content, *reader, ledger, context);
-    ledger.keep_picture_place(opened.facts.content, std::filesystem::absolute(picture));
     opened.reader = std::move(reader);
     return opened;
+}
+
+OpenedPicture opened_picture(const std::filesystem::path& picture, const std::filesystem::path& scratch_folder,
+                             const ledger::Ledger& ledger, Context& context, StageSeconds& seconds) {
+    OpenedPicture opened = unmeasured_picture(picture, scratch_folder, context, seconds);
+    const base::Stopwatch stopwatch(seconds.measure);
+    opened.facts.content = base::sha256_of_file(picture, context.progress);
+    const auto kept = ledger.measured(opened.facts.content, measuring_version);
+    opened.facts.measured = kept ? measured_from_text(*kept) : picture::measured(*opened.reader, context.progress);
+    return opened;
+}
+
+void remember_picture(const OpenedPicture& picture, ledger::Ledger& ledger) {
+    if (!ledger.measured(picture.facts.content, measuring_version)) {
+        ledger.keep_measured(picture.facts.content, measuring_version, measured_text(picture.facts.measured));
+    }
+    ledger.keep_picture_place(picture.facts.content, std::filesystem::absolute(picture.path));
 }
 
 }  // namespace hangtrue::jobs

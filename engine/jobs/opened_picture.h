@@ -24,10 +24,19 @@ struct OpenedPicture {
     std::vector<std::string> remarks;  ///< Sentences: what was converted on reading.
 };
 
-/// `scratch_folder`: where rows may be spilled; beside the output. Throws UnreadableInput, WriteFailed (no room to
-/// spill), LedgerFailed, Cancelled.
+/// Opened with its profile, neither hashed nor measured: `facts.content` and `facts.measured` say nothing. For enlarging
+/// and small pictures. `scratch_folder`: where rows may be spilled; beside the output. Throws UnreadableInput, WriteFailed
+/// (no room to spill), Cancelled.
+OpenedPicture unmeasured_picture(const std::filesystem::path& picture, const std::filesystem::path& scratch_folder,
+                                 Context& context, StageSeconds& seconds);
+
+/// The same, hashed, with what `ledger` remembers of it, else measured. Writes nothing: looking leaves no trace.
+/// Throws LedgerFailed too.
 OpenedPicture opened_picture(const std::filesystem::path& picture, const std::filesystem::path& scratch_folder,
-                             ledger::Ledger& ledger, Context& context, StageSeconds& seconds);
+                             const ledger::Ledger& ledger, Context& context, StageSeconds& seconds);
+
+/// Keeps what was measured, and where the picture was seen: for jobs that make something of it.
+void remember_picture(const OpenedPicture& picture, ledger::Ledger& ledger);
 
 /// Where the data folder keeps its ledger; ledger::Ledger makes it when it is missing.
 std::filesystem::path ledger_file(const Context& context);

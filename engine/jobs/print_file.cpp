@@ -75,6 +75,11 @@ void write_tiff(const PrintInputs& inputs, base::OutputFile& file, render::Sampl
     render::render_file(inputs.stages, inputs.picture, context.threads, sink, context.progress);
     const base::Stopwatch stopwatch(seconds.write);
     writer.finish();
+    if (form.most_bytes && file.size() > *form.most_bytes) {
+        throw base::InvalidWish("The file has " + base::bytes_text(file.size()) + ", and the shop takes at most " +
+                                base::bytes_text(*form.most_bytes) +
+                                ". Nothing was kept. Choose JPEG or 8 bits where the shop takes them, a lower --ppi or a smaller size.");
+    }
 }
 
 /// A flat colour as a code of the file, so that it is flat there.
@@ -157,7 +162,7 @@ WrittenPrint written_print(const PrintInputs& inputs, const std::filesystem::pat
     }
     {
         const base::Stopwatch stopwatch(seconds.sync);
-        written.file->sync();
+        written.file->sync(context.progress);
     }
 
     const base::Stopwatch stopwatch(seconds.read_back);

@@ -56,7 +56,8 @@ std::int64_t named_and_recorded(WrittenPrint& written, const plan::Plan& plan, c
     try {
         written.file->name_it();
     } catch (...) {
-        ledger.drop_intention(id);
+        // A file that stands but whose name the drive has not confirmed is recorded at the next start, if it still stands.
+        if (!written.file->is_named()) ledger.drop_intention(id);
         throw;
     }
     ledger.record(id);

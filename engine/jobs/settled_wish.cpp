@@ -4,28 +4,30 @@
 #include <algorithm>
 
 #include "engine/base/error.h"
+#include "engine/jobs/older_plan.h"
 #include "engine/jobs/profiles.h"
-#include "engine/shops/shop_file.h"
+#include "engine/shops/shop_folder.h"
 
 namespace hangtrue::jobs {
 namespace {
 
 void add_findings(std::vector<checks::Finding>& findings, const plan::Plan& plan, const shops::Medium& medium,
-                  const plan::PictureFacts& picture) {
-    for (checks::Finding& finding : checks::findings(plan, medium, picture)) {
+                  const plan::PictureFacts& picture, base::ShownUnits units) {
+    for (checks::Finding& finding : checks::findings(plan, medium, picture, units)) {
         const bool known = std::any_of(findings.begin(), findings.end(),
                                        [&](const checks::Finding& other) { return other.name == finding.name; });
         if (!known) findings.push_back(std::move(finding));
     }
 }
 
-/// The plan's medium as the shop offers it today, where it still does.
+/// The plan's medium as the shop offers it today, where it still does. Throws UnreadableInput where the shop's file is
+/// broken.
 std::optional<shops::Medium> medium_today(const plan::Plan& plan, const Context& context) {
-    for (const shops::Shop& shop : known_shops(context)) {
-        if (shop.id != plan.shop) continue;
-        for (const shops::Medium& medium : shop.media) {
-            if (medium.id == plan.medium) return medium;
-        }
+    const shops::ShopFolder folder = known_shops(context);
+    const shops::Shop* shop = shops::find_shop(folder, plan.shop);
+    if (shop == nullptr) return std::nullopt;
+    for (const shops::Medium& medium : shop->media) {
+        if (medium.id == plan.medium) return medium;
     }
     return std::nullopt;
 }
@@ -39,18 +41,24 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
             throw base::UnreadableInput(picture.path.string() + " is not the picture that this plan was made for (" +
                                         plan->picture.name + "): its content is another.");
         }
-        SettledWish settled{{*plan}, profile_with(plan->file_profile, ledger, "this plan"), {}};
+        SettledWish settled{{carried_out_today(*plan)}, profile_with(plan->file_profile, ledger, "this plan"), {},
+                            older_plan_notice(*plan)};
         if (const auto medium = medium_today(*plan, context)) {
-            add_findings(settled.findings, *plan, *medium, picture.facts);
+            add_findings(settled.findings, *plan, *medium, picture.facts, context.units);
+        } else {
+            settled.findings.push_back(checks::medium_gone(*plan));
         }
         return settled;
     }
-    const std::vector<shops::Shop> shops = known_shops(context);
+    const shops::ShopFolder shops = known_shops(context);
     const shops::Shop& shop = shops::shop_named(shops, wish.shop);
     const shops::Medium& medium = shops::medium_named(shop, wish.medium);
     FileSpace space = file_space_of(medium, context);
-    SettledWish settled{plan::settled(wish, shop, medium, picture.facts, space.facts), std::move(space.profile), {}};
-    for (const plan::Plan& panel : settled.plans) add_findings(settled.findings, panel, medium, picture.facts);
+    SettledWish settled{plan::settled(wish, shop, medium, picture.facts, space.facts, context.units),
+                        std::move(space.profile), {}, {}};
+    for (const plan::Plan& panel : settled.plans) {
+        add_findings(settled.findings, panel, medium, picture.facts, context.units);
+    }
     return settled;
 }
 

@@ -4,6 +4,7 @@
 /// A wish or a saved plan, an opened picture and the shop: what `make`, `check` and `view` all begin with.
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "engine/checks/checks.h"
@@ -17,6 +18,7 @@ struct SettledWish {
     std::vector<plan::Plan> plans;           ///< One a panel.
     colour::Profile file_profile;
     std::vector<checks::Finding> findings;   ///< Each once, however many panels have it.
+    std::string notice;                      ///< That pixels may differ from those of the plan's time; mostly empty.
 };
 
 /// Throws InvalidWish; UnreadableInput when `plan` was made for another picture.

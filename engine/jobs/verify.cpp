@@ -1,9 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/jobs/verify.h"
 
-#include <fcntl.h>
-
-#include <cerrno>
 #include <span>
 
 #include "engine/base/error.h"
@@ -23,26 +20,16 @@ namespace fs = std::filesystem;
 
 constexpr std::int64_t largest_plan_file = 4LL * 1024 * 1024;
 
-/// By path; else a record of a file of that name and content that has moved.
+/// By path; else that of a file of the same content, wherever it has moved and whatever it is called now.
 std::optional<ledger::Row> record_of(const fs::path& file, const ledger::Ledger& ledger, Context& context) {
     if (auto row = ledger.row_of_file(fs::absolute(file))) return row;
-    std::optional<base::Sha256> hash;
-    for (const ledger::Row& row : ledger.rows({}, 100000)) {
-        if (fs::path(row.file_path).filename() != file.filename()) continue;
-        if (!hash) hash = base::sha256_of_file(file, context.progress);
-        if (row.file_hash == *hash) return row;
-    }
-    return std::nullopt;
+    return ledger.row_of_content(base::sha256_of_file(file, context.progress));
 }
 
 }  // namespace
 
 Verified verify(const fs::path& file, const std::optional<fs::path>& plan_file, Context& context) {
-    const base::Descriptor descriptor(::open(file.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
-    if (!descriptor.is_open()) {
-        throw base::UnreadableInput(file.string() + " cannot be read: " + base::system_text(errno) + ".");
-    }
-    if (fs::is_directory(file)) throw base::UnreadableInput(file.string() + " is a folder, not a print file.");
+    const base::Descriptor descriptor = base::opened_for_reading(file);
     ledger::Ledger ledger(ledger_file(context));
     recovered_records(ledger, context);
     // A plan that is given stands in the record's place.

@@ -25,7 +25,7 @@ struct Verified {
     std::int64_t bytes = 0;
 };
 
-/// The record is found by path, then by name and content; `plan_file` instead of a record where given.
+/// The record is found by path, then by content; `plan_file` instead of a record where given.
 /// Throws UnreadableInput, InvalidWish (no record and no plan).
 Verified verify(const std::filesystem::path& file, const std::optional<std::filesystem::path>& plan_file,
                 Context& context);
@@ -37,6 +37,7 @@ struct Again {
     std::filesystem::path file;        ///< Under this name where something was made (not for not_same, unless told).
     double largest_block_difference = 0;  ///< dE00 over 64x64 blocks; only computed where the pixels differ.
     std::string sentence;
+    std::string notice;                ///< That an older version's way of computing was another; mostly empty.
     std::int64_t ledger_id = 0;        ///< Of the new row; 0 where nothing was made.
     std::filesystem::path picture;     ///< Where the picture was found.
     StageSeconds seconds;

@@ -20,14 +20,14 @@ std::string looked_at(const plan::Plan& plan, base::ShownUnits units) {
 }  // namespace
 
 void draw_wall(const std::vector<std::filesystem::path>& files, const std::filesystem::path& out, Context& context) {
-    ledger::Ledger ledger(ledger_file(context));
+    const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
     std::vector<report::HungPrint> prints;
     for (const std::filesystem::path& file : files) {
         const auto row = ledger.row_of_file(std::filesystem::absolute(file));
         if (!row) throw base::InvalidWish("The ledger has no record of " + file.string() + ".");
         const plan::Plan plan = plan::plan_from_text(row->plan_text, "the ledger's plan");
         StageSeconds seconds;
-        OpenedPicture print = opened_picture(file, out.parent_path(), ledger, context, seconds);
+        OpenedPicture print = unmeasured_picture(file, out.parent_path(), context, seconds);
         const base::PixelRect hangs = plan.geometry.finished_px;
         report::HungPrint& hung = prints.emplace_back();
         hung.picture = small_picture(print,

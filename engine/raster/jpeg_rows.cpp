@@ -296,6 +296,13 @@ std::vector<std::byte> icc_profile(const jpeg_decompress_struct& info, const Pic
     return profile;
 }
 
+/// JFIF 1.02's density, in inches or centimetres; without JFIF libjpeg says no unit.
+base::PixelsPerInch ppi_of(const jpeg_decompress_struct& info) {
+    if (info.density_unit != 1 && info.density_unit != 2) return {};
+    const double in_an_inch = info.density_unit == 1 ? 1 : base::millimetres_per_inch / 10;
+    return stated_ppi(info.X_density * in_an_inch, info.Y_density * in_an_inch);
+}
+
 void take_metadata(const jpeg_decompress_struct& info, PictureInfo& picture) {
     constexpr std::string_view exif_heading = "Exif\0\0"sv;
     constexpr std::string_view xmp_heading = "http://ns.adobe.com/xap/1.0/\0"sv;
@@ -355,6 +362,7 @@ StoredPicture open_jpeg(std::shared_ptr<const PictureFile> file) {
     picture.model = info.jpeg_color_space == JCS_GRAYSCALE ? SampleModel::grey : SampleModel::rgb;
     picture.bits = 8;
     picture.icc_profile = icc_profile(info, *file);
+    picture.ppi = ppi_of(info);
     take_metadata(info, picture);
     const std::int64_t kept = decoder.has_many_scans() ? decoder.coefficient_bytes() : 0;
     if (kept > most_decoder_bytes) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <string_view>
 
 #include "engine/raster/jpeg_rows.h"
@@ -58,6 +59,12 @@ StoredPicture open_stored(const std::filesystem::path& name) {
 }
 
 }  // namespace
+
+base::PixelsPerInch stated_ppi(double across, double down) {
+    constexpr double most = 1e6;
+    const bool is_one_number = across > 0 && across < most && std::abs(across - down) <= 1e-3 * across;
+    return {is_one_number ? across : 0};
+}
 
 std::unique_ptr<RowReader> open_picture(const std::filesystem::path& file, const OpenOptions& options,
                                         base::Progress& progress) {

@@ -209,6 +209,13 @@ std::vector<std::byte> icc_profile(png_const_structp png, png_infop info) {
     return {bytes.begin(), bytes.end()};
 }
 
+base::PixelsPerInch ppi_of(png_const_structp png, png_const_infop info) {
+    constexpr double metres_per_inch = base::millimetres_per_inch / 1000;
+    // 0 where the chunk is missing, or says no more than the shape of a pixel.
+    return stated_ppi(png_get_x_pixels_per_meter(png, info) * metres_per_inch,
+                      png_get_y_pixels_per_meter(png, info) * metres_per_inch);
+}
+
 void take_metadata(png_structp png, png_infop info, PictureInfo& picture) {
     ExifFacts exif;
     png_uint_32 exif_length = 0;
@@ -263,6 +270,7 @@ StoredPicture open_png(std::shared_ptr<const PictureFile> file) {
     picture.bits = depth == 16 ? 16 : 8;
     picture.icc_profile = icc_profile(png, info);
     picture.notes = conversion_note(type, depth);
+    picture.ppi = ppi_of(png, info);
     take_metadata(png, info, picture);
 
     const std::size_t bytes_per_row = picture.bytes_per_row();

@@ -6,10 +6,12 @@
 
 #include <bit>
 #include <cassert>
+#include <cmath>
 #include <csetjmp>
 #include <exception>
 #include <new>
 #include <string>
+#include <utility>
 
 #include "engine/base/error.h"
 #include "engine/raster/print_writer.h"
@@ -46,70 +48,92 @@ void complain(png_structp png, png_const_charp text) noexcept {
 
 void ignore_warning(png_structp, png_const_charp) noexcept {}
 
-class PngEncoder {
-  public:
-    explicit PngEncoder(Sink& sink)
-        : m_png(png_create_write_struct(PNG_LIBPNG_VER_STRING, &sink, complain, ignore_warning)),
-          m_info(m_png != nullptr ? png_create_info_struct(m_png) : nullptr) {
-        if (m_info == nullptr) {
-            png_destroy_write_struct(&m_png, nullptr);
-            throw std::bad_alloc();
-        }
-        png_set_write_fn(m_png, &sink, take_bytes, nothing_to_flush);
-    }
-    ~PngEncoder() { png_destroy_write_struct(&m_png, &m_info); }
-    PngEncoder(const PngEncoder&) = delete;
-    PngEncoder& operator=(const PngEncoder&) = delete;
-
-    /// False when libpng gave up. Holds nothing with a destructor: libpng leaves by longjmp.
-    bool write(base::PixelSize size, int channels, int bits, std::span<const std::byte> samples,
-               std::span<const std::byte> icc_profile) noexcept {
-        if (setjmp(png_jmpbuf(m_png)) != 0) return false;
-        png_set_compression_level(m_png, deflate_level);
-        png_set_filter(m_png, PNG_FILTER_TYPE_BASE, PNG_FILTER_SUB);
-        // A profile that libpng finds odd is the picture's own all the same.
-        png_set_benign_errors(m_png, 1);
-        png_set_IHDR(m_png, m_info, static_cast<png_uint_32>(size.width), static_cast<png_uint_32>(size.height), bits,
-                     channels == 3 ? PNG_COLOR_TYPE_RGB : PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE,
-                     PNG_COMPRESSION_TYPE_DEFAULT, PNG_FILTER_TYPE_DEFAULT);
-        if (!icc_profile.empty()) {
-            png_set_iCCP(m_png, m_info, "ICC profile", PNG_COMPRESSION_TYPE_BASE,
-                         reinterpret_cast<png_const_bytep>(icc_profile.data()),
-                         static_cast<png_uint_32>(icc_profile.size()));
-        }
-        png_write_info(m_png, m_info);
-        if (bits == 16 && std::endian::native == std::endian::little) png_set_swap(m_png);
-        const std::size_t row_bytes = static_cast<std::size_t>(size.width) * static_cast<std::size_t>(channels * bits / 8);
-        for (std::size_t at = 0; at < samples.size(); at += row_bytes) {
-            png_write_row(m_png, reinterpret_cast<png_const_bytep>(samples.data() + at));
-        }
-        png_write_end(m_png, m_info);
-        return true;
-    }
-
-  private:
-    png_structp m_png;
-    png_infop m_info;
-};
-
 }  // namespace
 
-void write_png(const std::filesystem::path& name, base::PixelSize size, int channels, int bits,
-               std::span<const std::byte> samples, std::span<const std::byte> icc_profile,
-               base::OutputFile::Existing existing, base::Faults& faults) {
-    assert((channels == 1 || channels == 3) && (bits == 8 || bits == 16));
-    assert(samples.size() == static_cast<std::size_t>(size.count()) * static_cast<std::size_t>(channels * bits / 8));
-    base::OutputFile file(name, existing, faults);
-    Sink sink{file, nullptr, {}};
-    {
-        PngEncoder encoder(sink);
-        if (!encoder.write(size, channels, bits, samples, icc_profile)) {
-            if (sink.failure) std::rethrow_exception(sink.failure);
-            throw base::WriteFailed(name.string() + " cannot be written as a PNG: " + sink.complaint + ".");
+struct PngWriter::State {
+    Sink sink;
+    PngForm form;
+    png_structp png = nullptr;
+    png_infop info = nullptr;
+    int rows_written = 0;
+
+    State(base::OutputFile& file, PngForm wanted)
+        : sink{file, nullptr, {}},
+          form(std::move(wanted)),
+          png(png_create_write_struct(PNG_LIBPNG_VER_STRING, &sink, complain, ignore_warning)),
+          info(png != nullptr ? png_create_info_struct(png) : nullptr) {
+        if (info == nullptr) {
+            png_destroy_write_struct(&png, nullptr);
+            throw std::bad_alloc();
         }
+        png_set_write_fn(png, &sink, take_bytes, nothing_to_flush);
     }
-    file.sync();
-    file.name_it();
+    ~State() { png_destroy_write_struct(&png, &info); }
+    State(const State&) = delete;
+    State& operator=(const State&) = delete;
+
+    std::size_t row_bytes() const {
+        return static_cast<std::size_t>(form.size.width) * static_cast<std::size_t>(form.channels * form.bits / 8);
+    }
+
+    /// Runs `step`, which must hold nothing that needs destroying: libpng leaves it by longjmp.
+    template <typename Step>
+    void guarded(Step step) {
+        if (setjmp(png_jmpbuf(png)) == 0) {
+            step();
+            return;
+        }
+        if (sink.failure) std::rethrow_exception(std::exchange(sink.failure, nullptr));
+        throw base::WriteFailed(sink.file.final_name().string() + " cannot be written as a PNG: " + sink.complaint + ".");
+    }
+
+    void write_header() {
+        png_set_compression_level(png, deflate_level);
+        png_set_filter(png, PNG_FILTER_TYPE_BASE, PNG_FILTER_SUB);
+        // A profile that libpng finds odd is the picture's own all the same.
+        png_set_benign_errors(png, 1);
+        png_set_IHDR(png, info, static_cast<png_uint_32>(form.size.width), static_cast<png_uint_32>(form.size.height),
+                     form.bits, form.channels == 3 ? PNG_COLOR_TYPE_RGB : PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE,
+                     PNG_COMPRESSION_TYPE_DEFAULT, PNG_FILTER_TYPE_DEFAULT);
+        if (form.ppi.value > 0) {
+            const auto in_a_metre = static_cast<png_uint_32>(std::lround(form.ppi.value * 1000 / base::millimetres_per_inch));
+            png_set_pHYs(png, info, in_a_metre, in_a_metre, PNG_RESOLUTION_METER);
+        }
+        if (!form.icc_profile.empty()) {
+            png_set_iCCP(png, info, "ICC profile", PNG_COMPRESSION_TYPE_BASE,
+                         reinterpret_cast<png_const_bytep>(form.icc_profile.data()),
+                         static_cast<png_uint_32>(form.icc_profile.size()));
+        }
+        png_write_info(png, info);
+        if (form.bits == 16 && std::endian::native == std::endian::little) png_set_swap(png);
+    }
+};
+
+PngWriter::PngWriter(base::OutputFile& file, const PngForm& form) : m_state(std::make_unique<State>(file, form)) {
+    assert((form.channels == 1 || form.channels == 3) && (form.bits == 8 || form.bits == 16));
+    assert(form.size.width > 0 && form.size.height > 0);
+    m_state->guarded([state = m_state.get()] { state->write_header(); });
+}
+
+PngWriter::~PngWriter() = default;
+
+void PngWriter::append_rows(std::span<const std::byte> samples) {
+    State* const state = m_state.get();
+    const std::size_t row_bytes = state->row_bytes();
+    assert(samples.size() % row_bytes == 0);
+    state->rows_written += static_cast<int>(samples.size() / row_bytes);
+    assert(state->rows_written <= state->form.size.height);
+    state->guarded([=] {
+        for (std::size_t at = 0; at < samples.size(); at += row_bytes) {
+            png_write_row(state->png, reinterpret_cast<png_const_bytep>(samples.data() + at));
+        }
+    });
+}
+
+void PngWriter::finish() {
+    State* const state = m_state.get();
+    assert(state->rows_written == state->form.size.height);
+    state->guarded([=] { png_write_end(state->png, state->info); });
 }
 
 }  // namespace hangtrue::raster

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Writing the samples of a print file, TIFF or JPEG, and small PNGs for the screen.
+/// Writing samples: print files, TIFF or JPEG, and what `view` and `enlarge` make, PNG or TIFF.
 ///
-/// Samples come interleaved, R G B, 8 or 16 bit in the machine's byte order, in strips of full rows from
+/// Samples come interleaved, R G B (or grey alone where that is said), 8 or 16 bit in the machine's byte order, in strips of full rows from
 /// the top. `encoded_strip` is thread-safe, so strips are compressed on all cores; `append` goes in order,
 /// from one thread.
 
@@ -29,7 +29,8 @@ enum class TiffCompression { none, lzw, deflate };
 struct PrintTags {
     base::PixelSize size;
     int bits = 8;                        ///< 8 or 16 (TIFF only).
-    base::PixelsPerInch ppi;             ///< What the tag says: the shop's ppi.
+    int channels = 3;                    ///< RGB; 1, grey, in uncompressed TIFFs that are no print files.
+    base::PixelsPerInch ppi;             ///< What the tag says: the shop's ppi. 0, not for print files: no tag.
     std::vector<std::byte> icc_profile;  ///< Embedded; empty: none.
     std::string copyright;  ///< UTF-8 without zero bytes; of the picture's metadata only these two are carried over.
     std::string author;     ///< Likewise.
@@ -92,10 +93,32 @@ void write_jpeg(base::OutputFile& file, const PrintTags& tags, int quality, cons
 /// The number of bytes that write_jpeg would write, without writing.
 std::int64_t jpeg_bytes(const PrintTags& tags, int quality, const RowSupply& rows, base::Progress& progress);
 
-/// A PNG for screens and `enlarge`: 8 or 16 bit, grey or RGB, interleaved; profile embedded where given.
-/// Whole, synced, named. Same input, same bytes.
-void write_png(const std::filesystem::path& name, base::PixelSize size, int channels, int bits,
-               std::span<const std::byte> samples, std::span<const std::byte> icc_profile,
-               base::OutputFile::Existing existing, base::Faults& faults);
+/// What a PNG says of its samples.
+struct PngForm {
+    base::PixelSize size;
+    int channels = 3;                    ///< 3 (RGB) or 1 (grey).
+    int bits = 8;                        ///< 8 or 16.
+    base::PixelsPerInch ppi;             ///< 0: it does not say.
+    std::vector<std::byte> icc_profile;  ///< Embedded; empty: none.
+};
+
+/// A PNG written as its rows come, so that memory holds a few rows of it. Same input, same bytes.
+class PngWriter {
+  public:
+    /// Writes the header; throws WriteFailed, and so do the functions below.
+    PngWriter(base::OutputFile& file, const PngForm& form);
+    ~PngWriter();
+    PngWriter(const PngWriter&) = delete;
+    PngWriter& operator=(const PngWriter&) = delete;
+
+    /// The next rows from the top, any whole number.
+    void append_rows(std::span<const std::byte> samples);
+    /// After the last row. The file is then whole, but neither synced nor named.
+    void finish();
+
+  private:
+    struct State;
+    std::unique_ptr<State> m_state;
+};
 
 }  // namespace hangtrue::raster

@@ -35,6 +35,7 @@ struct PictureInfo {
     base::PixelSize size;    ///< Upright.
     SampleModel model = SampleModel::rgb;
     int bits = 8;            ///< 8 or 16 a sample.
+    base::PixelsPerInch ppi; ///< As the file says; 0 where it says nothing, or not the same across and down.
     int orientation = 1;     ///< As stored in the file (TIFF 6.0 tag 274), 1 to 8; already undone in the rows.
     std::vector<std::byte> icc_profile;  ///< Empty where the file has none.
     std::string copyright;   ///< UTF-8; from Exif/TIFF, XMP or IPTC; empty where the file says nothing.
@@ -45,6 +46,9 @@ struct PictureInfo {
     std::size_t bytes_per_pixel() const { return static_cast<std::size_t>(channels() * bits / 8); }
     std::size_t bytes_per_row() const { return bytes_per_pixel() * static_cast<std::size_t>(size.width); }
 };
+
+/// What a file says of its resolution as one number: 0 unless both sides say the same, and something possible.
+base::PixelsPerInch stated_ppi(double across, double down);
 
 class RowReader {
   public:

@@ -425,6 +425,19 @@ Bytes bytes_tag(const TiffFile& tiff, std::uint32_t tag) {
     return {static_cast<const std::byte*>(bytes), count};
 }
 
+base::PixelsPerInch ppi_of(const TiffFile& tiff) {
+    float across = 0;
+    float down = 0;
+    if (TIFFGetField(tiff.get(), TIFFTAG_XRESOLUTION, &across) != 1 ||
+        TIFFGetField(tiff.get(), TIFFTAG_YRESOLUTION, &down) != 1) {
+        return {};
+    }
+    const std::uint16_t unit = tiff.short_tag(TIFFTAG_RESOLUTIONUNIT, RESUNIT_INCH);
+    if (unit != RESUNIT_INCH && unit != RESUNIT_CENTIMETER) return {};
+    const double in_an_inch = unit == RESUNIT_INCH ? 1 : base::millimetres_per_inch / 10;
+    return stated_ppi(across * in_an_inch, down * in_an_inch);
+}
+
 void take_metadata(const TiffFile& tiff, PictureInfo& picture) {
     const Bytes packet = bytes_tag(tiff, TIFFTAG_XMLPACKET);
     const Credit xmp = credit_from_xmp({reinterpret_cast<const char*>(packet.data()), packet.size()});
@@ -452,6 +465,7 @@ StoredPicture open_tiff(FilePointer file) {
     picture.model = kind.model;
     picture.bits = kind.bits_out();
     picture.notes = kind.notes;
+    picture.ppi = ppi_of(tiff);
     take_metadata(tiff, picture);
     auto rows = rows_of(file, tiff, kind, picture.bytes_per_row());
     return {std::move(picture), std::move(rows)};

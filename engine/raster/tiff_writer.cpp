@@ -18,7 +18,7 @@ namespace hangtrue::raster {
 namespace {
 
 std::size_t row_bytes(const PrintTags& tags) {
-    return static_cast<std::size_t>(tags.size.width) * 3 * static_cast<std::size_t>(tags.bits / 8);
+    return static_cast<std::size_t>(tags.size.width) * static_cast<std::size_t>(tags.channels * tags.bits / 8);
 }
 
 int strip_rows(const PrintTags& tags, const TiffForm& form) {
@@ -66,22 +66,23 @@ std::uint16_t compression_code(TiffCompression compression) {
 std::vector<std::byte> front(const PrintTags& tags, const TiffForm& form, const std::vector<std::int64_t>& offsets,
                              const std::vector<std::int64_t>& sizes) {
     const auto bits = static_cast<std::uint16_t>(tags.bits);
-    const Rational ppi = as_rational(tags.ppi.value);
+    const bool is_rgb = tags.channels == 3;
+    const bool has_ppi = tags.ppi.value > 0;
     std::vector<DirectoryEntry> entries;
     entries.push_back(long_entry(256, static_cast<std::uint32_t>(tags.size.width)));
     entries.push_back(long_entry(257, static_cast<std::uint32_t>(tags.size.height)));
-    entries.push_back(short_entry(258, {bits, bits, bits}));
+    entries.push_back(is_rgb ? short_entry(258, {bits, bits, bits}) : short_entry(258, {bits}));
     entries.push_back(short_entry(259, {compression_code(form.compression)}));
-    entries.push_back(short_entry(262, {2}));  // RGB
+    entries.push_back(short_entry(262, {static_cast<std::uint16_t>(is_rgb ? 2 : 1)}));  // RGB, or black is zero
     entries.push_back(numbers_entry(273, form.big, offsets));
     entries.push_back(short_entry(274, {1}));  // the first row is the top, the first column the left
-    entries.push_back(short_entry(277, {3}));
+    entries.push_back(short_entry(277, {static_cast<std::uint16_t>(tags.channels)}));
     entries.push_back(long_entry(278, static_cast<std::uint32_t>(strip_rows(tags, form))));
     entries.push_back(numbers_entry(279, form.big, sizes));
-    entries.push_back(rational_entry(282, ppi));
-    entries.push_back(rational_entry(283, ppi));
+    if (has_ppi) entries.push_back(rational_entry(282, as_rational(tags.ppi.value)));
+    if (has_ppi) entries.push_back(rational_entry(283, as_rational(tags.ppi.value)));
     entries.push_back(short_entry(284, {1}));  // interleaved
-    entries.push_back(short_entry(296, {2}));  // inch
+    if (has_ppi) entries.push_back(short_entry(296, {2}));  // inch
     if (!tags.author.empty()) entries.push_back(text_entry(315, tags.author));
     if (form.compression != TiffCompression::none) entries.push_back(short_entry(317, {2}));
     if (!tags.copyright.empty()) entries.push_back(text_entry(33432, tags.copyright));
@@ -145,6 +146,7 @@ TiffWriter::TiffWriter(base::OutputFile& file, const PrintTags& tags, const Tiff
     : m_state(std::make_unique<State>(State{file, tags, form, 0, raw_strip_sizes(tags, form), {}})) {
     assert(tags.size.width > 0 && tags.size.height > 0 && form.rows_per_strip > 0);
     assert(tags.bits == 8 || tags.bits == 16);
+    assert(tags.channels == 3 || (tags.channels == 1 && form.compression == TiffCompression::none));
     assert(tags.author.find('\0') == std::string::npos && tags.copyright.find('\0') == std::string::npos);
     assert(file.size() == 0);
     State& state = *m_state;

@@ -174,6 +174,10 @@ TEST_F(verify, finds_an_untouched_file_right_also_where_it_was_moved_to) {
     const fs::path moved = folder / made.file.filename();
     fs::rename(made.file, moved);
     EXPECT_TRUE(verified(moved).matches);
+    const fs::path renamed = folder / "called otherwise.tif";
+    fs::rename(moved, renamed);
+    EXPECT_TRUE(verified(renamed).matches);
+    EXPECT_EQ(verified(renamed).ledger_id, made.ledger_id);
 }
 
 TEST_F(verify, notices_the_lowest_bit_of_one_sample) {

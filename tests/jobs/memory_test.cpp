@@ -4,6 +4,7 @@
 #include <sys/wait.h>
 
 #include <fstream>
+#include <functional>
 
 #include "engine/base/output_file.h"
 #include "tests/jobs/workroom.h"
@@ -24,6 +25,58 @@ std::int64_t anonymous_bytes(pid_t process) {
         return kilobytes * 1024;
     }
     return 0;
+}
+
+/// The most that `work` had at any moment, in a process of its own; its status must be 0.
+std::int64_t peak_of(const std::function<int()>& work) {
+    const pid_t child = fork();
+    if (child == 0) _exit(work());
+    std::int64_t most = 0;
+    int state = 0;
+    while (waitpid(child, &state, WNOHANG) == 0) {
+        most = std::max(most, anonymous_bytes(child));
+        usleep(5'000);
+    }
+    EXPECT_TRUE(WIFEXITED(state) && WEXITSTATUS(state) == 0);
+    return most;
+}
+
+bool measures_nothing() {
+#if defined(__SANITIZE_ADDRESS__)
+    return true;  // it keeps freed memory back
+#else
+    return HANGTRUE_UNDER_TSAN != 0;  // its shadow memory is several times the program's own
+#endif
+}
+
+// 2000 x 16000 pixels of 16 bits are 192 MB; a band of 256 rows is 3 MB, and a few of them are under way at once.
+TEST(memory_of, enlarging_and_viewing_192_mb_stays_under_90_mb) {
+    if (measures_nothing()) GTEST_SKIP() << "a sanitizer's memory is not the program's";
+    Workroom room;
+    // Smooth, so that packing the PNG takes a moment only.
+    const fs::path picture = room.tiff("tall.tif", support::gradient({500, 4000}, 3, 16));
+    constexpr std::int64_t most = 90'000'000;
+    for (const char* name : {"out.tif", "out.png"}) {
+        const std::int64_t peak = peak_of([&] {
+            jobs::Context context = room.context(2);
+            return static_cast<int>(
+                jobs::ended([&] { jobs::enlarge({.in = picture, .out = room.root() / name, .factor = 4}, context); }).ending);
+        });
+        EXPECT_GT(peak, 5'000'000) << "not looked at";
+        EXPECT_LT(peak, most) << name;
+        EXPECT_EQ(raster::picture_info(room.root() / name).size, (base::PixelSize{2000, 16000}));
+    }
+    const std::int64_t peak = peak_of([&] {
+        jobs::Context context = room.context(2);
+        jobs::ViewRequest request;
+        request.picture = picture;
+        request.wish = Workroom::wish({{"size", "5x40in"}, {"ppi", "400"}, {"bits", "16"}});
+        request.window = {0, 0, 2000, 16000};
+        request.out = room.root() / "view.png";
+        return static_cast<int>(jobs::ended([&] { jobs::view(request, context); }).ending);
+    });
+    EXPECT_GT(peak, 5'000'000) << "not looked at";
+    EXPECT_LT(peak, most) << "view";
 }
 
 class gigapixel : public testing::TestWithParam<int> {};

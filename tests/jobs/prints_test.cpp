@@ -178,6 +178,7 @@ TEST(jpeg_to_a_limit, has_the_highest_quality_that_fits_and_says_where_it_is_und
         as_tiff.plan->file.most_bytes.reset();
         as_tiff.plan->file.name = "samples.tif";
         as_tiff.plan->shop = "nobody";  // so that the medium's file rules have nothing to say
+        as_tiff.anyway = true;
         as_tiff.replace = true;
         const jobs::MakeOutcome outcome = room.make(as_tiff);
         ASSERT_EQ(outcome.ending, Ending::done) << outcome.sentence;

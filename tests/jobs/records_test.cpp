@@ -4,8 +4,12 @@
 #include <signal.h>
 #include <sys/wait.h>
 
+#include <algorithm>
+#include <array>
+
 #include "engine/ledger/ledger.h"
 #include "tests/jobs/workroom.h"
+#include "tests/support/random.h"
 
 namespace hangtrue::jobs_test {
 namespace {
@@ -150,6 +154,22 @@ TEST_P(failing_disk, ends_as_unwritable_and_leaves_no_file_and_no_intention) {
 INSTANTIATE_TEST_SUITE_P(calls, failing_disk, testing::Values(base::Call::write, base::Call::sync, base::Call::rename),
                          [](const auto& call) { return std::string(base::name_of(call.param)); });
 
+TEST_F(recovery, of_a_file_whose_name_the_drive_did_not_confirm_records_it_at_the_next_start) {
+    FailAt faults(base::Call::sync_folder, EIO);
+    room.faults = &faults;
+    const jobs::MakeOutcome outcome = room.make(request);
+    room.faults = nullptr;
+    EXPECT_EQ(outcome.ending, Ending::unwritable);
+    EXPECT_THAT(outcome.sentence, HasSubstr("has not confirmed"));
+    ASSERT_EQ(room.names_made().size(), 1u) << "the print file, whole, without its ticket";
+    EXPECT_EQ(records(), 0u);
+    EXPECT_EQ(recovered_by_a_start().size(), 1u);
+    EXPECT_EQ(records(), 1u);
+    EXPECT_EQ(intentions(), 0u);
+    jobs::Context context = room.context();
+    EXPECT_TRUE(jobs::verify(room.out() / room.names_made()[0], std::nullopt, context).matches);
+}
+
 /// One byte of what goes to the disk is another.
 class FlipAt : public base::Faults {
   public:
@@ -181,6 +201,72 @@ TEST_F(recovery, is_not_needed_for_a_byte_that_changed_on_its_way_to_the_disk_fo
             EXPECT_THAT(room.names_made(), IsEmpty());
         }
     }
+}
+
+/// One bit of what goes to the disk is another.
+class FlipBit : public base::Faults {
+  public:
+    FlipBit(std::int64_t at, int bit) : m_at(at), m_bit(bit) {}
+    bool alters() const override { return true; }
+    void altering(std::span<std::byte> bytes, std::int64_t offset) override {
+        if (m_at < offset || m_at >= offset + std::ssize(bytes)) return;
+        bytes[static_cast<std::size_t>(m_at - offset)] ^= static_cast<std::byte>(1U << m_bit);
+    }
+
+  private:
+    std::int64_t m_at;
+    int m_bit;
+};
+
+// A flipped bit in a JPEG's scan decodes to another picture, or to one that is hardly another: neither is kept.
+TEST_F(recovery, is_not_needed_for_any_of_60_flipped_bits_in_the_scan_of_a_jpeg) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    request.wish = Workroom::wish({{"format", "jpeg"}});
+    const jobs::MadeFile whole = room.make(request).files.at(0);
+    const std::vector<std::byte> bytes = support::file_bytes(whole.file);
+    for (const auto& entry : fs::directory_iterator(room.out())) fs::remove(entry.path());
+    const std::array start_of_scan{std::byte{0xff}, std::byte{0xda}};
+    const auto scan = std::search(bytes.begin(), bytes.end(), start_of_scan.begin(), start_of_scan.end()) - bytes.begin() + 14;
+    ASSERT_GT(std::ssize(bytes), scan + 1000);
+    for (int i = 0; i < 60; ++i) {
+        const auto at = scan + static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(std::ssize(bytes) - scan));
+        FlipBit faults(at, static_cast<int>(random() % 8));
+        room.faults = &faults;
+        const jobs::MakeOutcome outcome = room.make(request);
+        room.faults = nullptr;
+        EXPECT_EQ(outcome.ending, Ending::unwritable) << "byte " << at << ": " << outcome.sentence;
+        EXPECT_THAT(room.names_made(), IsEmpty());
+    }
+}
+
+// Of a deflate strip a few bits say the same either way (RFC 1951): where such a file is kept, libtiff reads the very
+// samples from it.
+TEST_F(recovery, is_not_needed_for_flipped_bits_in_a_deflate_strip_unless_they_say_the_same) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    request.wish = Workroom::wish({{"bits", "8"}, {"compression", "deflate"}});
+    request.replace = true;
+    const jobs::MadeFile whole = room.make(request).files.at(0);
+    const support::TestPicture samples = read_tiff(whole.file);
+    int refused = 0;
+    for (int i = 0; i < 60; ++i) {
+        fs::remove(whole.file);
+        // Most of the bits that mean nothing lie where a strip's code lengths do: at its beginning.
+        const std::int64_t at = whole.bytes - 1 - static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(whole.bytes - 3500));
+        FlipBit faults(at, static_cast<int>(random() % 8));
+        room.faults = &faults;
+        const jobs::MakeOutcome outcome = room.make(request);
+        room.faults = nullptr;
+        if (outcome.ending == Ending::done) {
+            EXPECT_TRUE(read_tiff(whole.file) == samples) << "byte " << at;
+        } else {
+            EXPECT_EQ(outcome.ending, Ending::unwritable) << outcome.sentence;
+            EXPECT_FALSE(fs::exists(whole.file));
+            ++refused;
+        }
+    }
+    EXPECT_GE(refused, 50);
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <limits>
 
 #include "tests/raster/read_support.h"
 #include "tests/support/pictures.h"
@@ -122,6 +123,30 @@ TEST(raster_metadata, a_pngs_profile_comes_byte_for_byte_and_a_damaged_one_is_re
     at[20] ^= std::byte{0x10};
     support::write_bytes(file, bytes);
     EXPECT_THAT(what_is_wrong(file, folder), testing::HasSubstr("its colour profile is wrong"));
+}
+
+TEST(raster_metadata, the_resolution_is_one_number_in_inches_or_none) {
+    // TIFF 6.0 and JFIF 1.02: centimetres are 2.54 to the inch; a PNG says pixels a metre.
+    EXPECT_EQ(stated_ppi(300, 300).value, 300);
+    EXPECT_EQ(stated_ppi(300, 299.8).value, 300);  // rounded differently across and down
+    EXPECT_EQ(stated_ppi(300, 150).value, 0);
+    EXPECT_EQ(stated_ppi(0, 0).value, 0);
+    EXPECT_EQ(stated_ppi(-72, -72).value, 0);
+    EXPECT_EQ(stated_ppi(std::numeric_limits<double>::quiet_NaN(), 72).value, 0);
+    EXPECT_EQ(stated_ppi(1e9, 1e9).value, 0);
+
+    const support::TemporaryFolder folder;
+    const auto jpeg = folder.path() / "a.jpg";
+    support::write_jpeg(jpeg, support::noise({5, 5}, 3, 8, 1), {});
+    EXPECT_EQ(picture_info(jpeg).ppi.value, 0);  // libjpeg's own JFIF says the shape of a pixel, no more
+    auto bytes = support::file_bytes(jpeg);
+    const auto jfif = bytes_of("JFIF");
+    const auto at = std::search(bytes.begin(), bytes.end(), jfif.begin(), jfif.end());
+    ASSERT_NE(at, bytes.end());
+    at[7] = std::byte{2};  // the unit: centimetres
+    at[9] = at[11] = std::byte{118};
+    support::write_bytes(jpeg, bytes);
+    EXPECT_NEAR(picture_info(jpeg).ppi.value, 118 * 2.54, 1e-9);
 }
 
 TEST(raster_metadata, png_text_chunks_speak_where_nothing_else_does) {

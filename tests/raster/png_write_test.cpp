@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 #include <png.h>
 
+#include <algorithm>
 #include <cerrno>
 
 #include "engine/base/error.h"
@@ -23,6 +24,7 @@ struct SeenByLibpng {
     int colour_type = 0;
     std::vector<std::byte> samples;
     std::vector<std::byte> profile;
+    png_uint_32 pixels_a_metre = 0;  ///< 0: the file does not say.
 };
 
 SeenByLibpng seen_by_libpng(const std::filesystem::path& name) {
@@ -44,6 +46,7 @@ SeenByLibpng seen_by_libpng(const std::filesystem::path& name) {
         png_read_row(png, reinterpret_cast<png_bytep>(seen.samples.data() + row_bytes * row), nullptr);
     }
     png_read_end(png, info);
+    seen.pixels_a_metre = png_get_pixels_per_meter(png, info);
     png_charp profile_name = nullptr;
     int method = 0;
     png_bytep profile = nullptr;
@@ -55,6 +58,20 @@ SeenByLibpng seen_by_libpng(const std::filesystem::path& name) {
     png_destroy_read_struct(&png, &info, nullptr);
     std::fclose(file);
     return seen;
+}
+
+/// Written `rows_at_once` rows a call.
+void write_png(const std::filesystem::path& name, const PngForm& form, const std::vector<std::byte>& samples, base::Faults& faults,
+               base::OutputFile::Existing existing = base::OutputFile::Existing::replace, int rows_at_once = 7) {
+    base::OutputFile file(name, existing, faults);
+    PngWriter writer(file, form);
+    const std::size_t piece = static_cast<std::size_t>(form.size.width * form.channels * form.bits / 8 * rows_at_once);
+    for (std::size_t at = 0; at < samples.size(); at += piece) {
+        writer.append_rows(std::span(samples).subspan(at, std::min(piece, samples.size() - at)));
+    }
+    writer.finish();
+    file.sync();
+    file.name_it();
 }
 
 /// The least header that libpng takes for a profile (ICC.1, clause 7.2): size, version, class, space, signature.
@@ -89,7 +106,7 @@ TEST(png_write, libpng_reads_grey_and_rgb_of_8_and_16_bit_sample_for_sample) {
                 const auto samples = random_bytes(count, random);  // the largest fills several IDAT chunks
                 const auto profile = least_profile(channels, random);
                 const auto name = folder.path() / "view.png";
-                write_png(name, size, channels, bits, samples, profile, base::OutputFile::Existing::replace, faults);
+                write_png(name, {size, channels, bits, {300}, profile}, samples, faults);
                 const SeenByLibpng seen = seen_by_libpng(name);
                 EXPECT_EQ(static_cast<int>(seen.width), size.width);
                 EXPECT_EQ(static_cast<int>(seen.height), size.height);
@@ -97,19 +114,20 @@ TEST(png_write, libpng_reads_grey_and_rgb_of_8_and_16_bit_sample_for_sample) {
                 EXPECT_EQ(seen.colour_type, channels == 3 ? PNG_COLOR_TYPE_RGB : PNG_COLOR_TYPE_GRAY);
                 EXPECT_EQ(seen.samples, samples);
                 EXPECT_EQ(seen.profile, profile);
+                EXPECT_EQ(seen.pixels_a_metre, 11811U);  // 300 / 0.0254, rounded
             }
         }
     }
 }
 
-TEST(png_write, same_samples_give_the_same_bytes_and_a_ramp_shrinks) {
+TEST(png_write, same_samples_give_the_same_bytes_however_many_rows_come_at_once_and_a_ramp_shrinks) {
     const TemporaryFolder folder;
     base::Faults faults;
     std::vector<std::byte> ramp(std::size_t{256} * 256 * 3);
     for (std::size_t i = 0; i < ramp.size(); ++i) ramp[i] = static_cast<std::byte>(i / 3 % 256);
-    for (const char* name : {"a.png", "b.png"}) {
-        write_png(folder.path() / name, {256, 256}, 3, 8, ramp, {}, base::OutputFile::Existing::refuse, faults);
-    }
+    write_png(folder.path() / "a.png", {{256, 256}, 3, 8, {}, {}}, ramp, faults, base::OutputFile::Existing::refuse, 1);
+    write_png(folder.path() / "b.png", {{256, 256}, 3, 8, {}, {}}, ramp, faults, base::OutputFile::Existing::refuse, 256);
+    EXPECT_EQ(seen_by_libpng(folder.path() / "a.png").pixels_a_metre, 0U);
     EXPECT_EQ(file_bytes(folder.path() / "a.png"), file_bytes(folder.path() / "b.png"));
     EXPECT_LT(file_bytes(folder.path() / "a.png").size(), ramp.size() / 100);
 }
@@ -122,13 +140,13 @@ TEST(png_write, a_full_disk_leaves_nothing_and_a_taken_name_is_refused) {
     const std::vector<std::byte> samples(12);
     const auto name = folder.path() / "view.png";
     Full full;
-    EXPECT_THROW(write_png(name, {2, 2}, 3, 8, samples, {}, base::OutputFile::Existing::refuse, full),
-                 base::WriteFailed);
+    const PngForm form{{2, 2}, 3, 8, {}, {}};
+    const auto refuse = base::OutputFile::Existing::refuse;
+    EXPECT_THROW(write_png(name, form, samples, full, refuse), base::WriteFailed);
     EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
     base::Faults faults;
-    write_png(name, {2, 2}, 3, 8, samples, {}, base::OutputFile::Existing::refuse, faults);
-    EXPECT_THROW(write_png(name, {2, 2}, 3, 8, samples, {}, base::OutputFile::Existing::refuse, faults),
-                 base::WriteFailed);
+    write_png(name, form, samples, faults, refuse);
+    EXPECT_THROW(write_png(name, form, samples, faults, refuse), base::WriteFailed);
 }
 
 }  // namespace

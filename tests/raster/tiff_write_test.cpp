@@ -73,6 +73,11 @@ class SeenByLibtiff {
         EXPECT_EQ(TIFFGetField(m_tiff, tag, &result), 1) << "tag " << tag;
         return result;
     }
+    /// Whether the file itself has the tag.
+    bool says(std::uint32_t tag) const {
+        float fraction = 0;
+        return TIFFGetField(m_tiff, tag, &fraction) == 1;
+    }
     std::string text(std::uint32_t tag) const {
         const char* found = nullptr;
         return TIFFGetField(m_tiff, tag, &found) == 1 ? found : "";
@@ -338,6 +343,41 @@ TEST(tiff_write, a_full_disk_and_a_lost_drive_at_any_write_leave_nothing_under_t
                 EXPECT_THROW(attempt(), base::WriteFailed) << fail_at;
                 EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
             }
+        }
+    }
+}
+
+TEST(tiff_write, grey_is_one_channel_and_no_ppi_no_resolution_tags) {
+    const Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    const TemporaryFolder folder;
+    const auto name = folder.path() / "grey.tif";
+    for (const int bits : {8, 16}) {
+        for (const bool big : {false, true}) {
+            PrintTags tags;
+            tags.size = {37, 23};
+            tags.bits = bits;
+            tags.channels = 1;
+            const TiffForm form{TiffCompression::none, big, 4};
+            const std::size_t row = static_cast<std::size_t>(37 * bits / 8);
+            const auto samples = random_bytes(23 * row, random);
+            base::Faults faults;
+            base::OutputFile file(name, base::OutputFile::Existing::replace, faults);
+            TiffWriter writer(file, tags, form);
+            writer.append_rows(std::span(samples).first(8 * row));
+            writer.append_rows(std::span(samples).subspan(8 * row));
+            writer.finish();
+            file.name_it();
+            EXPECT_EQ(static_cast<std::int64_t>(file_bytes(name).size()), tiff_bytes_at_most(tags, form));
+            const SeenByLibtiff seen(name);
+            ASSERT_TRUE(seen.is_open());
+            EXPECT_EQ(seen.value<std::uint16_t>(TIFFTAG_SAMPLESPERPIXEL), 1);
+            EXPECT_EQ(seen.value<std::uint16_t>(TIFFTAG_BITSPERSAMPLE), bits);
+            EXPECT_EQ(seen.value<std::uint16_t>(TIFFTAG_PHOTOMETRIC), PHOTOMETRIC_MINISBLACK);
+            EXPECT_FALSE(seen.says(TIFFTAG_XRESOLUTION));
+            EXPECT_FALSE(seen.says(TIFFTAG_YRESOLUTION));
+            EXPECT_FALSE(seen.says(TIFFTAG_RESOLUTIONUNIT));
+            EXPECT_EQ(seen.samples(row, 23), samples);
         }
     }
 }
