@@ -95,6 +95,7 @@ Json json_of(const plan::PlannedPicture& picture) {
     json["profile_assumed"] = picture.profile_assumed;
     json["neutral"] = picture.is_neutral;
     json["noise_sd_of_255"] = picture.noise.sd_8bit;
+    json["noise_coarse_share"] = picture.noise.coarse_share;
     json["blur_sigma_px"] = picture.blur.sigma_px;
     return json;
 }

@@ -5,9 +5,15 @@
 
 namespace hangtrue::optics {
 
-/// White noise, as the standard deviation of luminance in the picture's own encoding, of 255.
+/// The share of white noise's variance that lies below a quarter cycle a pixel along both axes.
+inline constexpr double white_coarse_share = 0.25;
+
+/// Noise of the picture's luminance, in its own encoding, of 255.
 struct Noise {
-    double sd_8bit = 0;
+    double sd_8bit = 0;  ///< Standard deviation, over all frequencies.
+    /// The part of the variance below a quarter cycle a pixel along both axes. Demosaicing and lossy coding take the
+    /// finest noise and leave the coarse: towards 1.
+    double coarse_share = white_coarse_share;
     friend bool operator==(const Noise&, const Noise&) = default;
 };
 

@@ -2,11 +2,11 @@
 #include "engine/picture/measure.h"
 
 #include <algorithm>
-#include <cmath>
 #include <vector>
 
-#include "engine/picture/estimate.h"
+#include "engine/picture/edges.h"
 #include "engine/picture/luminance.h"
+#include "engine/picture/noise.h"
 
 namespace hangtrue::picture {
 namespace {
@@ -16,10 +16,9 @@ constexpr int band_rows = 32;
 // Noise and blur are looked for in bands spread evenly over large pictures: so many pixels tell enough.
 constexpr std::int64_t pixels_wanted = 8'000'000;
 
-class TileMeasure {
+class BandMeasure {
   public:
-    TileMeasure(base::PixelSize size, int bits) : m_rounding_variance(bits == 8 ? 1.0 / 6 : 0) {
-        m_side = std::min(size.width, size.height) >= 256 ? 32 : 16;
+    BandMeasure(base::PixelSize size, int bits) : m_rounding_variance(bits == 8 ? 1.0 / 12 : 0) {
         m_step = static_cast<int>(std::max<std::int64_t>(1, size.count() / pixels_wanted));
     }
 
@@ -28,31 +27,23 @@ class TileMeasure {
     // A band of `rows` rows of luminance.
     void add(std::span<const float> band, int width, int rows) {
         const auto pitch = static_cast<std::size_t>(width);
-        std::vector<TileRoughness> here;
-        for (int y = 0; y < rows; y += m_side) {
-            for (int x = 0; x < width; x += m_side) {
+        for (int y = 0; y + tile_side <= rows; y += tile_side) {
+            for (int x = 0; x + tile_side <= width; x += tile_side) {
                 const float* corner = band.data() + static_cast<std::size_t>(y) * pitch + static_cast<std::size_t>(x);
-                const auto rough = tile_roughness({corner, std::min(m_side, width - x), std::min(m_side, rows - y), pitch});
-                if (rough) here.push_back(*rough);
+                if (const auto bands = tile_bands(corner, pitch)) m_tiles.push_back(*bands);
             }
         }
-        m_edges.add({band.data(), width, rows, pitch}, noise_of(here));
-        m_tiles.insert(m_tiles.end(), here.begin(), here.end());
+        m_edges.add({band.data(), width, rows, pitch});
     }
 
-    optics::Noise noise() const {
-        const double sd = noise_of(m_tiles).sd_8bit;
-        return {std::sqrt(std::max(sd * sd - m_rounding_variance, 0.0))};
-    }
-    optics::Blur blur() const { return m_edges.sharpest(); }
+    optics::Noise noise() const { return noise_of(m_tiles, m_rounding_variance); }
+    optics::Blur blur(const optics::Noise& noise) const { return m_edges.blur(noise); }
 
   private:
-    // What rounding to 8 bits looks like: 1/12 where it is random, up to twice that on ramps.
-    double m_rounding_variance;
-    int m_side = 32;
+    double m_rounding_variance;  // Of rounding to 8 bits, of 16 it is nothing.
     int m_step = 1;
-    std::vector<TileRoughness> m_tiles;  // 16 bytes for each 32 x 32 pixels of those wanted.
-    EdgeWidths m_edges;
+    std::vector<TileBands> m_tiles;  // 28 bytes for each 16 x 16 pixels of those wanted.
+    PictureEdges m_edges;
 };
 
 double share(std::int64_t part, std::int64_t whole) {
@@ -67,21 +58,22 @@ Measured measured(raster::RowReader& reader, base::Progress& progress) {
     std::vector<std::byte> samples(info.bytes_per_row() * band_rows);
     std::vector<float> band(width * band_rows);
     Counts counts;
-    TileMeasure tiles(info.size, info.bits);
+    BandMeasure measure(info.size, info.bits);
     for (int first = 0; first < info.size.height; first += band_rows) {
         const int rows = std::min(band_rows, info.size.height - first);
         const auto used = std::span(samples).first(info.bytes_per_row() * static_cast<std::size_t>(rows));
         reader.read_rows(first, rows, used, progress);
-        const bool is_wanted = tiles.wants_band(first / band_rows);
+        const bool is_wanted = measure.wants_band(first / band_rows);
         for (int y = 0; y < rows; ++y) {
             const auto row = used.subspan(static_cast<std::size_t>(y) * info.bytes_per_row(), info.bytes_per_row());
             count_row(info, row, counts);
             if (is_wanted) luminance_row(info, row, std::span(band).subspan(static_cast<std::size_t>(y) * width, width));
         }
-        if (is_wanted) tiles.add(band, info.size.width, rows);
+        if (is_wanted) measure.add(band, info.size.width, rows);
         progress.report("measuring", static_cast<double>(first + rows) / info.size.height);
     }
-    return {tiles.noise(), tiles.blur(), counts.coloured == 0, share(counts.white, counts.pixels),
+    const optics::Noise noise = measure.noise();
+    return {noise, measure.blur(noise), counts.coloured == 0, share(counts.white, counts.pixels),
             share(counts.black, counts.pixels)};
 }
 

@@ -34,63 +34,87 @@ picture::Measured measured(test::MemoryReader reader) {
     return picture::measured(reader, progress);
 }
 
-TEST(picture_noise, clean_pictures_have_less_than_half_a_code) {
-    EXPECT_LT(measured(test::shapes(128, 128, 1)).noise.sd_8bit, 0.5);
-    EXPECT_LT(measured(test::blurred(test::shapes(128, 128, 2), 0.7)).noise.sd_8bit, 0.5);
-    EXPECT_LT(measured(test::shapes(420, 300, 3), SampleModel::rgb, 16).noise.sd_8bit, 0.5);
-    EXPECT_EQ(measured(Grey(200, 200, 117)).noise.sd_8bit, 0);
-    Grey ramp(128, 128);
-    for (int y = 0; y < 128; ++y) {
-        for (int x = 0; x < 128; ++x) ramp.at(x, y) = 20 + 1.3 * x + 0.4 * y;
-    }
-    EXPECT_LT(measured(ramp).noise.sd_8bit, 0.5);
-}
-
-// 15 %: what tells a noise threshold enough. Rounding to 8 bits, a third of a code, is taken off again.
-TEST(picture_noise, white_noise_of_1_to_10_codes_is_found_within_15_percent) {
-    const support::Seeded seeded;
-    const Grey scene = test::blurred(test::shapes(340, 270, 5), 0.7);
-    for (const double sd : {1.0, 2.0, 4.0, 7.0, 10.0}) {
-        Grey noisy = scene;
-        test::add_noise(noisy, sd, seeded.seed);
-        EXPECT_NEAR(measured(noisy, SampleModel::grey, 8).noise.sd_8bit, sd, 0.15 * sd);
-        EXPECT_NEAR(measured(noisy, SampleModel::rgb, 16).noise.sd_8bit, sd, 0.15 * sd);
-        Grey flat(300, 300, 128);
-        test::add_noise(flat, sd, seeded.seed);
-        EXPECT_NEAR(measured(flat).noise.sd_8bit, sd, 0.15 * sd);
-    }
-}
-
-TEST(picture_noise, clipped_sky_does_not_hide_the_noise) {
-    Grey half(400, 300, 120);
-    test::add_noise(half, 4, 8);
-    for (int y = 0; y < 180; ++y) {
-        for (int x = 0; x < 400; ++x) half.at(x, y) = 255;
-    }
-    EXPECT_NEAR(measured(half).noise.sd_8bit, 4, 0.6);
-}
-
-// The shapes bring 0.29 of their own (a pixel gathers light over its width), so blurs add in squares.
-TEST(picture_blur, gaussian_blurs_of_0_6_to_2_px_are_found_within_15_percent_and_in_order) {
+// The pictures bring 0.29 of their own (a pixel gathers light over its width), and blurs add in squares. 0.15 px or
+// 12 %: less than the eye can tell apart after sharpening.
+TEST(picture_blur, gaussian_blurs_of_0_5_to_3_px_are_found_within_0_15_px_and_in_order) {
     const Grey sharp = test::shapes(340, 270, 6);
     double before = 0;
-    for (const double sigma : {0.6, 0.8, 1.0, 1.3, 1.6, 2.0}) {
+    for (const double sigma : {0.5, 0.8, 1.0, 1.2, 1.6, 2.0, 3.0}) {
         const double expected = std::hypot(sigma, 0.29);
         const double found = measured(test::blurred(sharp, sigma), SampleModel::rgb, 8).blur.sigma_px;
-        EXPECT_NEAR(found, expected, 0.15 * expected);
+        EXPECT_NEAR(found, expected, std::max(0.15, 0.12 * expected)) << sigma;
         EXPECT_GT(found, before);
         before = found;
-        Grey noisy = test::blurred(sharp, sigma);
-        test::add_noise(noisy, 2, 12);
-        EXPECT_NEAR(measured(noisy).blur.sigma_px, expected, 0.2 * expected);
     }
 }
 
-TEST(picture_blur, a_crisp_picture_has_0_2_to_0_5_px_and_a_flat_one_none) {
-    const double crisp = measured(test::shapes(340, 270, 7)).blur.sigma_px;
-    EXPECT_GT(crisp, 0.2);
-    EXPECT_LT(crisp, 0.5);
+// Where nothing is wider than a few pixels, edges run into one another as they widen: beyond 1.2 px the blur is told
+// too small, by up to a third at 3 px.
+TEST(picture_blur, of_texture_all_over_is_found_within_0_15_px_up_to_1_2_px) {
+    for (std::uint64_t seed = 1; seed <= 3; ++seed) {
+        const Grey sharp = test::leaves(340, 270, seed);
+        double before = 0;
+        for (const double sigma : {0.5, 0.8, 1.0, 1.2}) {
+            const double found = measured(test::blurred(sharp, sigma)).blur.sigma_px;
+            EXPECT_NEAR(found, std::hypot(sigma, 0.29), 0.15) << seed << ' ' << sigma;
+            EXPECT_GT(found, before);
+            before = found;
+        }
+    }
+}
+
+// A quarter of a pixel: what noise and coding may cost.
+TEST(picture_blur, noise_of_1_to_3_percent_and_coding_cost_less_than_0_25_px) {
+    for (const Grey& sharp : {test::shapes(344, 272, 6), test::leaves(344, 272, 6)}) {
+        for (const double sigma : {0.5, 0.8, 1.2}) {
+            const double expected = std::hypot(sigma, 0.29);
+            const Grey soft = test::blurred(sharp, sigma);
+            for (const double sd : {2.55, 5.1, 7.65}) {
+                Grey noisy = soft;
+                test::add_noise(noisy, sd, 12);
+                EXPECT_NEAR(measured(noisy).blur.sigma_px, expected, 0.25) << sigma << ' ' << sd;
+            }
+            for (const int quality : {75, 85, 95}) {
+                EXPECT_NEAR(measured(test::coded(soft, quality)).blur.sigma_px, expected, 0.25) << sigma << ' ' << quality;
+            }
+        }
+    }
+}
+
+TEST(picture_blur, crisp_pictures_have_less_than_0_35_px_and_flat_ones_none) {
+    for (std::uint64_t seed = 1; seed <= 4; ++seed) {
+        EXPECT_LT(measured(test::shapes(340, 270, seed)).blur.sigma_px, 0.35) << seed;
+        EXPECT_LT(measured(test::leaves(340, 270, seed)).blur.sigma_px, 0.35) << seed;
+        EXPECT_LT(measured(test::leaves(128, 128, seed)).blur.sigma_px, 0.35) << seed;
+    }
     EXPECT_EQ(measured(Grey(300, 200, 90)).blur.sigma_px, 0);
+}
+
+TEST(picture_blur, the_blur_of_a_128_px_picture_is_found_within_0_25_px) {
+    for (std::uint64_t seed = 1; seed <= 4; ++seed) {
+        for (const double sigma : {0.5, 0.8, 1.2}) {
+            const double found = measured(test::blurred(test::leaves(128, 128, seed), sigma)).blur.sigma_px;
+            EXPECT_NEAR(found, std::hypot(sigma, 0.29), 0.25) << seed << ' ' << sigma;
+        }
+    }
+}
+
+TEST(picture_blur, a_picture_twice_as_large_is_twice_as_soft) {
+    const Grey small = test::blurred(test::shapes(200, 160, 11), 1.5);
+    Grey large(400, 320);
+    for (int y = 0; y < 320; ++y) {
+        for (int x = 0; x < 400; ++x) {
+            // Linear between the four nearest: adds a sixth of a small pixel squared.
+            const double u = std::clamp((x + 0.5) / 2 - 0.5, 0.0, 198.999);
+            const double v = std::clamp((y + 0.5) / 2 - 0.5, 0.0, 158.999);
+            const int left = static_cast<int>(u);
+            const int top = static_cast<int>(v);
+            large.at(x, y) = std::lerp(std::lerp(small.at(left, top), small.at(left + 1, top), u - left),
+                                       std::lerp(small.at(left, top + 1), small.at(left + 1, top + 1), u - left), v - top);
+        }
+    }
+    const double ratio = measured(large).blur.sigma_px / measured(small).blur.sigma_px;
+    EXPECT_NEAR(ratio, 2, 0.25);
 }
 
 TEST(picture_blur, a_sharp_subject_before_a_soft_background_counts) {
@@ -143,7 +167,7 @@ TEST(picture_clipping, lab_is_neutral_within_one_code_of_a_and_b) {
 }
 
 TEST(picture_measured, the_smallest_and_the_narrowest_pictures_are_measured) {
-    for (const auto& [width, height] : {std::pair{1, 1}, {1, 500}, {500, 1}, {7, 7}, {11, 13}, {33, 65}}) {
+    for (const auto& [width, height] : {std::pair{1, 1}, {1, 500}, {500, 1}, {7, 5}, {7, 7}, {11, 13}, {33, 65}}) {
         for (const int bits : {8, 16}) {
             for (const auto model : {SampleModel::grey, SampleModel::rgb}) {
                 const auto result = measured(Grey(width, height, 200), model, bits);
@@ -151,6 +175,18 @@ TEST(picture_measured, the_smallest_and_the_narrowest_pictures_are_measured) {
                 EXPECT_EQ(result.blur.sigma_px, 0);
                 EXPECT_TRUE(result.is_neutral);
             }
+        }
+    }
+}
+
+TEST(picture_measured, noise_alone_is_no_edge_in_pictures_of_any_size) {
+    for (const auto& [width, height] : {std::pair{7, 5}, {20, 20}, {64, 40}, {128, 128}, {300, 200}}) {
+        for (const double sd : {2.55, 7.65, 20.0}) {
+            Grey grey(width, height, 120);
+            test::add_noise(grey, sd, 5);
+            const auto result = measured(grey);
+            EXPECT_TRUE(result.blur.sigma_px >= 0 && result.blur.sigma_px < 1) << width << ' ' << sd;
+            EXPECT_TRUE(result.noise.sd_8bit >= 0 && result.noise.sd_8bit < 1.3 * sd) << width << ' ' << sd;
         }
     }
 }
