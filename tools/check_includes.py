@@ -26,6 +26,8 @@ LIBRARY_HEADERS = {
     "pango": r"pango/",
     "cairo": r"cairo",
     "zimg": r"zimg",
+    "oneDNN": r"oneapi/",
+    "OpenMP": r"omp\.h",
     "Eigen": r"(unsupported/)?Eigen/",
     "SQLite": r"SQLiteCpp|sqlite3\.h",
     "CLI11": r"CLI/",

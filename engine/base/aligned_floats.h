@@ -32,6 +32,7 @@ class AlignedFloats {
         return m_data.get();
     }
     std::span<float> all() { return {m_data.get(), m_count}; }
+    std::span<const float> all() const { return {m_data.get(), m_count}; }
 
   private:
     struct Freer {

@@ -13,6 +13,7 @@
 #include "engine/base/hash.h"
 #include "engine/base/units.h"
 #include "engine/colour/conversion.h"
+#include "engine/enlarge/measures.h"
 #include "engine/optics/values.h"
 #include "engine/plan/wish.h"
 #include "engine/raster/print_writer.h"
@@ -64,6 +65,14 @@ struct Geometry {
     base::Millimetres safe_area;
 };
 
+/// Enlarging by the trained network, before the resampler takes its result to the exact grid.
+struct PlannedNetwork {
+    std::string name;                ///< As the weights call it: "fine", "quick"; empty: the filter alone.
+    base::Sha256 weights;
+    int doublings = 0;               ///< How often it runs, each time to twice the size.
+    enlarge::Measures measures;      ///< What it is told of the picture.
+};
+
 enum class Resampling { none, enlarge_encoded, reduce_linear };
 
 struct PlannedSharpening {
@@ -107,6 +116,7 @@ struct Plan {
     double enlarging = 1;            ///< File pixels a picture pixel, exactly image.width / crop.width.
     base::PixelsPerInch picture_ppi; ///< What the picture itself brings at this size.
     Geometry geometry;
+    PlannedNetwork network;
     Resampling resampling = Resampling::none;
     PlannedSharpening sharpening;
     base::Sha256 file_profile;       ///< Of the file space's profile.

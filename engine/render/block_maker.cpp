@@ -7,6 +7,7 @@
 #include <span>
 #include <vector>
 
+#include "engine/render/borders.h"
 #include "engine/render/grid.h"
 #include "engine/sharpen/filter.h"
 
@@ -53,18 +54,6 @@ void make_neutral(const colour::Planes& row, std::array<float, 3> weights) {
     }
 }
 
-/// Repeats the border of the inner part outwards, over what the block has beyond the image.
-void repeat_borders(float* plane, std::size_t stride, base::PixelSize block, base::PixelRect inner) {
-    for (int y = inner.y; y < inner.bottom(); ++y) {
-        float* row = plane + static_cast<std::size_t>(y) * stride;
-        std::fill(row, row + inner.x, row[inner.x]);
-        std::fill(row + inner.right(), row + block.width, row[inner.right() - 1]);
-    }
-    const auto row_at = [&](int y) { return plane + static_cast<std::size_t>(y) * stride; };
-    for (int y = 0; y < inner.y; ++y) std::copy_n(row_at(inner.y), block.width, row_at(y));
-    for (int y = inner.bottom(); y < block.height; ++y) std::copy_n(row_at(inner.bottom() - 1), block.width, row_at(y));
-}
-
 std::array<float*, 3> planes_in(base::AlignedFloats& buffer, std::size_t floats_a_plane) {
     float* const first = buffer.room_for(3 * floats_a_plane);
     return {first, first + floats_a_plane, first + 2 * floats_a_plane};
@@ -79,7 +68,17 @@ BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture,
       m_luminance_weights(stages.working.luminance_weights()),
       m_halo(sharpen::halo_px(stages.plan.sharpening.filter)) {
     base::RealRect& crop = m_mapping.crop;
-    crop = {crop.x / shrunk_by, crop.y / shrunk_by, crop.width / shrunk_by, crop.height / shrunk_by};
+    double scale = 1.0 / shrunk_by;
+    if (stages.network != nullptr) {
+        const plan::PlannedNetwork& network = stages.plan.network;
+        m_enlarged = std::make_unique<EnlargedBlocks>(
+            *stages.network, network.measures, picture.size, network.doublings,
+            [this](base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes, std::size_t stride) {
+                from_picture(part, rows, planes, stride);
+            });
+        scale = 1 << network.doublings;
+    }
+    crop = {crop.x * scale, crop.y * scale, crop.width * scale, crop.height * scale};
 }
 
 base::PixelRect BlockMaker::unmirrored(base::PixelRect part) const {
@@ -100,11 +99,16 @@ BlockMaker::RowRange BlockMaker::picture_rows(base::PixelRect part) const {
     first = std::max(0, first - m_halo);
     last = std::min(geometry.image.height, last + m_halo);
     const base::PixelRect needed = enlarge::pixels_needed(m_mapping, {0, first, geometry.image.width, last - first});
+    if (m_enlarged) {
+        const auto [top, bottom] = m_enlarged->picture_rows(needed.y, needed.bottom());
+        return {top, bottom};
+    }
     return {std::clamp(needed.y, 0, m_picture.size.height - 1), std::clamp(needed.bottom(), 1, m_picture.size.height)};
 }
 
-BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const {
-    const BlockPlanes planes = made_upright(unmirrored(block), rows, scratch);
+BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
+                              const base::Progress& progress) const {
+    const BlockPlanes planes = made_upright(unmirrored(block), rows, scratch, progress);
     if (m_stages.plan.geometry.mirrored) {
         for (float* plane : planes.planes) {
             for (int y = 0; y < block.height; ++y) {
@@ -116,15 +120,17 @@ BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, Bloc
     return planes;
 }
 
-BlockPlanes BlockMaker::made_upright(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const {
+BlockPlanes BlockMaker::made_upright(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
+                              const base::Progress& progress) const {
     const base::PixelRect image = m_stages.plan.geometry.image;
     if (base::intersection(block, image) == block) {
-        return image_part({block.x - image.x, block.y - image.y, block.width, block.height}, rows, scratch);
+        return image_part({block.x - image.x, block.y - image.y, block.width, block.height}, rows, scratch, progress);
     }
-    return with_fill(block, rows, scratch);
+    return with_fill(block, rows, scratch, progress);
 }
 
-BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const {
+BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
+                              const base::Progress& progress) const {
     const plan::Geometry& geometry = m_stages.plan.geometry;
     const bool mirror = geometry.fill == plan::Fill::mirror;
     BlockPlanes result;
@@ -140,7 +146,7 @@ BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows,
         for (const Run& x_run : across) {
             if (!mirror && (x_run.backwards || y_run.backwards)) continue;
             const BlockPlanes part =
-                image_part({x_run.image_first, y_run.image_first, x_run.count, y_run.count}, rows, scratch);
+                image_part({x_run.image_first, y_run.image_first, x_run.count, y_run.count}, rows, scratch, progress);
             for (std::size_t channel = 0; channel < 3; ++channel) {
                 for (int y = 0; y < y_run.count; ++y) {
                     const int from_y = y_run.backwards ? y_run.count - 1 - y : y;
@@ -158,19 +164,33 @@ BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows,
 }
 
 void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, const std::array<float*, 3>& planes,
-                             std::size_t stride) const {
-    const int first_x = std::clamp(needed.x, 0, m_picture.size.width - 1);
-    const int last_x = std::clamp(needed.right(), first_x + 1, m_picture.size.width);
-    const auto count = static_cast<std::size_t>(last_x - first_x);
-    const auto left = static_cast<std::size_t>(std::max(0, first_x - needed.x));
-    const auto width = static_cast<std::size_t>(needed.width);
+                             std::size_t stride, BlockScratch& scratch, const base::Progress& progress) const {
+    if (m_enlarged) {
+        m_enlarged->fill(needed, rows, planes, stride, scratch.network, progress);
+        if (m_stages.plan.picture.is_neutral) {
+            for (int y = 0; y < needed.height; ++y) {
+                make_neutral(row_of(planes, static_cast<std::size_t>(y) * stride, static_cast<std::size_t>(needed.width)),
+                             m_luminance_weights);
+            }
+        }
+        return;
+    }
+    const base::PixelSize size = m_picture.size;
+    const base::PixelRect inside = base::intersection(needed, {0, 0, size.width, size.height});
+    const base::PixelRect inner{inside.x - needed.x, inside.y - needed.y, inside.width, inside.height};
+    const std::size_t start = static_cast<std::size_t>(inner.y) * stride + static_cast<std::size_t>(inner.x);
+    from_picture(inside, rows, {planes[0] + start, planes[1] + start, planes[2] + start}, stride);
+    extend(planes, stride, {needed.width, needed.height}, inner, Beyond::repeated);
+}
+
+void BlockMaker::from_picture(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
+                              std::size_t stride) const {
+    const auto count = static_cast<std::size_t>(part.width);
     const auto channels = static_cast<std::size_t>(m_picture.channels());
     const bool linear = m_stages.plan.resampling == plan::Resampling::reduce_linear;
-    for (int y = 0; y < needed.height; ++y) {
-        const std::size_t offset = static_cast<std::size_t>(y) * stride;
-        const std::byte* samples =
-            rows.row(needed.y + y) + static_cast<std::size_t>(first_x) * m_picture.bytes_per_pixel();
-        const colour::Planes row = row_of(planes, offset + left, count);
+    for (int y = 0; y < part.height; ++y) {
+        const std::byte* samples = rows.row(part.y + y) + static_cast<std::size_t>(part.x) * m_picture.bytes_per_pixel();
+        const colour::Planes row = row_of(planes, static_cast<std::size_t>(y) * stride, count);
         if (m_picture.bits == 8) {
             m_stages.working.from_samples({reinterpret_cast<const std::uint8_t*>(samples), count * channels}, row);
         } else {
@@ -178,27 +198,23 @@ void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, con
         }
         if (m_stages.plan.picture.is_neutral) make_neutral(row, m_luminance_weights);
         if (linear) m_stages.working.to_linear(row);
-        for (float* plane : planes) {
-            float* const start = plane + offset;
-            std::fill(start, start + left, start[left]);
-            std::fill(start + left + count, start + width, start[left + count - 1]);
-        }
     }
 }
 
-BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch) const {
+BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch,
+                              const base::Progress& progress) const {
     const base::PixelSize image = m_mapping.image;
     const base::PixelRect with_halo{part.x - m_halo, part.y - m_halo, part.width + 2 * m_halo,
                                     part.height + 2 * m_halo};
     const base::PixelRect region = base::intersection(with_halo, {0, 0, image.width, image.height});
 
-    // Decode into the working form (and linear light when reducing).
+    // Decode into the working form (and linear light when reducing), the network's enlarging included.
     const enlarge::PartResampler resampler(m_mapping, region);
     const base::PixelRect needed = resampler.needed();
     const std::size_t source_stride = base::aligned_floats(static_cast<std::size_t>(needed.width));
     const std::size_t source_floats = source_stride * static_cast<std::size_t>(needed.height);
     const std::array<float*, 3> source = planes_in(scratch.source, source_floats);
-    fill_source(needed, rows, source, source_stride);
+    fill_source(needed, rows, source, source_stride, scratch, progress);
 
     // Enlarge or reduce to the exact grid. The region's first pixel stands on a 64-byte boundary, as the resampler
     // needs it; the block with its halo begins up to m_halo floats before.
@@ -225,10 +241,8 @@ BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows,
 
     // Sharpen.
     if (m_halo > 0) {
-        for (float* plane : origin) {
-            repeat_borders(plane, result.stride, {with_halo.width, with_halo.height},
-                           {left, top, region.width, region.height});
-        }
+        extend(origin, result.stride, {with_halo.width, with_halo.height}, {left, top, region.width, region.height},
+               Beyond::repeated);
         const sharpen::Filter& filter = m_stages.plan.sharpening.filter;
         const std::size_t scratch_size = sharpen::scratch_floats(filter, with_halo.width, with_halo.height);
         sharpen::apply(filter, m_luminance_weights, {origin, with_halo.width, with_halo.height, result.stride},

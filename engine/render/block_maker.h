@@ -6,12 +6,15 @@
 
 #include <array>
 #include <cstddef>
+#include <memory>
 
 #include "engine/base/aligned_floats.h"
 #include "engine/colour/conversion.h"
+#include "engine/enlarge/network.h"
 #include "engine/enlarge/resampler.h"
 #include "engine/plan/plan.h"
 #include "engine/raster/row_reader.h"
+#include "engine/render/enlarged_blocks.h"
 #include "engine/render/source_rows.h"
 
 namespace hangtrue::render {
@@ -22,6 +25,7 @@ struct Stages {
     const colour::WorkingForm& working;
     const colour::Conversion& conversion;
     std::array<float, 3> fill{1, 1, 1};  ///< The flat colour of borders and wraps, in file space, 0..1.
+    const enlarge::Network* network = nullptr;  ///< The plan's, where it enlarges with one.
 };
 
 /// Three planes in a worker's scratch, rows `stride` floats apart; valid until its next block.
@@ -37,6 +41,7 @@ struct BlockScratch {
     base::AlignedFloats composed;
     base::AlignedFloats resampling;
     base::AlignedFloats sharpening;
+    EnlargedBlocks::Scratch network;
 };
 
 class BlockMaker {
@@ -52,19 +57,27 @@ class BlockMaker {
     RowRange picture_rows(base::PixelRect part) const;
 
     /// `block`: a whole block of the grid. Thread-safe, each thread with its own scratch.
-    BlockPlanes made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const;
+    /// Throws Cancelled.
+    BlockPlanes made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
+                     const base::Progress& progress) const;
 
   private:
     base::PixelRect unmirrored(base::PixelRect part) const;
-    BlockPlanes made_upright(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const;
-    BlockPlanes image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch) const;
+    BlockPlanes made_upright(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
+                             const base::Progress& progress) const;
+    BlockPlanes image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch,
+                           const base::Progress& progress) const;
     void fill_source(base::PixelRect needed, const SourceRows& rows, const std::array<float*, 3>& planes,
-                     std::size_t stride) const;
-    BlockPlanes with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch) const;
+                     std::size_t stride, BlockScratch& scratch, const base::Progress& progress) const;
+    void from_picture(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
+                      std::size_t stride) const;
+    BlockPlanes with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
+                          const base::Progress& progress) const;
 
     const Stages& m_stages;
     const raster::PictureInfo& m_picture;
-    enlarge::Mapping m_mapping;
+    enlarge::Mapping m_mapping;  ///< Onto the file from the picture, or from what the network makes of it.
+    std::unique_ptr<EnlargedBlocks> m_enlarged;  ///< Where the plan enlarges with a network.
     std::array<float, 3> m_luminance_weights{};
     int m_halo = 0;
 };

@@ -132,7 +132,7 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, const Block
                 progress.check();
                 const base::PixelRect block = block_rect(file, column, current.band.number);
                 BlockScratch& own = scratch[static_cast<std::size_t>(worker)];
-                quantise_into(current.band, block, maker.made(block, current.rows, own), stages.plan);
+                quantise_into(current.band, block, maker.made(block, current.rows, own, progress), stages.plan);
                 if (--current.blocks_left == 0) {
                     current.rows = {};
                     sink.prepare(current.band);

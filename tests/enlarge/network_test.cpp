@@ -9,17 +9,19 @@
 #include <vector>
 
 #include "engine/base/error.h"
-#include "tests/enlarge/made_weights.h"
+#include "tests/support/made_weights.h"
 #include "tests/support/random.h"
 #include "tests/support/temporary_folder.h"
 
 namespace hangtrue::enlarge {
 namespace {
 
-Weights read(const MadeWeights& made) {
+using support::made_weights;
+
+Weights read(const support::MadeWeights& made) {
     const support::TemporaryFolder folder;
     const auto file = folder.path() / "made.weights";
-    write_text(file, made.header() + made.data());
+    made.write(file);
     return Weights::from_file(file);
 }
 

@@ -4,8 +4,11 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <string>
+
 #include "engine/base/error.h"
-#include "tests/enlarge/made_weights.h"
+#include "tests/support/made_weights.h"
 #include "tests/support/temporary_folder.h"
 
 namespace hangtrue::enlarge {
@@ -14,7 +17,7 @@ namespace {
 std::string refusal(const std::string& content) {
     const support::TemporaryFolder folder;
     const auto file = folder.path() / "made.weights";
-    write_text(file, content);
+    std::ofstream(file, std::ios::binary) << content;
     try {
         Weights::from_file(file);
     } catch (const base::UnreadableInput& error) {
@@ -24,10 +27,10 @@ std::string refusal(const std::string& content) {
 }
 
 TEST(enlarge_weights, come_back_as_they_were_written) {
-    const MadeWeights made = made_weights(4, 2, 1);
+    const support::MadeWeights made = support::made_weights(4, 2, 1);
     const support::TemporaryFolder folder;
     const auto file = folder.path() / "made.weights";
-    write_text(file, made.header() + made.data());
+    made.write(file);
     const Weights weights = Weights::from_file(file);
     EXPECT_EQ(weights.name(), "made");
     EXPECT_EQ(weights.channels(), 4);
@@ -45,7 +48,7 @@ TEST(enlarge_weights, that_are_missing_are_named) {
 }
 
 TEST(enlarge_weights, of_any_shorter_length_are_refused_in_one_sentence) {
-    const MadeWeights made = made_weights(1, 1, 2);
+    const support::MadeWeights made = support::made_weights(1, 1, 2);
     const std::string whole = made.header() + made.data();
     for (std::size_t length = 0; length < whole.size(); length += length < 300 ? 1 : 97) {
         EXPECT_THAT(refusal(whole.substr(0, length)), testing::HasSubstr("--enlarge filter")) << length;
@@ -53,7 +56,7 @@ TEST(enlarge_weights, of_any_shorter_length_are_refused_in_one_sentence) {
 }
 
 TEST(enlarge_weights, with_any_bit_of_their_floats_flipped_are_refused) {
-    const MadeWeights made = made_weights(1, 1, 3);
+    const support::MadeWeights made = support::made_weights(1, 1, 3);
     const std::string header = made.header();
     for (std::size_t at = 0; at < made.data().size(); at += 53) {
         std::string data = made.data();
@@ -63,7 +66,7 @@ TEST(enlarge_weights, with_any_bit_of_their_floats_flipped_are_refused) {
 }
 
 TEST(enlarge_weights, of_a_newer_version_say_so) {
-    const MadeWeights made = made_weights(1, 1, 4);
+    const support::MadeWeights made = support::made_weights(1, 1, 4);
     std::string text = made.header() + made.data();
     text.replace(text.find(" 1\n"), 3, " 2\n");
     EXPECT_THAT(refusal(text), testing::HasSubstr("another version"));
@@ -71,7 +74,7 @@ TEST(enlarge_weights, of_a_newer_version_say_so) {
 
 TEST(enlarge_weights, of_shapes_that_cannot_be_are_refused) {
     for (const char* wrong : {"channels 0", "channels 100000", "channels -4", "channels four"}) {
-        const MadeWeights made = made_weights(1, 1, 5);
+        const support::MadeWeights made = support::made_weights(1, 1, 5);
         std::string text = made.header() + made.data();
         text.replace(text.find("channels 1"), 10, wrong);
         EXPECT_THAT(refusal(text), testing::HasSubstr("no network")) << wrong;

@@ -3,6 +3,7 @@
 
 /// Small networks with random weights, written as the file that models/README.md describes.
 
+#include <cmath>
 #include <cstdint>
 #include <filesystem>
 #include <fstream>
@@ -12,7 +13,7 @@
 
 #include "engine/base/hash.h"
 
-namespace hangtrue::enlarge {
+namespace hangtrue::support {
 
 struct MadeWeights {
     int channels = 4;
@@ -27,8 +28,12 @@ struct MadeWeights {
     std::string data() const {
         return {reinterpret_cast<const char*>(floats.data()), floats.size() * sizeof(float)};
     }
+    void write(const std::filesystem::path& file) const {
+        std::ofstream(file, std::ios::binary) << header() << data();
+    }
 };
 
+/// Random weights that neither grow nor die from layer to layer.
 inline MadeWeights made_weights(int channels, int blocks, std::uint64_t seed) {
     MadeWeights made{channels, blocks, {}};
     std::mt19937_64 random(seed);
@@ -44,8 +49,4 @@ inline MadeWeights made_weights(int channels, int blocks, std::uint64_t seed) {
     return made;
 }
 
-inline void write_text(const std::filesystem::path& file, const std::string& text) {
-    std::ofstream(file, std::ios::binary) << text;
-}
-
-}  // namespace hangtrue::enlarge
+}  // namespace hangtrue::support

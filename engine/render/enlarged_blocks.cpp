@@ -1,0 +1,140 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/render/enlarged_blocks.h"
+
+#include <algorithm>
+#include <utility>
+
+#include "engine/render/borders.h"
+
+namespace hangtrue::render {
+namespace {
+
+constexpr int source_side = enlarge::Network::block_px;  // Of a block, on the grid that it is computed from.
+constexpr int side = 2 * source_side;                    // Of a block, on its own grid.
+constexpr std::size_t floats_a_plane = std::size_t{side} * side;
+
+std::array<float*, 3> moved(const std::array<float*, 3>& planes, std::size_t by) {
+    return {planes[0] + by, planes[1] + by, planes[2] + by};
+}
+
+}  // namespace
+
+EnlargedBlocks::EnlargedBlocks(const enlarge::Network& network, const enlarge::Measures& measures,
+                               base::PixelSize picture, int doublings, FromPicture from_picture, std::size_t kept_bytes)
+    : m_network(network),
+      m_measures(measures),
+      m_picture(picture),
+      m_doublings(doublings),
+      m_from_picture(std::move(from_picture)),
+      m_most_blocks(std::max<std::size_t>(1, kept_bytes / (3 * floats_a_plane * sizeof(float)))) {}
+
+base::PixelSize EnlargedBlocks::size_after(int doublings) const {
+    return {m_picture.width << doublings, m_picture.height << doublings};
+}
+
+std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
+    for (int doubling = m_doublings; doubling > 0; --doubling) {
+        const int height = size_after(doubling).height;
+        const int first_block = std::clamp(first, 0, height - 1) / side;
+        const int last_block = std::clamp(last - 1, 0, height - 1) / side;
+        first = first_block * source_side - m_network.halo_px();
+        last = (last_block + 1) * source_side + m_network.halo_px();
+    }
+    return {std::clamp(first, 0, m_picture.height - 1), std::clamp(last, 1, m_picture.height)};
+}
+
+void EnlargedBlocks::fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
+                          std::size_t stride, Scratch& scratch, const base::Progress& progress) {
+    const base::PixelSize whole = size_after(m_doublings);
+    const base::PixelRect inside = base::intersection(part, {0, 0, whole.width, whole.height});
+    const base::PixelRect inner{inside.x - part.x, inside.y - part.y, inside.width, inside.height};
+    fill_inside(m_doublings, inside, rows,
+                moved(planes, static_cast<std::size_t>(inner.y) * stride + static_cast<std::size_t>(inner.x)), stride,
+                scratch, progress);
+    extend(planes, stride, {part.width, part.height}, inner, Beyond::repeated);
+}
+
+void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const SourceRows& rows,
+                                 const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
+                                 const base::Progress& progress) {
+    if (doubling == 0) {
+        m_from_picture(part, rows, planes, stride);
+        return;
+    }
+    for (int row = part.y / side; row * side < part.bottom(); ++row) {
+        for (int column = part.x / side; column * side < part.right(); ++column) {
+            const auto block = this->block({doubling, row, column}, rows, scratch, progress);
+            const base::PixelRect common = base::intersection(part, {column * side, row * side, side, side});
+            for (std::size_t channel = 0; channel < 3; ++channel) {
+                const float* from = block->all().data() + channel * floats_a_plane +
+                                    static_cast<std::size_t>(common.y - row * side) * side + (common.x - column * side);
+                float* to = planes[channel] + static_cast<std::size_t>(common.y - part.y) * stride + (common.x - part.x);
+                for (int y = 0; y < common.height; ++y, from += side, to += stride) std::copy_n(from, common.width, to);
+            }
+        }
+    }
+}
+
+std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::block(Key key, const SourceRows& rows, Scratch& scratch,
+                                                                   const base::Progress& progress) {
+    std::unique_lock lock(m_mutex);
+    while (true) {
+        const auto found = m_kept.find(key);
+        if (found == m_kept.end()) break;
+        if (found->second.block) {
+            m_ages.splice(m_ages.begin(), m_ages, found->second.age);
+            return found->second.block;
+        }
+        m_changed.wait(lock);
+    }
+    m_kept[key];
+    lock.unlock();
+    std::shared_ptr<const Block> made;
+    try {
+        made = computed(key, rows, scratch, progress);
+    } catch (...) {
+        lock.lock();
+        m_kept.erase(key);
+        m_changed.notify_all();  // Who waits for it computes it, or ends as this did.
+        throw;
+    }
+    lock.lock();
+    m_ages.push_front(key);
+    m_kept[key] = {made, m_ages.begin()};
+    while (m_ages.size() > m_most_blocks) {
+        m_kept.erase(m_ages.back());
+        m_ages.pop_back();
+    }
+    m_changed.notify_all();
+    return made;
+}
+
+std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::computed(Key key, const SourceRows& rows, Scratch& scratch,
+                                                                      const base::Progress& progress) {
+    const auto [doubling, row, column] = key;
+    const int halo = m_network.halo_px();
+    const int width = m_network.source_px();
+    const base::PixelRect part{column * source_side - halo, row * source_side - halo, width, width};
+    const base::PixelSize whole = size_after(doubling - 1);
+    const base::PixelRect inside = base::intersection(part, {0, 0, whole.width, whole.height});
+    const base::PixelRect inner{inside.x - part.x, inside.y - part.y, inside.width, inside.height};
+
+    const auto stride = static_cast<std::size_t>(width);
+    const std::size_t floats = stride * stride;
+    float* const first = scratch.sources[static_cast<std::size_t>(doubling - 1)].room_for(3 * floats);
+    const std::array<float*, 3> source{first, first + floats, first + 2 * floats};
+    fill_inside(doubling - 1, inside, rows,
+                moved(source, static_cast<std::size_t>(inner.y) * stride + static_cast<std::size_t>(inner.x)), stride,
+                scratch, progress);
+    extend(source, stride, {width, width}, inner, Beyond::mirrored);
+
+    const auto made = std::make_shared<Block>();
+    float* const planes = made->room_for(3 * floats_a_plane);
+    const enlarge::Measures measures = doubling == 1 ? m_measures : enlarge::Measures{};
+    m_network.enlarge_block({{source[0], source[1], source[2]}, stride}, measures,
+                            {{planes, planes + floats_a_plane, planes + 2 * floats_a_plane}, side}, scratch.network,
+                            progress);
+    return made;
+}
+
+}  // namespace hangtrue::render

@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/render/enlarged_blocks.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+#include <random>
+#include <thread>
+#include <vector>
+
+#include "engine/base/error.h"
+#include "tests/support/made_weights.h"
+#include "tests/support/random.h"
+#include "tests/support/temporary_folder.h"
+
+namespace hangtrue::render {
+namespace {
+
+std::unique_ptr<enlarge::Network> network_of(const support::MadeWeights& made) {
+    const support::TemporaryFolder folder;
+    made.write(folder.path() / "made.weights");
+    return std::make_unique<enlarge::Network>(enlarge::Weights::from_file(folder.path() / "made.weights"));
+}
+
+/// Adds nothing to the picture enlarged by the cubic.
+std::unique_ptr<enlarge::Network> cubic_alone() {
+    support::MadeWeights made = support::made_weights(8, 1, 1);
+    std::fill(made.floats.begin(), made.floats.end(), 0.0f);
+    return network_of(made);
+}
+
+float scene(int x, int y, std::size_t channel) {
+    return 0.5f + 0.3f * std::sin(0.7f * static_cast<float>(x) + static_cast<float>(channel)) *
+                      std::cos(0.4f * static_cast<float>(y));
+}
+
+/// The picture comes from `scene`; its rows are never looked at.
+void from_scene(base::PixelRect part, const SourceRows&, const std::array<float*, 3>& planes, std::size_t stride) {
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        for (int y = 0; y < part.height; ++y) {
+            for (int x = 0; x < part.width; ++x) {
+                planes[channel][static_cast<std::size_t>(y) * stride + static_cast<std::size_t>(x)] =
+                    scene(part.x + x, part.y + y, channel);
+            }
+        }
+    }
+}
+
+std::vector<float> filled(EnlargedBlocks& blocks, base::PixelRect part, const base::Progress& progress) {
+    const auto width = static_cast<std::size_t>(part.width);
+    const std::size_t plane = width * static_cast<std::size_t>(part.height);
+    std::vector<float> floats(3 * plane);
+    EnlargedBlocks::Scratch scratch;
+    blocks.fill(part, {}, {floats.data(), floats.data() + plane, floats.data() + 2 * plane}, width, scratch, progress);
+    return floats;
+}
+
+TEST(enlarged_blocks, any_part_is_cut_from_the_whole_whatever_is_kept) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    const auto network = network_of(support::made_weights(8, 1, seeded.seed));
+    const base::Progress progress;
+    for (const int doublings : {1, 2}) {
+        const base::PixelSize picture{330, 140};
+        const base::PixelSize whole{picture.width << doublings, picture.height << doublings};
+        EnlargedBlocks roomy(*network, {0.01, 0.4, 0.1}, picture, doublings, from_scene);
+        EnlargedBlocks cramped(*network, {0.01, 0.4, 0.1}, picture, doublings, from_scene, 1);
+        const auto all = filled(roomy, {0, 0, whole.width, whole.height}, progress);
+        for (int i = 0; i < 4; ++i) {
+            const int x = static_cast<int>(random() % static_cast<unsigned>(whole.width - 60));
+            const int y = static_cast<int>(random() % static_cast<unsigned>(whole.height - 50));
+            const auto part = filled(cramped, {x, y, 60, 50}, progress);
+            for (int row = 0; row < 50; ++row) {
+                const auto at = static_cast<std::ptrdiff_t>(y + row) * whole.width + x;
+                ASSERT_TRUE(std::equal(part.begin() + row * 60, part.begin() + (row + 1) * 60, all.begin() + at))
+                    << doublings << " doublings, part at " << x << ' ' << y << ", row " << row;
+            }
+        }
+    }
+}
+
+TEST(enlarged_blocks, threads_that_want_the_same_blocks_get_the_same_samples) {
+    const auto network = network_of(support::made_weights(8, 1, 5));
+    const base::Progress progress;
+    EnlargedBlocks alone(*network, {}, {300, 300}, 1, from_scene);
+    const auto expected = filled(alone, {0, 0, 600, 600}, progress);
+    EnlargedBlocks shared(*network, {}, {300, 300}, 1, from_scene, 1);
+    std::vector<std::vector<float>> seen(3);
+    std::vector<std::thread> threads;
+    for (auto& one : seen) threads.emplace_back([&] { one = filled(shared, {0, 0, 600, 600}, progress); });
+    for (std::thread& thread : threads) thread.join();
+    for (const auto& one : seen) EXPECT_TRUE(one == expected);
+}
+
+TEST(enlarged_blocks, of_a_network_that_adds_nothing_are_the_cubic_with_mirrored_borders) {
+    const auto network = cubic_alone();
+    const base::Progress progress;
+    for (const base::PixelSize picture : {base::PixelSize{1, 1}, {1, 9}, {7, 5}, {40, 3}}) {
+        EnlargedBlocks blocks(*network, {}, picture, 1, from_scene);
+        const base::PixelSize whole{2 * picture.width, 2 * picture.height};
+        const auto floats = filled(blocks, {0, 0, whole.width, whole.height}, progress);
+        // Keys 1981, a = -1/2, at a quarter of a pixel before and after each middle.
+        const double weights[] = {-0.0234375, 0.2265625, 0.8671875, -0.0703125};
+        const auto mirrored = [](int at, int count) {
+            while (at < 0 || at >= count) at = at < 0 ? -1 - at : 2 * count - 1 - at;
+            return at;
+        };
+        for (int y = 0; y < whole.height; ++y) {
+            for (int x = 0; x < whole.width; ++x) {
+                double sum = 0;
+                for (int j = 0; j < 4; ++j) {
+                    for (int i = 0; i < 4; ++i) {
+                        const int row = mirrored(y / 2 + (y % 2 == 0 ? j - 2 : 2 - j), picture.height);
+                        const int column = mirrored(x / 2 + (x % 2 == 0 ? i - 2 : 2 - i), picture.width);
+                        sum += weights[j] * weights[i] * static_cast<double>(scene(column, row, 1));
+                    }
+                }
+                const auto at = static_cast<std::size_t>((whole.height + y) * whole.width + x);
+                EXPECT_NEAR(sum, static_cast<double>(floats[at]), 1e-6) << x << ' ' << y;  // Float against double.
+            }
+        }
+    }
+}
+
+TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
+    const auto network = cubic_alone();
+    const base::Progress progress;
+    EnlargedBlocks blocks(*network, {}, {20, 10}, 1, from_scene);
+    const auto inside = filled(blocks, {0, 0, 40, 20}, progress);
+    const auto beyond = filled(blocks, {-3, -2, 46, 24}, progress);
+    for (int y = 0; y < 24; ++y) {
+        for (int x = 0; x < 46; ++x) {
+            const int row = std::clamp(y - 2, 0, 19);
+            const int column = std::clamp(x - 3, 0, 39);
+            ASSERT_EQ(beyond[static_cast<std::size_t>(y * 46 + x)], inside[static_cast<std::size_t>(row * 40 + column)]);
+        }
+    }
+}
+
+TEST(enlarged_blocks, need_the_rows_under_their_blocks_and_around_them) {
+    const auto network = cubic_alone();  // Halo: 5 pixels.
+    EnlargedBlocks once(*network, {}, {100, 2000}, 1, from_scene);
+    EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 261));
+    EXPECT_EQ(once.picture_rows(511, 513), std::pair(0, 517));
+    EXPECT_EQ(once.picture_rows(1024, 1025), std::pair(507, 773));
+    EXPECT_EQ(once.picture_rows(3990, 4010), std::pair(1787, 2000));
+    EnlargedBlocks twice(*network, {}, {100, 2000}, 2, from_scene);
+    EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(251, 773));  // Rows 1019 to 1285 of the first doubling.
+}
+
+TEST(enlarged_blocks, that_were_cancelled_can_be_asked_for_again) {
+    const auto network = network_of(support::made_weights(8, 1, 9));
+    EnlargedBlocks blocks(*network, {}, {30, 30}, 1, from_scene);
+    base::Progress cancelled;
+    cancelled.cancel();
+    EXPECT_THROW(filled(blocks, {0, 0, 60, 60}, cancelled), base::Cancelled);
+    const base::Progress progress;
+    EXPECT_EQ(filled(blocks, {0, 0, 60, 60}, progress).size(), 3u * 60 * 60);
+}
+
+}  // namespace
+}  // namespace hangtrue::render
