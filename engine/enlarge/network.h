@@ -67,8 +67,9 @@ class Network {
     int m_halo = 0;
 };
 
-/// Adds to `result` (2 width x 2 height) the picture enlarged by two with Keys' cubic, a = -1/2 (Keys 1981). `source`
-/// points at the part's first pixel and holds two more all around.
-void add_doubled(const RgbPlanes<const float>& source, int width, int height, const RgbPlanes<float>& result);
+/// Adds to a plane `result` (2 width x 2 height) the plane `source` enlarged by two with Keys' cubic, a = -1/2 (Keys
+/// 1981). `source` points at the first pixel and holds two more all around.
+void add_doubled(const float* source, std::size_t source_stride, int width, int height, float* result,
+                 std::size_t result_stride);
 
 }  // namespace hangtrue::enlarge

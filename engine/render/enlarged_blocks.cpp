@@ -13,7 +13,28 @@ constexpr int source_side = enlarge::Network::block_px;  // Of a block, on the g
 constexpr int side = 2 * source_side;                    // Of a block, on its own grid.
 constexpr std::size_t floats_a_plane = std::size_t{side} * side;
 
-std::array<float*, 3> moved(const std::array<float*, 3>& planes, std::size_t by) {
+base::PixelRect whole(base::PixelSize size) { return {0, 0, size.width, size.height}; }
+
+/// `part` counted from the upper left corner of `frame`.
+base::PixelRect seen_from(base::PixelRect part, base::PixelRect frame) {
+    return {part.x - frame.x, part.y - frame.y, part.width, part.height};
+}
+
+/// What of the picture half as large `part` comes from, with `halo` pixels around.
+base::PixelRect smaller_part(base::PixelRect part, int halo) {
+    const int x = (part.x >> 1) - halo;
+    const int y = (part.y >> 1) - halo;
+    return {x, y, ((part.right() + 1) >> 1) + halo - x, ((part.bottom() + 1) >> 1) + halo - y};
+}
+
+std::array<float*, 3> planes_in(base::AlignedFloats& buffer, base::PixelRect size) {
+    const auto floats = static_cast<std::size_t>(size.width) * static_cast<std::size_t>(size.height);
+    float* const first = buffer.room_for(3 * floats);
+    return {first, first + floats, first + 2 * floats};
+}
+
+std::array<float*, 3> moved(const std::array<float*, 3>& planes, base::PixelRect to, std::size_t stride) {
+    const std::size_t by = static_cast<std::size_t>(to.y) * stride + static_cast<std::size_t>(to.x);
     return {planes[0] + by, planes[1] + by, planes[2] + by};
 }
 
@@ -23,6 +44,7 @@ EnlargedBlocks::EnlargedBlocks(const enlarge::Network& network, const enlarge::M
                                base::PixelSize picture, int doublings, FromPicture from_picture, std::size_t kept_bytes)
     : m_network(network),
       m_measures(measures),
+      m_consistency{enlarge::Consistency(measures), enlarge::Consistency(enlarge::Measures{})},
       m_picture(picture),
       m_doublings(doublings),
       m_from_picture(std::move(from_picture)),
@@ -34,9 +56,10 @@ base::PixelSize EnlargedBlocks::size_after(int doublings) const {
 
 std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
     for (int doubling = m_doublings; doubling > 0; --doubling) {
-        const int height = size_after(doubling).height;
-        const int first_block = std::clamp(first, 0, height - 1) / side;
-        const int last_block = std::clamp(last - 1, 0, height - 1) / side;
+        const int height = size_after(doubling - 1).height;
+        const base::PixelRect smaller = smaller_part({0, first, 1, last - first}, consistency(doubling).halo_px());
+        const int first_block = std::clamp(smaller.y, 0, height - 1) / source_side;
+        const int last_block = std::clamp(smaller.bottom() - 1, 0, height - 1) / source_side;
         first = first_block * source_side - m_network.halo_px();
         last = (last_block + 1) * source_side + m_network.halo_px();
     }
@@ -45,12 +68,9 @@ std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
 
 void EnlargedBlocks::fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                           std::size_t stride, Scratch& scratch, const base::Progress& progress) {
-    const base::PixelSize whole = size_after(m_doublings);
-    const base::PixelRect inside = base::intersection(part, {0, 0, whole.width, whole.height});
-    const base::PixelRect inner{inside.x - part.x, inside.y - part.y, inside.width, inside.height};
-    fill_inside(m_doublings, inside, rows,
-                moved(planes, static_cast<std::size_t>(inner.y) * stride + static_cast<std::size_t>(inner.x)), stride,
-                scratch, progress);
+    const base::PixelRect inside = base::intersection(part, whole(size_after(m_doublings)));
+    const base::PixelRect inner = seen_from(inside, part);
+    fill_inside(m_doublings, inside, rows, moved(planes, inner, stride), stride, scratch, progress);
     extend(planes, stride, {part.width, part.height}, inner, Beyond::repeated);
 }
 
@@ -61,6 +81,46 @@ void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const Sourc
         m_from_picture(part, rows, planes, stride);
         return;
     }
+    Scratch::OfDoubling& own = scratch.doublings[static_cast<std::size_t>(doubling - 1)];
+    const enlarge::Consistency& consistent = consistency(doubling);
+    const base::PixelRect smaller = smaller_part(part, consistent.halo_px());
+    const base::PixelRect larger{2 * smaller.x, 2 * smaller.y, 2 * smaller.width, 2 * smaller.height};
+    const auto smaller_stride = static_cast<std::size_t>(smaller.width);
+    const std::array<float*, 3> picture = planes_in(own.smaller, smaller);
+    fill_extended(doubling - 1, smaller, rows, picture, smaller_stride, scratch, progress);
+
+    const std::array<float*, 3> enlarged = planes_in(own.larger, larger);
+    const base::PixelRect inside = base::intersection(larger, whole(size_after(doubling)));
+    const base::PixelRect inner = seen_from(inside, larger);
+    fill_from_blocks(doubling, inside, rows, moved(enlarged, inner, 2 * smaller_stride), 2 * smaller_stride, scratch,
+                     progress);
+    extend(enlarged, 2 * smaller_stride, {larger.width, larger.height}, inner, Beyond::mirrored);
+
+    consistent.apply({{picture[0], picture[1], picture[2]}, smaller_stride}, smaller.width, smaller.height,
+                     {enlarged, 2 * smaller_stride}, scratch.consistency);
+    const auto from = moved(enlarged, seen_from(part, larger), 2 * smaller_stride);
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        for (int y = 0; y < part.height; ++y) {
+            std::copy_n(from[channel] + static_cast<std::size_t>(y) * 2 * smaller_stride, part.width,
+                        planes[channel] + static_cast<std::size_t>(y) * stride);
+        }
+    }
+}
+
+/// The same, where `part` may reach beyond the picture: it is mirrored there.
+void EnlargedBlocks::fill_extended(int doubling, base::PixelRect part, const SourceRows& rows,
+                                   const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
+                                   const base::Progress& progress) {
+    const base::PixelRect inside = base::intersection(part, whole(size_after(doubling)));
+    const base::PixelRect inner = seen_from(inside, part);
+    fill_inside(doubling, inside, rows, moved(planes, inner, stride), stride, scratch, progress);
+    extend(planes, stride, {part.width, part.height}, inner, Beyond::mirrored);
+}
+
+/// As the network made it.
+void EnlargedBlocks::fill_from_blocks(int doubling, base::PixelRect part, const SourceRows& rows,
+                                      const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
+                                      const base::Progress& progress) {
     for (int row = part.y / side; row * side < part.bottom(); ++row) {
         for (int column = part.x / side; column * side < part.right(); ++column) {
             const auto block = this->block({doubling, row, column}, rows, scratch, progress);
@@ -115,18 +175,9 @@ std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::computed(Key key, c
     const int halo = m_network.halo_px();
     const int width = m_network.source_px();
     const base::PixelRect part{column * source_side - halo, row * source_side - halo, width, width};
-    const base::PixelSize whole = size_after(doubling - 1);
-    const base::PixelRect inside = base::intersection(part, {0, 0, whole.width, whole.height});
-    const base::PixelRect inner{inside.x - part.x, inside.y - part.y, inside.width, inside.height};
-
     const auto stride = static_cast<std::size_t>(width);
-    const std::size_t floats = stride * stride;
-    float* const first = scratch.sources[static_cast<std::size_t>(doubling - 1)].room_for(3 * floats);
-    const std::array<float*, 3> source{first, first + floats, first + 2 * floats};
-    fill_inside(doubling - 1, inside, rows,
-                moved(source, static_cast<std::size_t>(inner.y) * stride + static_cast<std::size_t>(inner.x)), stride,
-                scratch, progress);
-    extend(source, stride, {width, width}, inner, Beyond::mirrored);
+    const std::array<float*, 3> source = planes_in(scratch.doublings[static_cast<std::size_t>(doubling - 1)].source, part);
+    fill_extended(doubling - 1, part, rows, source, stride, scratch, progress);
 
     const auto made = std::make_shared<Block>();
     float* const planes = made->room_for(3 * floats_a_plane);

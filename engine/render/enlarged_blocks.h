@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// The picture as the network makes it: twice as large, or four times, on a fixed grid of blocks counted from the
-/// picture's upper left corner.
+/// The picture as the network makes it, twice as large, or four times, and made consistent with what it came from.
 ///
-/// Each block is computed once, by whichever thread wants it first, and kept while there is room. Its samples depend on
-/// the picture and the network alone, so that neither windows, nor threads, nor what is kept change a bit.
+/// The network works on a fixed grid of blocks counted from the picture's upper left corner. Each block is computed
+/// once, by whichever thread wants it first, and kept while there is room. Consistency is computed for the part that is
+/// asked for; each of its samples comes from the same sums wherever the part begins. So neither windows, nor threads,
+/// nor what is kept change a bit.
 
 #include <array>
 #include <condition_variable>
@@ -21,6 +22,7 @@
 #include "engine/base/aligned_floats.h"
 #include "engine/base/progress.h"
 #include "engine/base/units.h"
+#include "engine/enlarge/consistency.h"
 #include "engine/enlarge/network.h"
 #include "engine/render/source_rows.h"
 
@@ -39,9 +41,16 @@ class EnlargedBlocks {
     EnlargedBlocks(const enlarge::Network& network, const enlarge::Measures& measures, base::PixelSize picture,
                    int doublings, FromPicture from_picture, std::size_t kept_bytes = most_kept_bytes);
 
-    /// One thread's memory.
+    /// One thread's memory; a set for each doubling, since the second is in the middle of its own while it asks for the
+    /// first.
     struct Scratch {
-        std::array<base::AlignedFloats, most_doublings> sources;
+        struct OfDoubling {
+            base::AlignedFloats source;   ///< Of a block.
+            base::AlignedFloats smaller;  ///< What a part is made consistent with…
+            base::AlignedFloats larger;   ///< …and the part itself.
+        };
+        std::array<OfDoubling, most_doublings> doublings;
+        base::AlignedFloats consistency;
         enlarge::Network::Scratch network;
     };
 
@@ -62,13 +71,21 @@ class EnlargedBlocks {
     };
 
     base::PixelSize size_after(int doublings) const;
+    const enlarge::Consistency& consistency(int doubling) const { return m_consistency[doubling == 1 ? 0 : 1]; }
+    /// The part of the picture after so many doublings; 0: the picture itself. Within it.
     void fill_inside(int doubling, base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                      std::size_t stride, Scratch& scratch, const base::Progress& progress);
+    void fill_extended(int doubling, base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
+                       std::size_t stride, Scratch& scratch, const base::Progress& progress);
+    void fill_from_blocks(int doubling, base::PixelRect part, const SourceRows& rows,
+                          const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
+                          const base::Progress& progress);
     std::shared_ptr<const Block> block(Key key, const SourceRows& rows, Scratch& scratch, const base::Progress& progress);
     std::shared_ptr<const Block> computed(Key key, const SourceRows& rows, Scratch& scratch, const base::Progress& progress);
 
     const enlarge::Network& m_network;
     enlarge::Measures m_measures;
+    std::array<enlarge::Consistency, 2> m_consistency;  ///< Of the first doubling and of the second.
     base::PixelSize m_picture;
     int m_doublings;
     FromPicture m_from_picture;

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// Nothing invented: an enlarged picture that, made small again, is the picture it came from.
+///
+/// Made small again means: reduced by two in the picture's encoding with the cubic that is widened to the coarser grid
+/// (Keys 1981, a = -1/2), then softened by the Gaussian that was measured of the picture. What that differs from the
+/// picture is enlarged and added, a fixed number of times (iterative back-projection: Irani, Peleg 1991). Differences
+/// that the picture's noise or its coding explain are left alone, or the noise would be enlarged again.
+
+#include <cstddef>
+#include <vector>
+
+#include "engine/base/aligned_floats.h"
+#include "engine/enlarge/measures.h"
+#include "engine/enlarge/network.h"
+
+namespace hangtrue::enlarge {
+
+class Consistency {
+  public:
+    static constexpr int steps = 3;
+
+    explicit Consistency(const Measures& measures);
+
+    /// Picture pixels around a part that the result depends on.
+    int halo_px() const { return steps * reach_of_step(); }
+
+    /// `enlarged` (2 width x 2 height) is changed so that it fits `picture` (width x height). Within halo_px() of the
+    /// border the result depends on what stands beyond it and is not to be used. Thread-safe, each thread with its own
+    /// scratch.
+    void apply(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
+               base::AlignedFloats& scratch) const;
+
+    /// One plane made small again into `small` (rows `width` apart). The outer reach_of_step() pixels are not to be used.
+    void made_small(const float* enlarged, std::size_t stride, int width, int height, float* small, float* scratch) const;
+
+  private:
+    int reach_of_step() const { return 4 + static_cast<int>(m_gaussian.size()) / 2; }
+
+    std::vector<float> m_gaussian;  ///< Weights, an odd number; empty where the picture is crisp.
+    float m_tolerance;              ///< Differences up to this are left.
+};
+
+}  // namespace hangtrue::enlarge
