@@ -106,7 +106,8 @@ constexpr std::int64_t sync_piece = std::int64_t{32} << 20;
 /// is not left with all of it, as nothing can stop that. Does its best: what counts is that fsync.
 class DriveFlusher {
   public:
-    explicit DriveFlusher(const fs::path& folder) : m_file(::open(folder.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600)) {}
+    explicit DriveFlusher(const fs::path& folder)
+        : m_file(::open(folder.c_str(), O_TMPFILE | O_RDWR | O_CLOEXEC, 0600)) {}
     void flush() const {
         constexpr char byte = 0;
         if (m_file.is_open() && ::pwrite(m_file.get(), &byte, 1, 0) == 1) ::fsync(m_file.get());

@@ -43,9 +43,10 @@ int fitting_quality(const raster::PrintTags& tags, std::int64_t most_bytes, cons
     if (fits(100)) return 100;
     int low = lowest_quality;
     if (!fits(low)) {
-        throw base::InvalidWish("No JPEG of " + base::count_text(tags.size.width) + " x " + base::count_text(tags.size.height) +
-                                " pixels that is worth printing fits the shop's limit of " + base::bytes_text(most_bytes) +
-                                ". Choose a lower --ppi, a smaller size, or a shop that takes larger files.");
+        throw base::InvalidWish(
+            "No JPEG of " + base::count_text(tags.size.width) + " x " + base::count_text(tags.size.height) +
+            " pixels that is worth printing fits the shop's limit of " + base::bytes_text(most_bytes) +
+            ". Choose a lower --ppi, a smaller size, or a shop that takes larger files.");
     }
     int high = 100;  // too large
     while (high - low > 1) {
@@ -60,9 +61,10 @@ int fitting_quality(const raster::PrintTags& tags, std::int64_t most_bytes, cons
 LossyPrint written_jpeg(const PrintInputs& inputs, base::OutputFile& file, render::SampleRecord& record,
                         Context& context, StageSeconds& seconds) {
     const base::PixelSize size = inputs.plan.geometry.file;
-    LossyPrint print{100, {},
-                     raster::SpilledRows(base::folder_of(file.final_name()), static_cast<std::size_t>(size.width) * 3, size.height,
-                                         "the pixels of the JPEG that is being coded", context.faults)};
+    LossyPrint print{100,
+                     {},
+                     raster::SpilledRows(base::folder_of(file.final_name()), static_cast<std::size_t>(size.width) * 3,
+                                         size.height, "the pixels of the JPEG that is being coded", context.faults)};
     SpillSink sink(print.samples, record, seconds.write);
     render::render_file(inputs.stages, inputs.picture, context.threads, sink, context.progress);
 
@@ -79,7 +81,8 @@ LossyPrint written_jpeg(const PrintInputs& inputs, base::OutputFile& file, rende
     return print;
 }
 
-LossyComparison::LossyComparison(const raster::SpilledRows& samples, base::PixelSize size, const colour::Profile& profile)
+LossyComparison::LossyComparison(const raster::SpilledRows& samples, base::PixelSize size,
+                                 const colour::Profile& profile)
     : m_samples(samples), m_size(size), m_lab(profile), m_counts(difference_steps) {}
 
 void LossyComparison::take(int first, int count, std::span<const std::byte> decoded) {

@@ -21,7 +21,8 @@ std::string older_plan_notice(const plan::Plan& plan) {
     for (std::size_t i = 0; i < changed.size(); ++i) {
         stages += (i == 0 ? "" : i + 1 == changed.size() ? " and " : ", ") + changed[i];
     }
-    return "The plan was settled by an earlier version of this program, whose " + stages + " worked another way: pixels may differ from those made then.";
+    return "The plan was settled by an earlier version of this program, whose " + stages +
+           " worked another way: pixels may differ from those made then.";
 }
 
 plan::Plan carried_out_today(plan::Plan plan) {

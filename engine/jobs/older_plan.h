@@ -9,7 +9,8 @@
 
 namespace hangtrue::jobs {
 
-/// Says that pixels may differ, where `plan` names a way of computing older than this program's; empty where it does not.
+/// Says that pixels may differ, where `plan` names a way of computing older than this program's; empty where it does
+/// not.
 std::string older_plan_notice(const plan::Plan& plan);
 
 /// The plan as this program carries it out: the same numbers, computed today's way, and saying so.

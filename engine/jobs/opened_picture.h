@@ -24,9 +24,9 @@ struct OpenedPicture {
     std::vector<std::string> remarks;  ///< Sentences: what was converted on reading.
 };
 
-/// Opened with its profile, neither hashed nor measured: `facts.content` and `facts.measured` say nothing. For enlarging
-/// and small pictures. `scratch_folder`: where rows may be spilled; beside the output. Throws UnreadableInput, WriteFailed
-/// (no room to spill), Cancelled.
+/// Opened with its profile, neither hashed nor measured: `facts.content` and `facts.measured` say nothing. For
+/// enlarging and small pictures. `scratch_folder`: where rows may be spilled; beside the output. Throws
+/// UnreadableInput, WriteFailed (no room to spill), Cancelled.
 OpenedPicture unmeasured_picture(const std::filesystem::path& picture, const std::filesystem::path& scratch_folder,
                                  Context& context, StageSeconds& seconds);
 

@@ -56,7 +56,8 @@ std::int64_t named_and_recorded(WrittenPrint& written, const plan::Plan& plan, c
     try {
         written.file->name_it();
     } catch (...) {
-        // A file that stands but whose name the drive has not confirmed is recorded at the next start, if it still stands.
+        // A file that stands but whose name the drive has not confirmed is recorded at the next start, if it still
+        // stands.
         if (!written.file->is_named()) ledger.drop_intention(id);
         throw;
     }
@@ -71,8 +72,10 @@ std::vector<std::string> recovered_records(ledger::Ledger& ledger, Context& cont
     for (const ledger::Row& row : ledger.open_intentions()) {
         if (stands_whole(row, context)) {
             ledger.record(row.id);
-            recovered.push_back(row.file_path + " had been made but not recorded when the program was stopped; it is recorded now, as number " +
-                                std::to_string(row.id) + ".");
+            recovered.push_back(
+                row.file_path +
+                " had been made but not recorded when the program was stopped; it is recorded now, as number " +
+                std::to_string(row.id) + ".");
         } else if (row.made_at < still_young) {
             ledger.drop_intention(row.id);
         }

@@ -15,7 +15,8 @@
 namespace hangtrue::jobs {
 
 /// Notes the intention, names the file, records it. Returns the record's id. Throws WriteFailed (the intention
-/// is dropped, unless the file has its name but the drive has not confirmed it), LedgerFailed, and Cancelled before anything was done; from then on it goes through.
+/// is dropped, unless the file has its name but the drive has not confirmed it), LedgerFailed, and Cancelled before
+/// anything was done; from then on it goes through.
 std::int64_t named_and_recorded(WrittenPrint& written, const plan::Plan& plan, const OpenedPicture& picture,
                                 const colour::Profile& file_profile, ledger::Ledger& ledger, Context& context);
 

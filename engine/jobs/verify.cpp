@@ -7,18 +7,16 @@
 #include "engine/base/output_file.h"
 #include "engine/jobs/lossy.h"
 #include "engine/jobs/opened_picture.h"
+#include "engine/jobs/plan_files.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/profiles.h"
 #include "engine/jobs/records.h"
-#include "engine/plan/plan_file.h"
 #include "engine/render/grid.h"
 
 namespace hangtrue::jobs {
 namespace {
 
 namespace fs = std::filesystem;
-
-constexpr std::int64_t largest_plan_file = 4LL * 1024 * 1024;
 
 /// By path; else that of a file of the same content, wherever it has moved and whatever it is called now.
 std::optional<ledger::Row> record_of(const fs::path& file, const ledger::Ledger& ledger, Context& context) {
@@ -38,8 +36,7 @@ Verified verify(const fs::path& file, const std::optional<fs::path>& plan_file, 
         throw base::InvalidWish("The ledger has no record of " + file.string() +
                                 ". Give the plan it was made by with --plan, or the right ledger with --data.");
     }
-    const plan::Plan plan = plan_file ? plan::plan_from_text(base::read_whole_file(*plan_file, largest_plan_file), plan_file->string())
-                                      : plan::plan_from_text(row->plan_text, "the ledger's plan");
+    const plan::Plan plan = plan_file ? plan_from_file(*plan_file) : plan_of_record(*row);
     const colour::Profile profile = profile_with(plan.file_profile, ledger, file.string());
 
     Verified verified;
@@ -47,7 +44,8 @@ Verified verify(const fs::path& file, const std::optional<fs::path>& plan_file, 
     verified.ledger_id = row ? row->id : 0;
     render::SampleRecord read(plan.geometry.file, plan.file.bits);
     bool right_size = true;
-    const std::size_t row_bytes = static_cast<std::size_t>(plan.geometry.file.width) * 3 * static_cast<std::size_t>(plan.file.bits / 8);
+    const std::size_t row_bytes =
+        static_cast<std::size_t>(plan.geometry.file.width) * 3 * static_cast<std::size_t>(plan.file.bits / 8);
     raster::FoundFile found;
     try {
         found = raster::read_back(
@@ -75,7 +73,8 @@ Verified verify(const fs::path& file, const std::optional<fs::path>& plan_file, 
         } else if (!same_bytes && verified.differences.empty()) {
             verified.differences.push_back(plan.file.format == raster::FileFormat::jpeg
                                                ? "Its bytes are not those that were made, so its pixels may differ too."
-                                               : "Its pixels are the same, but its bytes are not those that were made: another program wrote it again.");
+                                               : "Its pixels are the same, but its bytes are not those that were made: "
+                                                 "another program wrote it again.");
         }
     }
     verified.matches = verified.differences.empty();
@@ -92,7 +91,9 @@ ledger::Row ledger_row(std::int64_t id, Context& context) {
     ledger::Ledger ledger(ledger_file(context));
     recovered_records(ledger, context);
     auto row = ledger.row(id);
-    if (!row) throw base::InvalidWish("The ledger has no record number " + std::to_string(id) + ". See `hangtrue ledger list`.");
+    if (!row)
+        throw base::InvalidWish("The ledger has no record number " + std::to_string(id) +
+                                ". See `hangtrue ledger list`.");
     return *std::move(row);
 }
 

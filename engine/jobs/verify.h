@@ -46,7 +46,8 @@ struct Again {
 struct AgainRequest {
     std::int64_t id = 0;
     std::filesystem::path to;
-    std::optional<std::filesystem::path> picture;  ///< Where it is now; else where it was, else searched by content beside where it was.
+    /// Where it is now; else where it was, else searched by content beside where it was.
+    std::optional<std::filesystem::path> picture;
     bool replace = false;
     bool anyway = false;               ///< Keeps a file that is not the same print.
 };

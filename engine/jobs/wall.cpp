@@ -35,7 +35,8 @@ void draw_wall(const std::vector<std::filesystem::path>& files, const std::files
                                       static_cast<double>(hangs.width), static_cast<double>(hangs.height)},
                                      longest_side_px, context);
         hung.finished = plan.geometry.finished;
-        hung.caption = {plan.medium_name, base::size_text(plan.geometry.finished, context.units) + " from " + plan.shop_name,
+        hung.caption = {plan.medium_name,
+                        base::size_text(plan.geometry.finished, context.units) + " from " + plan.shop_name,
                         base::number_text(plan.ppi.value, 1) + " ppi, " + looked_at(plan, context.units)};
     }
     report::write_result_picture(prints, out, base::OutputFile::Existing::replace, context.faults);

@@ -84,7 +84,8 @@ struct PngWriter::State {
             return;
         }
         if (sink.failure) std::rethrow_exception(std::exchange(sink.failure, nullptr));
-        throw base::WriteFailed(sink.file.final_name().string() + " cannot be written as a PNG: " + sink.complaint + ".");
+        throw base::WriteFailed(sink.file.final_name().string() + " cannot be written as a PNG: " + sink.complaint +
+                                ".");
     }
 
     void write_header() {
@@ -96,7 +97,8 @@ struct PngWriter::State {
                      form.bits, form.channels == 3 ? PNG_COLOR_TYPE_RGB : PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE,
                      PNG_COMPRESSION_TYPE_DEFAULT, PNG_FILTER_TYPE_DEFAULT);
         if (form.ppi.value > 0) {
-            const auto in_a_metre = static_cast<png_uint_32>(std::lround(form.ppi.value * 1000 / base::millimetres_per_inch));
+            const auto in_a_metre =
+                static_cast<png_uint_32>(std::lround(form.ppi.value * 1000 / base::millimetres_per_inch));
             png_set_pHYs(png, info, in_a_metre, in_a_metre, PNG_RESOLUTION_METER);
         }
         if (!form.icc_profile.empty()) {

@@ -3,9 +3,9 @@
 
 /// Writing samples: print files, TIFF or JPEG, and what `view` and `enlarge` make, PNG or TIFF.
 ///
-/// Samples come interleaved, R G B (or grey alone where that is said), 8 or 16 bit in the machine's byte order, in strips of full rows from
-/// the top. `encoded_strip` is thread-safe, so strips are compressed on all cores; `append` goes in order,
-/// from one thread.
+/// Samples come interleaved, R G B (or grey alone where that is said), 8 or 16 bit in the machine's byte order, in
+/// strips of full rows from the top. `encoded_strip` is thread-safe, so strips are compressed on all cores; `append`
+/// goes in order, from one thread.
 
 #include <cstddef>
 #include <cstdint>

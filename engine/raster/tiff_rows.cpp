@@ -289,7 +289,8 @@ class TileRows final : public BandRows {
             }
             const std::size_t used = std::min(m_tile_row_bytes, bytes_per_row() - left_bytes);
             for (std::size_t row = 0; row < static_cast<std::size_t>(rows); ++row) {
-                std::memcpy(out.data() + row * bytes_per_row() + left_bytes, m_tile.data() + row * m_tile_row_bytes, used);
+                std::memcpy(out.data() + row * bytes_per_row() + left_bytes, m_tile.data() + row * m_tile_row_bytes,
+                            used);
             }
         }
     }
@@ -346,7 +347,8 @@ class ConvertedRows final : public StoredRows {
         m_part.resize(m_stored_row * static_cast<std::size_t>(count));
         m_stored->read(first, count, m_part, progress);
         for (std::size_t i = 0; i < static_cast<std::size_t>(count); ++i) {
-            convert_row(m_kind, std::span(m_part).subspan(i * m_stored_row, m_stored_row), out.subspan(i * m_row, m_row));
+            convert_row(m_kind, std::span(m_part).subspan(i * m_stored_row, m_stored_row),
+                        out.subspan(i * m_row, m_row));
         }
     }
     bool any_place() const override { return m_stored->any_place(); }
@@ -376,7 +378,8 @@ std::unique_ptr<StoredRows> tile_rows(const FilePointer& file, const TiffKind& k
     const std::uint64_t tile_bytes = TIFFTileSize64(tiff->get());
     const std::uint64_t row_bytes = std::uint64_t{height} * kind.stored_bytes_per_row();
     if (std::max(tile_bytes, row_bytes) > static_cast<std::uint64_t>(largest_tile_row) || tile_bytes == 0) {
-        throw refused(file->name(), "it is saved in very large tiles. Save it in strips, the usual way, in your editor.");
+        throw refused(file->name(),
+                      "it is saved in very large tiles. Save it in strips, the usual way, in your editor.");
     }
     return std::make_unique<TileRows>(std::move(tiff), kind, static_cast<int>(height), plane);
 }
@@ -397,7 +400,8 @@ std::unique_ptr<StoredRows> plane_rows(const FilePointer& file, TiffFile& tiff, 
     return std::make_unique<ScanlineRows>(another_handle(file, kind), kind.stored_bytes_per_row(), plane);
 }
 
-std::unique_ptr<StoredRows> rows_of(const FilePointer& file, TiffFile& tiff, const TiffKind& kind, std::size_t row_bytes) {
+std::unique_ptr<StoredRows> rows_of(const FilePointer& file, TiffFile& tiff, const TiffKind& kind,
+                                    std::size_t row_bytes) {
     std::vector<std::unique_ptr<StoredRows>> planes;
     for (int plane = 0; plane < (kind.separate_planes ? kind.samples : 1); ++plane) {
         planes.push_back(plane_rows(file, tiff, kind, plane));

@@ -56,14 +56,16 @@ TEST_F(again, unchanged_gives_the_same_file_and_a_new_record) {
 }
 
 TEST_F(again, of_every_form_gives_the_same_file) {
-    for (const Words& words : {Words{{"format", "jpeg"}}, Words{{"bits", "8"}, {"compression", "deflate"}},
-                               Words{{"medium", "canvas"}, {"wrap", "round"}}, Words{{"panels", "2"}, {"gap", "5mm"}}}) {
+    for (const Words& words :
+         {Words{{"format", "jpeg"}}, Words{{"bits", "8"}, {"compression", "deflate"}},
+          Words{{"medium", "canvas"}, {"wrap", "round"}}, Words{{"panels", "2"}, {"gap", "5mm"}}}) {
         jobs::MakeRequest request = room.request(picture, words);
         request.replace = true;
         const jobs::MakeOutcome outcome = room.make(request);
         ASSERT_EQ(outcome.ending, jobs::Ending::done) << outcome.sentence;
         for (const jobs::MadeFile& file : outcome.files) {
-            EXPECT_EQ(make_again({.id = file.ledger_id, .to = {}, .picture = {}, .replace = true}).sameness, Sameness::same_file)
+            EXPECT_EQ(make_again({.id = file.ledger_id, .to = {}, .picture = {}, .replace = true}).sameness,
+                      Sameness::same_file)
                 << words[0].second << ", panel " << file.plan.panel;
         }
     }
@@ -85,11 +87,13 @@ TEST_F(again, asks_for_a_picture_that_is_nowhere_near_and_takes_the_folder_it_is
     EXPECT_EQ(lost.ending, jobs::Ending::unreadable);
     expect_a_sentence(lost.sentence, "ridge.tif");
     EXPECT_THAT(lost.sentence, HasSubstr("--picture"));
-    EXPECT_EQ(make_again({.id = made.ledger_id, .to = {}, .picture = room.root() / "elsewhere"}).sameness, Sameness::same_file);
+    EXPECT_EQ(make_again({.id = made.ledger_id, .to = {}, .picture = room.root() / "elsewhere"}).sameness,
+              Sameness::same_file);
 }
 
 TEST_F(again, refuses_a_picture_of_another_content) {
-    const jobs::Ended end = ending_of({.id = made.ledger_id, .to = {}, .picture = room.tiff("other.tif", scene({90, 60}, 3, 8, 2))});
+    const jobs::Ended end =
+        ending_of({.id = made.ledger_id, .to = {}, .picture = room.tiff("other.tif", scene({90, 60}, 3, 8, 2))});
     EXPECT_EQ(end.ending, jobs::Ending::unreadable);
     expect_a_sentence(end.sentence, "other.tif");
     EXPECT_TRUE(nothing_kept());
@@ -196,7 +200,8 @@ TEST_F(verify, notices_another_ppi_in_the_tag) {
     const auto bytes = support::file_bytes(made.file);
     const auto number = [&](std::size_t at, int count) {
         std::uint32_t value = 0;
-        for (int i = 0; i < count; ++i) value |= std::to_integer<std::uint32_t>(bytes.at(at + static_cast<std::size_t>(i))) << (8 * i);
+        for (int i = 0; i < count; ++i)
+            value |= std::to_integer<std::uint32_t>(bytes.at(at + static_cast<std::size_t>(i))) << (8 * i);
         return value;
     };
     const std::size_t directory = number(4, 4);

@@ -18,7 +18,8 @@ using testing::IsEmpty;
 
 const Words jpeg_of_several_blocks{{"format", "jpeg"}, {"ppi", "400"}};
 
-jobs::ViewRequest view_request(const Workroom& room, const fs::path& picture, const Words& words, base::PixelRect window) {
+jobs::ViewRequest view_request(const Workroom& room, const fs::path& picture, const Words& words,
+                               base::PixelRect window) {
     jobs::ViewRequest request;
     request.picture = picture;
     request.wish = Workroom::wish(words);
@@ -130,8 +131,8 @@ struct EnlargeCase {
 };
 std::string name_of(const testing::TestParamInfo<EnlargeCase>& instance) {
     const EnlargeCase& c = instance.param;
-    return std::string(c.channels == 1 ? "grey" : "rgb") + std::to_string(c.bits) + (c.has_profile ? "_profile" : "_plain") +
-           (c.to_tiff ? "_tiff" : "_png");
+    return std::string(c.channels == 1 ? "grey" : "rgb") + std::to_string(c.bits) +
+           (c.has_profile ? "_profile" : "_plain") + (c.to_tiff ? "_tiff" : "_png");
 }
 std::vector<EnlargeCase> enlarge_cases() {
     std::vector<EnlargeCase> cases;
@@ -151,7 +152,8 @@ class enlarging : public testing::TestWithParam<EnlargeCase> {
     TestPicture enlarged(const fs::path& picture, double factor) {
         out = room.root() / (GetParam().to_tiff ? "out.tif" : "out.png");
         jobs::Context context = room.context();
-        const jobs::Enlarged result = jobs::enlarge({.in = picture, .out = out, .factor = factor, .replace = true}, context);
+        const jobs::Enlarged result =
+            jobs::enlarge({.in = picture, .out = out, .factor = factor, .replace = true}, context);
         const TestPicture read = GetParam().to_tiff ? read_tiff(out) : read_png(out);
         EXPECT_EQ(result.size, read.size);
         EXPECT_EQ(result.bits, read.bits);
@@ -161,7 +163,8 @@ class enlarging : public testing::TestWithParam<EnlargeCase> {
     fs::path written(const TestPicture& picture) {
         support::TiffWish wish;
         if (GetParam().has_profile) {
-            const auto bytes = (GetParam().channels == 1 ? colour::Profile::srgb_grey() : colour::Profile::srgb()).bytes();
+            const auto bytes =
+                (GetParam().channels == 1 ? colour::Profile::srgb_grey() : colour::Profile::srgb()).bytes();
             wish.metadata.icc_profile.assign(bytes.begin(), bytes.end());
         }
         return room.tiff("in.tif", picture, wish);
@@ -189,7 +192,8 @@ TEST_P(enlarging, rounds_each_side_and_keeps_an_even_field_even) {
         EXPECT_EQ(result.size.width, std::lround(33 * factor)) << factor;
         EXPECT_EQ(result.size.height, std::lround(21 * factor)) << factor;
         // Neither dither nor sharpening: of one colour nothing else can come (in linear light rounded once more).
-        for (const std::uint16_t sample : result.samples) EXPECT_NEAR(sample, value, factor < 1 && picture.bits == 16 ? 1 : 0);
+        for (const std::uint16_t sample : result.samples)
+            EXPECT_NEAR(sample, value, factor < 1 && picture.bits == 16 ? 1 : 0);
     }
 }
 
@@ -250,7 +254,8 @@ TEST(older_plan, is_said_in_words_and_recorded_as_carried_out_today) {
     const jobs::MakeOutcome outcome = room.make(request);
     ASSERT_EQ(outcome.ending, Ending::done) << outcome.sentence;
     EXPECT_THAT(outcome.files.at(0).remarks,
-                testing::Contains(HasSubstr("earlier version of this program, whose sharpening and colour conversion worked another way")));
+                testing::Contains(HasSubstr(
+                    "earlier version of this program, whose sharpening and colour conversion worked another way")));
     EXPECT_TRUE(outcome.files.at(0).plan.versions == plan::StageVersions{});
     jobs::ViewRequest look = view_request(room, picture, {}, {0, 0, 9, 9});
     look.plan = request.plan;

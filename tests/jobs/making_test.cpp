@@ -86,7 +86,9 @@ TEST(byte_limit, of_a_compressed_tiff_is_held_by_what_it_really_has) {
     support::ShopMedium upload;
     upload.id = "upload";
     upload.name = "Small upload";
-    upload.file = "formats = [\"tiff\"]\ntiff_bits = [8]\ntiff_compressions = [\"none\", \"lzw\", \"deflate\"]\nmost_bytes = 40_000\n";
+    upload.file =
+        "formats = [\"tiff\"]\ntiff_bits = [8]\ntiff_compressions = [\"none\", \"lzw\", \"deflate\"]\nmost_bytes = "
+        "40_000\n";
     upload.sizes = {{"3 x 2", "3 x 2 in", "1.50"}};
     const std::string shop = support::shop_text("Test Prints", "", {upload});
     support::write_bytes(room.data() / "shops/test.toml", std::as_bytes(std::span(shop)));
@@ -98,7 +100,8 @@ TEST(byte_limit, of_a_compressed_tiff_is_held_by_what_it_really_has) {
     EXPECT_LE(made.bytes, 40'000);
     for (const auto& entry : fs::directory_iterator(room.out())) fs::remove(entry.path());
 
-    const jobs::MakeOutcome refused = room.make(room.request(room.tiff("noise.tif", support::noise({180, 120}, 3, 8, 1)), words));
+    const jobs::MakeOutcome refused =
+        room.make(room.request(room.tiff("noise.tif", support::noise({180, 120}, 3, 8, 1)), words));
     EXPECT_EQ(refused.ending, Ending::bad_wish);
     expect_a_sentence(refused.sentence, "40 kB");
     EXPECT_THAT(room.names_made(), IsEmpty());

@@ -59,8 +59,9 @@ TEST(memory_of, enlarging_and_viewing_192_mb_stays_under_90_mb) {
     for (const char* name : {"out.tif", "out.png"}) {
         const std::int64_t peak = peak_of([&] {
             jobs::Context context = room.context(2);
-            return static_cast<int>(
-                jobs::ended([&] { jobs::enlarge({.in = picture, .out = room.root() / name, .factor = 4}, context); }).ending);
+            return static_cast<int>(jobs::ended([&] {
+                                        jobs::enlarge({.in = picture, .out = room.root() / name, .factor = 4}, context);
+                                    }).ending);
         });
         EXPECT_GT(peak, 5'000'000) << "not looked at";
         EXPECT_LT(peak, most) << name;
@@ -93,8 +94,9 @@ TEST_P(gigapixel, print_of_36000_x_28000_stays_under_1_gib_of_anonymous_memory) 
     unsetenv("TMPDIR");
     if (base::free_bytes(room.out()) < 8 * gib) GTEST_SKIP() << "less than 8 GiB free in " << room.out();
     const int bits = GetParam();
-    const jobs::MakeRequest request = room.request(room.tiff("ridge.tif", scene({4500, 3500}, 3, bits)),
-                                                   {{"size", "360x280in"}, {"ppi", "100"}, {"bits", std::to_string(bits)}});
+    const jobs::MakeRequest request =
+        room.request(room.tiff("ridge.tif", scene({4500, 3500}, 3, bits)),
+                     {{"size", "360x280in"}, {"ppi", "100"}, {"bits", std::to_string(bits)}});
     const pid_t child = fork();
     if (child == 0) {
         const jobs::MakeOutcome outcome = room.make(request, 2);

@@ -22,7 +22,8 @@ constexpr int ramp_step = 100;
 TestPicture ramp(base::PixelSize size) {
     TestPicture picture{size, 3, 16, {}};
     for (int y = 0; y < size.height; ++y) {
-        for (int x = 0; x < size.width; ++x) picture.samples.insert(picture.samples.end(), 3, static_cast<std::uint16_t>(5000 + ramp_step * x));
+        for (int x = 0; x < size.width; ++x)
+            picture.samples.insert(picture.samples.end(), 3, static_cast<std::uint16_t>(5000 + ramp_step * x));
     }
     return picture;
 }
@@ -51,8 +52,9 @@ std::vector<base::PixelRect> around(base::PixelSize file, base::PixelRect image)
 // A ramp is enlarged exactly but at the picture's own ends; a tenth of a picture pixel is 10 codes of 65535.
 TEST(panels, three_of_them_show_the_picture_on_with_the_gap_left_out_to_a_tenth_of_a_pixel) {
     Workroom room;
-    jobs::MakeRequest request = room.request(
-        room.tiff("ramp.tif", ramp({300, 90})), {{"size", "2x2in"}, {"panels", "3"}, {"gap", "10mm"}, {"bits", "16"}, {"sharpen", "off"}});
+    jobs::MakeRequest request =
+        room.request(room.tiff("ramp.tif", ramp({300, 90})),
+                     {{"size", "2x2in"}, {"panels", "3"}, {"gap", "10mm"}, {"bits", "16"}, {"sharpen", "off"}});
     const jobs::MakeOutcome outcome = room.make(request);
     ASSERT_EQ(outcome.ending, Ending::done) << outcome.sentence;
     ASSERT_EQ(outcome.files.size(), 3u);
@@ -64,7 +66,8 @@ TEST(panels, three_of_them_show_the_picture_on_with_the_gap_left_out_to_a_tenth_
         EXPECT_EQ(file.size, (base::PixelSize{120, 120}));
         for (const int x : {20, 60, 99}) {
             const double expected = made.plan.geometry.crop.x + (x + 0.5) / scale;
-            EXPECT_NEAR(place_in_ramp(file.at(x, 60, 0)), expected, 0.1) << "panel " << made.plan.panel << ", column " << x;
+            EXPECT_NEAR(place_in_ramp(file.at(x, 60, 0)), expected, 0.1)
+                << "panel " << made.plan.panel << ", column " << x;
         }
         left.push_back(made.plan.geometry.crop.x);
     }
@@ -130,17 +133,20 @@ TEST(canvas_wrap, mirrored_repeats_the_face_outwards_from_its_edge) {
         for (int i = 0; i < std::min(image.x, file.size.width - image.right()); ++i) {
             for (int c = 0; c < 3; ++c) {
                 ASSERT_NEAR(file.at(image.x - 1 - i, y, c), file.at(image.x + i, y, c), 2) << "left, " << i;
-                ASSERT_NEAR(file.at(image.right() + i, y, c), file.at(image.right() - 1 - i, y, c), 2) << "right, " << i;
+                ASSERT_NEAR(file.at(image.right() + i, y, c), file.at(image.right() - 1 - i, y, c), 2)
+                    << "right, " << i;
             }
         }
     }
-    for (int i = 0; i < image.y; ++i) ASSERT_NEAR(file.at(100, image.y - 1 - i, 1), file.at(100, image.y + i, 1), 2) << "top, " << i;
+    for (int i = 0; i < image.y; ++i)
+        ASSERT_NEAR(file.at(100, image.y - 1 - i, 1), file.at(100, image.y + i, 1), 2) << "top, " << i;
 }
 
 TEST(canvas_wrap, running_round_shows_the_picture_on_round_the_bars) {
     Workroom room;
-    const jobs::MadeFile made = room.made(room.tiff("ramp.tif", ramp({200, 150})),
-                                          {{"medium", "canvas"}, {"wrap", "round"}, {"bits", "16"}, {"sharpen", "off"}});
+    const jobs::MadeFile made =
+        room.made(room.tiff("ramp.tif", ramp({200, 150})),
+                  {{"medium", "canvas"}, {"wrap", "round"}, {"bits", "16"}, {"sharpen", "off"}});
     const plan::Geometry& geometry = made.plan.geometry;
     const TestPicture file = read_tiff(made.file);
     EXPECT_EQ(geometry.image, (base::PixelRect{0, 0, 227, 167}));
@@ -185,7 +191,8 @@ TEST(jpeg_to_a_limit, has_the_highest_quality_that_fits_and_says_where_it_is_und
         const auto samples = support::as_bytes(read_tiff(outcome.files.at(0).file));
         const std::size_t row_bytes = static_cast<std::size_t>(made.plan.geometry.file.width) * 3;
         const raster::RowSupply rows = [&](int first, int, std::span<std::byte> out) {
-            std::copy_n(samples.begin() + static_cast<std::ptrdiff_t>(static_cast<std::size_t>(first) * row_bytes), out.size(), out.begin());
+            std::copy_n(samples.begin() + static_cast<std::ptrdiff_t>(static_cast<std::size_t>(first) * row_bytes),
+                        out.size(), out.begin());
         };
         const raster::PrintTags tags = jobs::print_tags(made.plan, colour::Profile::srgb());
         EXPECT_EQ(raster::jpeg_bytes(tags, quality, rows, room.progress()), made.bytes);
@@ -203,8 +210,8 @@ TEST(jpeg_to_a_limit, has_the_highest_quality_that_fits_and_says_where_it_is_und
 
 TEST(jpeg_to_a_limit, that_no_quality_worth_printing_fits_is_refused_with_a_way_out) {
     Workroom room;
-    const jobs::MakeOutcome outcome =
-        room.make(room.request(room.tiff("noise.tif", support::noise({600, 400}, 3, 8, 5)), {{"medium", "upload"}, {"ppi", "200"}}));
+    const jobs::MakeOutcome outcome = room.make(room.request(
+        room.tiff("noise.tif", support::noise({600, 400}, 3, 8, 5)), {{"medium", "upload"}, {"ppi", "200"}}));
     EXPECT_EQ(outcome.ending, Ending::bad_wish);
     expect_a_sentence(outcome.sentence, "20 kB");
     EXPECT_THAT(room.names_made(), IsEmpty());
@@ -246,8 +253,9 @@ TEST_F(order_list, makes_or_refuses_each_print_by_itself_and_writes_one_order_sh
         endings.push_back(outcome.ending);
         if (outcome.ending != Ending::done) expect_a_sentence(outcome.sentence, "");
     }
-    EXPECT_THAT(endings, testing::ElementsAre(Ending::done, Ending::unreadable, Ending::done, Ending::refused, Ending::bad_wish,
-                                              Ending::unwritable));  // the last one's name is taken by the first
+    EXPECT_THAT(endings,
+                testing::ElementsAre(Ending::done, Ending::unreadable, Ending::done, Ending::refused, Ending::bad_wish,
+                                     Ending::unwritable));  // the last one's name is taken by the first
     EXPECT_EQ(summary.outcomes[2].files.at(0).plan.geometry.file, (base::PixelSize{120, 180}));
     ASSERT_EQ(summary.order_sheets.size(), 1u);
     EXPECT_THAT(summary.order_sheets[0].filename().string(), HasSubstr("test 2026-03-14"));

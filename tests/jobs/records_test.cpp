@@ -176,7 +176,8 @@ class FlipAt : public base::Faults {
     explicit FlipAt(std::int64_t at) : m_at(at) {}
     bool alters() const override { return true; }
     void altering(std::span<std::byte> bytes, std::int64_t offset) override {
-        if (m_at >= offset && m_at < offset + std::ssize(bytes)) bytes[static_cast<std::size_t>(m_at - offset)] ^= std::byte{1};
+        if (m_at >= offset && m_at < offset + std::ssize(bytes))
+            bytes[static_cast<std::size_t>(m_at - offset)] ^= std::byte{1};
     }
 
   private:
@@ -184,7 +185,8 @@ class FlipAt : public base::Faults {
 };
 
 TEST_F(recovery, is_not_needed_for_a_byte_that_changed_on_its_way_to_the_disk_for_nothing_is_named) {
-    for (const Words& words : {Words{{"format", "tiff"}}, Words{{"format", "tiff"}, {"compression", "lzw"}}, Words{{"format", "jpeg"}}}) {
+    for (const Words& words :
+         {Words{{"format", "tiff"}}, Words{{"format", "tiff"}, {"compression", "lzw"}}, Words{{"format", "jpeg"}}}) {
         request.wish = Workroom::wish(words);
         request.replace = true;
         const jobs::MadeFile whole = room.make(request).files.at(0);
@@ -196,7 +198,8 @@ TEST_F(recovery, is_not_needed_for_a_byte_that_changed_on_its_way_to_the_disk_fo
             room.faults = &faults;
             const jobs::MakeOutcome outcome = room.make(request);
             room.faults = nullptr;
-            EXPECT_EQ(outcome.ending, Ending::unwritable) << words[0].second << ", byte " << at << ": " << outcome.sentence;
+            EXPECT_EQ(outcome.ending, Ending::unwritable)
+                << words[0].second << ", byte " << at << ": " << outcome.sentence;
             EXPECT_THAT(outcome.sentence, HasSubstr("What the disk gave back"));
             EXPECT_THAT(room.names_made(), IsEmpty());
         }
@@ -227,10 +230,12 @@ TEST_F(recovery, is_not_needed_for_any_of_60_flipped_bits_in_the_scan_of_a_jpeg)
     const std::vector<std::byte> bytes = support::file_bytes(whole.file);
     for (const auto& entry : fs::directory_iterator(room.out())) fs::remove(entry.path());
     const std::array start_of_scan{std::byte{0xff}, std::byte{0xda}};
-    const auto scan = std::search(bytes.begin(), bytes.end(), start_of_scan.begin(), start_of_scan.end()) - bytes.begin() + 14;
+    const auto scan =
+        std::search(bytes.begin(), bytes.end(), start_of_scan.begin(), start_of_scan.end()) - bytes.begin() + 14;
     ASSERT_GT(std::ssize(bytes), scan + 1000);
     for (int i = 0; i < 60; ++i) {
-        const auto at = scan + static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(std::ssize(bytes) - scan));
+        const auto at =
+            scan + static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(std::ssize(bytes) - scan));
         FlipBit faults(at, static_cast<int>(random() % 8));
         room.faults = &faults;
         const jobs::MakeOutcome outcome = room.make(request);
@@ -253,7 +258,8 @@ TEST_F(recovery, is_not_needed_for_flipped_bits_in_a_deflate_strip_unless_they_s
     for (int i = 0; i < 60; ++i) {
         fs::remove(whole.file);
         // Most of the bits that mean nothing lie where a strip's code lengths do: at its beginning.
-        const std::int64_t at = whole.bytes - 1 - static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(whole.bytes - 3500));
+        const std::int64_t at =
+            whole.bytes - 1 - static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(whole.bytes - 3500));
         FlipBit faults(at, static_cast<int>(random() % 8));
         room.faults = &faults;
         const jobs::MakeOutcome outcome = room.make(request);

@@ -63,7 +63,8 @@ TEST(raster_metadata, iptc_speaks_where_nothing_else_does) {
         EXPECT_EQ(info.copyright, copyright);
         EXPECT_EQ(info.author, author);
     }
-    for (const PictureInfo& info : infos_with({.copyright = "tag", .iptc = support::iptc_datasets(copyright, author)})) {
+    for (const PictureInfo& info :
+         infos_with({.copyright = "tag", .iptc = support::iptc_datasets(copyright, author)})) {
         EXPECT_EQ(info.copyright, "tag");
     }
 }
@@ -73,7 +74,8 @@ TEST(raster_metadata, iptc_that_a_tiff_declares_as_32_bit_numbers_is_read) {
     const auto file = folder.path() / "a.tif";
     auto datasets = support::iptc_datasets(copyright, author);
     while (datasets.size() % 4 != 0) datasets.push_back(std::byte{0});
-    support::write_tiff(file, support::noise({5, 5}, 1, 8, 1), {.photometric = PHOTOMETRIC_MINISBLACK, .metadata = {.iptc = datasets}});
+    support::write_tiff(file, support::noise({5, 5}, 1, 8, 1),
+                        {.photometric = PHOTOMETRIC_MINISBLACK, .metadata = {.iptc = datasets}});
     auto bytes = support::file_bytes(file);
     std::uint32_t directory = 0;
     std::memcpy(&directory, bytes.data() + 4, 4);
@@ -99,7 +101,9 @@ TEST(raster_metadata, iptc_that_a_tiff_declares_as_32_bit_numbers_is_read) {
 std::vector<std::byte> least_profile() {
     std::vector<std::byte> profile = support::stand_in_profile(144 + 512);
     std::fill(profile.begin(), profile.begin() + 144, std::byte{0});
-    const auto put = [&](std::size_t at, std::string_view text) { std::memcpy(profile.data() + at, text.data(), text.size()); };
+    const auto put = [&](std::size_t at, std::string_view text) {
+        std::memcpy(profile.data() + at, text.data(), text.size());
+    };
     profile[2] = std::byte{2};  // 0x0290 = 656 bytes
     profile[3] = std::byte{0x90};
     profile[8] = std::byte{4};
@@ -173,7 +177,8 @@ TEST(raster_metadata, profiles_come_byte_for_byte_and_a_jpegs_from_its_three_pie
 TEST(raster_metadata, a_jpeg_that_lacks_a_piece_of_its_profile_is_refused) {
     const support::TemporaryFolder folder;
     const auto file = folder.path() / "a.jpg";
-    support::write_jpeg(file, support::noise({9, 7}, 3, 8, 1), {.metadata = {.icc_profile = support::stand_in_profile(150'000)}});
+    support::write_jpeg(file, support::noise({9, 7}, 3, 8, 1),
+                        {.metadata = {.icc_profile = support::stand_in_profile(150'000)}});
     auto bytes = support::file_bytes(file);
     const auto wanted = bytes_of(std::string_view("ICC_PROFILE\0\2", 13));
     const auto second = std::search(bytes.begin(), bytes.end(), wanted.begin(), wanted.end());
@@ -200,7 +205,8 @@ TEST(raster_metadata, exif_copyright_of_photographer_and_editor_gives_the_photog
 TEST(raster_metadata, several_creators_are_joined_and_the_default_language_wins) {
     const std::string packet =
         "<dc:creator><rdf:Seq><rdf:li>Ann</rdf:li><rdf:li>Bob</rdf:li></rdf:Seq></dc:creator>"
-        "<dc:rights><rdf:Alt><rdf:li xml:lang='de'>Rechte</rdf:li><rdf:li xml:lang='x-default'>Rights</rdf:li></rdf:Alt></dc:rights>";
+        "<dc:rights><rdf:Alt><rdf:li xml:lang='de'>Rechte</rdf:li><rdf:li "
+        "xml:lang='x-default'>Rights</rdf:li></rdf:Alt></dc:rights>";
     EXPECT_EQ(credit_from_xmp(packet).author, "Ann, Bob");
     EXPECT_EQ(credit_from_xmp(packet).copyright, "Rights");
     EXPECT_EQ(credit_from_xmp("<dc:creator/><dc:rights>Plain</dc:rights>").copyright, "Plain");
@@ -219,7 +225,8 @@ TEST(raster_metadata, damaged_blocks_say_nothing_and_harm_nothing) {
     for (int i = 0; i < 3000; ++i) {
         for (const auto& block : {exif, iptc, xmp}) {
             // A copy of its own length, so that a read past its end is seen by the address sanitizer.
-            std::vector<std::byte> bad(block.begin(), block.begin() + static_cast<std::ptrdiff_t>(random() % (block.size() + 1)));
+            std::vector<std::byte> bad(block.begin(),
+                                       block.begin() + static_cast<std::ptrdiff_t>(random() % (block.size() + 1)));
             for (int flips = static_cast<int>(random() % 4); flips > 0 && !bad.empty(); --flips) {
                 bad[random() % bad.size()] = static_cast<std::byte>(random());
             }

@@ -30,8 +30,9 @@ struct SeenByLibpng {
 SeenByLibpng seen_by_libpng(const std::filesystem::path& name) {
     SeenByLibpng seen;
     std::FILE* file = std::fopen(name.c_str(), "rb");
-    png_structp png = png_create_read_struct(PNG_LIBPNG_VER_STRING, nullptr, nullptr,
-                                             [](png_structp, png_const_charp text) { ADD_FAILURE() << "libpng warns: " << text; });
+    png_structp png =
+        png_create_read_struct(PNG_LIBPNG_VER_STRING, nullptr, nullptr,
+                               [](png_structp, png_const_charp text) { ADD_FAILURE() << "libpng warns: " << text; });
     png_infop info = png_create_info_struct(png);
     // The profile of the test is random bytes: libpng is to hand it out, not to judge it.
     png_set_option(png, PNG_SKIP_sRGB_CHECK_PROFILE, PNG_OPTION_ON);
@@ -61,8 +62,9 @@ SeenByLibpng seen_by_libpng(const std::filesystem::path& name) {
 }
 
 /// Written `rows_at_once` rows a call.
-void write_png(const std::filesystem::path& name, const PngForm& form, const std::vector<std::byte>& samples, base::Faults& faults,
-               base::OutputFile::Existing existing = base::OutputFile::Existing::replace, int rows_at_once = 7) {
+void write_png(const std::filesystem::path& name, const PngForm& form, const std::vector<std::byte>& samples,
+               base::Faults& faults, base::OutputFile::Existing existing = base::OutputFile::Existing::replace,
+               int rows_at_once = 7) {
     base::OutputFile file(name, existing, faults);
     PngWriter writer(file, form);
     const std::size_t piece = static_cast<std::size_t>(form.size.width * form.channels * form.bits / 8 * rows_at_once);
@@ -126,7 +128,8 @@ TEST(png_write, same_samples_give_the_same_bytes_however_many_rows_come_at_once_
     std::vector<std::byte> ramp(std::size_t{256} * 256 * 3);
     for (std::size_t i = 0; i < ramp.size(); ++i) ramp[i] = static_cast<std::byte>(i / 3 % 256);
     write_png(folder.path() / "a.png", {{256, 256}, 3, 8, {}, {}}, ramp, faults, base::OutputFile::Existing::refuse, 1);
-    write_png(folder.path() / "b.png", {{256, 256}, 3, 8, {}, {}}, ramp, faults, base::OutputFile::Existing::refuse, 256);
+    write_png(folder.path() / "b.png", {{256, 256}, 3, 8, {}, {}}, ramp, faults, base::OutputFile::Existing::refuse,
+              256);
     EXPECT_EQ(seen_by_libpng(folder.path() / "a.png").pixels_a_metre, 0U);
     EXPECT_EQ(file_bytes(folder.path() / "a.png"), file_bytes(folder.path() / "b.png"));
     EXPECT_LT(file_bytes(folder.path() / "a.png").size(), ramp.size() / 100);

@@ -52,7 +52,8 @@ std::vector<Case> all_forms(std::mt19937_64& random) {
 class SeenByLibtiff {
   public:
     explicit SeenByLibtiff(const std::filesystem::path& name) {
-        TIFFSetWarningHandler([](const char*, const char* text, va_list) { ADD_FAILURE() << "libtiff warns: " << text; });
+        TIFFSetWarningHandler(
+            [](const char*, const char* text, va_list) { ADD_FAILURE() << "libtiff warns: " << text; });
         TIFFSetErrorHandler([](const char*, const char* text, va_list) { ADD_FAILURE() << "libtiff: " << text; });
         m_tiff = TIFFOpen(name.c_str(), "r");
     }
@@ -107,8 +108,9 @@ TEST(tiff_write, libtiff_reads_every_form_sample_for_sample_and_tag_for_tag) {
     std::mt19937_64 random(seeded.seed);
     const TemporaryFolder folder;
     for (const Case& one : all_forms(random)) {
-        SCOPED_TRACE(testing::Message() << one.tags.bits << " bit, compression " << static_cast<int>(one.form.compression)
-                                        << ", big " << one.form.big << ", rows " << one.form.rows_per_strip);
+        SCOPED_TRACE(testing::Message() << one.tags.bits << " bit, compression "
+                                        << static_cast<int>(one.form.compression) << ", big " << one.form.big
+                                        << ", rows " << one.form.rows_per_strip);
         const auto samples = noisy_ramp(one.tags, random);
         const auto name = folder.path() / "print.tif";
         write_tiff(name, one.tags, one.form, samples);
