@@ -5,6 +5,7 @@
 #include "engine/base/units_text.h"
 #include "engine/checks/parts.h"
 #include "engine/optics/vision.h"
+#include "engine/plan/grid.h"
 #include "engine/plan/words.h"
 
 namespace hangtrue::checks {
@@ -73,14 +74,12 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
 void check_crop(const Subject& subject, std::vector<Finding>& findings) {
     const auto& plan = subject.plan;
     const auto& geometry = plan.geometry;
-    const double step_mm = geometry.finished.width.value + plan.gap.value;
-    const double others_px =
-        step_mm / base::millimetres_per_inch * plan.ppi.value * (plan.panels - 1);
+    const base::SizeMm group = plan::group_size(geometry.finished, plan.panels, plan.gap);
+    const double others_px = base::pixels(group.width - geometry.finished.width, plan.ppi);
     const double crop_width = (geometry.image.width + others_px) / plan.enlarging;
     const bool is_largest = crop_width > plan.picture.size.width - 1.0 ||
                             geometry.crop.height > plan.picture.size.height - 1.0;
-    const double group_width = geometry.finished.width.value + step_mm * (plan.panels - 1);
-    const double wanted = group_width / geometry.finished.height.value;
+    const double wanted = group.width / group.height;
     const double shape = static_cast<double>(plan.picture.size.width) / plan.picture.size.height;
     const double loss = 1 - std::min(shape / wanted, wanted / shape);
     if (!is_largest || loss <= much_cropped) return;

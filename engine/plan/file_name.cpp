@@ -153,11 +153,14 @@ std::string mark_of(std::string_view text) {
     return mark;
 }
 
-/// "mirror-wrap", "border-20mm", "wrap-1A1A1A-border-20mm-1A1A1A"; "mw" or a mark where the shop's names are short.
+/// "mirror-wrap", "border-20mm", "round-wrap-border-20mm-1A1A1A"; "mw" or a mark where the shop's names are short.
 std::string edges_word(const NameParts& parts, Length length) {
     if (length == Length::mark) return mark_of(edges_word(parts, Length::full));
     std::string word;
-    if (parts.wrap) word = wrap_word(*parts.wrap, length);
+    // A border that runs on round the bars says it for both.
+    const bool is_one = parts.wrap && parts.border && parts.wrap->fill == WrapFill::colour &&
+                        parts.wrap->colour == parts.border->colour;
+    if (parts.wrap && !is_one) word = wrap_word(*parts.wrap, length);
     if (parts.border) word += (word.empty() ? "" : "-") + border_word(*parts.border, length);
     return word;
 }

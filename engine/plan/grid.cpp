@@ -72,6 +72,10 @@ bool mirror_reaches(const Geometry& geometry) {
            image.y <= image.height && geometry.file.height - image.bottom() <= image.height;
 }
 
+base::SizeMm group_size(base::SizeMm panel, int panels, base::Millimetres gap) {
+    return {panel.width * panels + gap * (panels - 1), panel.height};
+}
+
 PrintGrid print_grid(const Geometry& geometry, base::PixelsPerInch ppi, int panels,
                      base::Millimetres gap) {
     return {.image = geometry.image,

@@ -20,6 +20,9 @@ double nearest_px(base::Millimetres length, base::PixelsPerInch ppi);
 /// Whether the image is at least as wide and high as what its mirrored copies must fill.
 bool mirror_reaches(const Geometry& geometry);
 
+/// What `panels` of one size cover as they hang, `gap` apart, side by side.
+base::SizeMm group_size(base::SizeMm panel, int panels, base::Millimetres gap);
+
 /// The grid that the picture fills in `panels` files of this geometry, hung `gap` apart.
 PrintGrid print_grid(const Geometry& geometry, base::PixelsPerInch ppi, int panels,
                      base::Millimetres gap);

@@ -217,6 +217,13 @@ TEST(plan_file_name, how_the_edges_are_made_is_told_as_the_rule_parts_its_words)
     EXPECT_EQ(file_name(rules, bordered, ".tif"), "Ridge at dawn_36x24in_border-20mm.tif");
     bordered.border = BorderWish{{{20}, {12.7}, {60}, {20}}, {{9, 9, 9}}};
     EXPECT_EQ(file_name(rules, bordered, ".tif"), "Ridge at dawn_36x24in_border-20-12.7-60-20mm-090909.tif");
+    // Round the bars the border's own colour runs on; another wrap, made by the shop, is told beside it.
+    bordered.wrap = WrapWish{WrapFill::colour, {{9, 9, 9}}};
+    EXPECT_EQ(file_name(rules, bordered, ".tif"), "Ridge at dawn_36x24in_border-20-12.7-60-20mm-090909.tif");
+    bordered.wrap->fill = WrapFill::mirror;
+    EXPECT_EQ(file_name(rules, bordered, ".tif"),
+              "Ridge at dawn_36x24in_mirror-wrap-border-20-12.7-60-20mm-090909.tif");
+    bordered.wrap.reset();
     rules.name_rule = "{edges}-{picture}";
     EXPECT_EQ(file_name(rules, bordered, ".tif"), "border-20-12.7-60-20mm-090909-Ridge at dawn.tif");
     EXPECT_EQ(file_name(rules, parts(), ".tif"), "plain-Ridge at dawn.tif");
