@@ -17,7 +17,12 @@ int main(int count, char** arguments) {
     base::Progress progress;
     base::Faults faults;
     const base::Clock clock;
-    jobs::Context context{words[0], base::default_thread_count(), base::ShownUnits::inches, progress, faults, clock};
+    jobs::Context context{.data_folder = words[0],
+                          .threads = base::default_thread_count(),
+                          .units = base::ShownUnits::inches,
+                          .progress = progress,
+                          .faults = faults,
+                          .clock = clock};
     const jobs::Ended ended = jobs::ended([&] { jobs::draw_wall({words.begin() + 2, words.end()}, words[1], context); });
     if (!ended.sentence.empty()) std::cerr << ended.sentence << '\n';
     return ended.ending == jobs::Ending::done ? 0 : 1;

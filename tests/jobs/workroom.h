@@ -109,7 +109,12 @@ class Workroom {
     }
 
     jobs::Context context(int threads = 2) {
-        return {data(), threads, base::ShownUnits::inches, m_progress, faults ? *faults : m_no_faults, clock};
+        return {.data_folder = data(),
+                .threads = threads,
+                .units = base::ShownUnits::inches,
+                .progress = m_progress,
+                .faults = faults ? *faults : m_no_faults,
+                .clock = clock};
     }
 
     /// 3 x 2 in on plain paper, 180 x 120 pixels, unless `words` say otherwise.
