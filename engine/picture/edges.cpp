@@ -49,7 +49,8 @@ IdealEdge ideal_edge(double sigma) {
         const auto slope = [&](int i) { return step_at(i + 0.5 - offset, sigma) - step_at(i - 0.5 - offset, sigma); };
         for (int i = -reach; i <= reach; ++i) {
             double blurred = 0;
-            for (int j = -2; j <= 2; ++j) blurred += static_cast<double>(taps[static_cast<std::size_t>(j + 2)]) * slope(i + j);
+            for (int j = -2; j <= 2; ++j)
+                blurred += static_cast<double>(taps[static_cast<std::size_t>(j + 2)]) * slope(i + j);
             energy += slope(i) * slope(i);
             blurred_energy += blurred * blurred;
         }
@@ -127,7 +128,8 @@ void EdgeCounts::add_rows(const Plane& plane) {
         float* blurred = m_blurred.data();
         for (int x = 0; x < slopes; ++x) slope[x] = row[x + 1] - row[x];
         for (int x = 2; x + 2 < slopes; ++x) {
-            blurred[x] = taps[0] * (slope[x - 2] + slope[x + 2]) + taps[1] * (slope[x - 1] + slope[x + 1]) + taps[2] * slope[x];
+            blurred[x] =
+                taps[0] * (slope[x - 2] + slope[x + 2]) + taps[1] * (slope[x - 1] + slope[x + 1]) + taps[2] * slope[x];
         }
         for (int x = margin; x + margin < slopes; ++x) {
             const float height = std::abs(slope[x]);
@@ -155,7 +157,8 @@ void EdgeCounts::add_rows(const Plane& plane) {
             }
             const float ratio = std::sqrt(blurred_energy / energy);
             const int ratio_bin = std::min(static_cast<int>(ratio * ratio_bins), ratio_bins - 1);
-            const int contrast_bin = std::min(static_cast<int>(4 * std::log2(contrast / static_cast<float>(first_contrast))), contrast_bins - 1);
+            const int contrast_bin = std::min(
+                static_cast<int>(4 * std::log2(contrast / static_cast<float>(first_contrast))), contrast_bins - 1);
             ++m_counts[static_cast<std::size_t>(contrast_bin)][static_cast<std::size_t>(ratio_bin)];
         }
     }
@@ -186,7 +189,8 @@ EdgeCounts::Found EdgeCounts::sharpest(const optics::Noise& noise, const EdgeDem
         for (int j = 0; j < ratio_bins; ++j) {
             const std::int64_t count = m_counts[static_cast<std::size_t>(i)][static_cast<std::size_t>(j)];
             if (count == 0) continue;
-            ratios.emplace_back(ratio_without_noise((j + 0.5) / ratio_bins, contrast, slope_noise, blurred_noise), count);
+            ratios.emplace_back(ratio_without_noise((j + 0.5) / ratio_bins, contrast, slope_noise, blurred_noise),
+                                count);
             found.edges += count;
         }
     }

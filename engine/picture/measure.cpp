@@ -67,7 +67,8 @@ Measured measured(raster::RowReader& reader, base::Progress& progress) {
         for (int y = 0; y < rows; ++y) {
             const auto row = used.subspan(static_cast<std::size_t>(y) * info.bytes_per_row(), info.bytes_per_row());
             count_row(info, row, counts);
-            if (is_wanted) luminance_row(info, row, std::span(band).subspan(static_cast<std::size_t>(y) * width, width));
+            if (is_wanted)
+                luminance_row(info, row, std::span(band).subspan(static_cast<std::size_t>(y) * width, width));
         }
         if (is_wanted) measure.add(band, info.size.width, rows);
         progress.report("measuring", static_cast<double>(first + rows) / info.size.height);

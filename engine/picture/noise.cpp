@@ -138,7 +138,8 @@ double white_variance(std::vector<TileBands> tiles, double rounding_variance) {
     const Means means = means_of(std::span(tiles).first(std::min(wanted, count)), rounding_variance);
 
     constexpr double texture_in_corner = 0.25;
-    const double from_corner = std::max((means.corner - texture_in_corner * means.across) / (1 - texture_in_corner), 0.0);
+    const double from_corner =
+        std::max((means.corner - texture_in_corner * means.across) / (1 - texture_in_corner), 0.0);
     // Where the corner shows that there is little else, all of the diagonal tells it with less chance.
     const double flatness = means.across > 0 ? risen(means.corner / means.across, 0.6, 0.9) : 0;
     return from_corner + (means.diagonal - from_corner) * flatness;

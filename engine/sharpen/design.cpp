@@ -189,7 +189,8 @@ std::string reason_for(const Situation& situation, const Design& design) {
                              : situation.enlarging < 0.98 ? "print and reducing leave "
                                                           : "the print leaves ";
     return "Sharpened for " + situation.surface + " and a closest look from " + from + ": " + lost +
-           percent(design.acutance_before) + " of the crispness that the eye can see from there, the sharpening brings it to " +
+           percent(design.acutance_before) +
+           " of the crispness that the eye can see from there, the sharpening brings it to " +
            percent(design.acutance_after) + ".";
 }
 

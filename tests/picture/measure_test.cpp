@@ -75,7 +75,8 @@ TEST(picture_blur, noise_of_1_to_3_percent_and_coding_cost_less_than_0_25_px) {
                 EXPECT_NEAR(measured(noisy).blur.sigma_px, expected, 0.25) << sigma << ' ' << sd;
             }
             for (const int quality : {75, 85, 95}) {
-                EXPECT_NEAR(measured(test::coded(soft, quality)).blur.sigma_px, expected, 0.25) << sigma << ' ' << quality;
+                EXPECT_NEAR(measured(test::coded(soft, quality)).blur.sigma_px, expected, 0.25)
+                    << sigma << ' ' << quality;
             }
         }
     }
@@ -109,8 +110,9 @@ TEST(picture_blur, a_picture_twice_as_large_is_twice_as_soft) {
             const double v = std::clamp((y + 0.5) / 2 - 0.5, 0.0, 158.999);
             const int left = static_cast<int>(u);
             const int top = static_cast<int>(v);
-            large.at(x, y) = std::lerp(std::lerp(small.at(left, top), small.at(left + 1, top), u - left),
-                                       std::lerp(small.at(left, top + 1), small.at(left + 1, top + 1), u - left), v - top);
+            large.at(x, y) =
+                std::lerp(std::lerp(small.at(left, top), small.at(left + 1, top), u - left),
+                          std::lerp(small.at(left, top + 1), small.at(left + 1, top + 1), u - left), v - top);
         }
     }
     const double ratio = measured(large).blur.sigma_px / measured(small).blur.sigma_px;

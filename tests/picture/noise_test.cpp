@@ -195,7 +195,9 @@ TEST(picture_tile_bands, are_the_means_of_squares_of_nine_cosine_transforms) {
         return sum / count;
     };
     const auto radius = [](int k, int l) { return k == 0 || l == 0 ? 0 : std::hypot(k, l); };
-    const auto expect = [&](float found, double expected) { EXPECT_NEAR(static_cast<double>(found), expected, 1e-4 * expected); };
+    const auto expect = [&](float found, double expected) {
+        EXPECT_NEAR(static_cast<double>(found), expected, 1e-4 * expected);
+    };
     expect(bands->low, mean([](int k, int l) { return k + l >= 1 && k + l <= 3; }));
     expect(bands->mid, mean([&](int k, int l) { return radius(k, l) >= 2.5 && radius(k, l) < 4.5; }));
     expect(bands->fine, mean([](int k, int l) { return std::hypot(k, l) >= 4.5; }));

@@ -28,7 +28,8 @@ class MemoryReader : public raster::RowReader {
         m_forwards = m_forwards && first == m_next;
         m_next = first + count;
         const std::size_t row = m_info.bytes_per_row();
-        std::memcpy(out.data(), m_samples.data() + static_cast<std::size_t>(first) * row, static_cast<std::size_t>(count) * row);
+        std::memcpy(out.data(), m_samples.data() + static_cast<std::size_t>(first) * row,
+                    static_cast<std::size_t>(count) * row);
     }
     /// Every row was read, each once, from the top.
     bool was_read_forwards_once() const { return m_forwards && m_next == m_info.size.height; }
@@ -45,10 +46,13 @@ struct Grey {
     int height = 0;
     std::vector<double> values;
 
-    Grey(int w, int h, double value = 0) : width(w), height(h), values(static_cast<std::size_t>(w) * static_cast<std::size_t>(h), value) {}
+    Grey(int w, int h, double value = 0)
+        : width(w), height(h), values(static_cast<std::size_t>(w) * static_cast<std::size_t>(h), value) {}
     double& at(int x, int y) { return values[index(x, y)]; }
     double at(int x, int y) const { return values[index(x, y)]; }
-    std::size_t index(int x, int y) const { return static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x); }
+    std::size_t index(int x, int y) const {
+        return static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x);
+    }
 };
 
 inline MemoryReader reader_of(const Grey& grey, raster::SampleModel model, int bits) {
@@ -78,11 +82,14 @@ inline MemoryReader reader_of(const Grey& grey, raster::SampleModel model, int b
 inline Grey shapes(int width, int height, std::uint64_t seed) {
     struct Disc { double x, y, radius, value, flat; };
     std::mt19937_64 random(seed);
-    const auto uniform = [&](double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); };
+    const auto uniform = [&](double low, double high) {
+        return std::uniform_real_distribution<double>(low, high)(random);
+    };
     std::vector<Disc> discs;
     const double smaller = std::min(width, height);
     for (int i = 0; i < 40; ++i) {
-        discs.push_back({uniform(0, width), uniform(0, height), uniform(0.08, 0.3) * smaller, uniform(30, 225), uniform(0.4, 1.6)});
+        discs.push_back(
+            {uniform(0, width), uniform(0, height), uniform(0.08, 0.3) * smaller, uniform(30, 225), uniform(0.4, 1.6)});
     }
     const auto reach = [](const Disc& disc, double px, double py) {
         return std::hypot((px - disc.x) * disc.flat, (py - disc.y) / disc.flat) - disc.radius;
@@ -118,7 +125,9 @@ inline Grey shapes(int width, int height, std::uint64_t seed) {
 inline Grey leaves(int width, int height, std::uint64_t seed) {
     constexpr int finer = 4;
     std::mt19937_64 random(seed);
-    const auto uniform = [&](double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); };
+    const auto uniform = [&](double low, double high) {
+        return std::uniform_real_distribution<double>(low, high)(random);
+    };
     Grey fine(finer * width, finer * height, 128);
     constexpr double smallest = 1.5 * finer;
     constexpr double largest = 40 * finer;
@@ -130,8 +139,10 @@ inline Grey leaves(int width, int height, std::uint64_t seed) {
         const double x = uniform(0, fine.width);
         const double y = uniform(0, fine.height);
         const double value = uniform(30, 225);
-        for (int v = std::max(0, static_cast<int>(y - radius)); v < std::min(fine.height, static_cast<int>(y + radius) + 1); ++v) {
-            for (int u = std::max(0, static_cast<int>(x - radius)); u < std::min(fine.width, static_cast<int>(x + radius) + 1); ++u) {
+        for (int v = std::max(0, static_cast<int>(y - radius));
+             v < std::min(fine.height, static_cast<int>(y + radius) + 1); ++v) {
+            for (int u = std::max(0, static_cast<int>(x - radius));
+                 u < std::min(fine.width, static_cast<int>(x + radius) + 1); ++u) {
                 if (std::hypot(u + 0.5 - x, v + 0.5 - y) < radius) fine.at(u, v) = value;
             }
         }
@@ -185,11 +196,14 @@ inline void add_noise(Grey& grey, double sd, std::uint64_t seed) {
 inline void add_demosaiced_noise(Grey& grey, double sd, std::uint64_t seed) {
     Grey noise(grey.width, grey.height);
     add_noise(noise, sd / (0.7 * 0.7 + 2 * 0.15 * 0.15), seed);
-    const auto wrapped = [&](int x, int y) { return noise.at((x + noise.width) % noise.width, (y + noise.height) % noise.height); };
+    const auto wrapped = [&](int x, int y) {
+        return noise.at((x + noise.width) % noise.width, (y + noise.height) % noise.height);
+    };
     for (int y = 0; y < grey.height; ++y) {
         for (int x = 0; x < grey.width; ++x) {
             for (int v = -1; v <= 1; ++v) {
-                for (int u = -1; u <= 1; ++u) grey.at(x, y) += (u == 0 ? 0.7 : 0.15) * (v == 0 ? 0.7 : 0.15) * wrapped(x + u, y + v);
+                for (int u = -1; u <= 1; ++u)
+                    grey.at(x, y) += (u == 0 ? 0.7 : 0.15) * (v == 0 ? 0.7 : 0.15) * wrapped(x + u, y + v);
             }
         }
     }
@@ -229,14 +243,16 @@ inline Grey coded(const Grey& grey, int quality) {
     for (int top = 0; top < grey.height; top += 8) {
         for (int left = 0; left < grey.width; left += 8) {
             std::array<double, 64> block{};
-            for (int i = 0; i < 64; ++i) block[static_cast<std::size_t>(i)] = std::round(grey.at(left + i % 8, top + i / 8)) - 128;
+            for (int i = 0; i < 64; ++i)
+                block[static_cast<std::size_t>(i)] = std::round(grey.at(left + i % 8, top + i / 8)) - 128;
             block = cosine_transform(block, false);
             for (std::size_t i = 0; i < 64; ++i) {
                 const int step = std::max((table[i] * (200 - 2 * quality) + 50) / 100, 1);
                 block[i] = step * std::round(block[i] / step);
             }
             block = cosine_transform(block, true);
-            for (int i = 0; i < 64; ++i) result.at(left + i % 8, top + i / 8) = block[static_cast<std::size_t>(i)] + 128;
+            for (int i = 0; i < 64; ++i)
+                result.at(left + i % 8, top + i / 8) = block[static_cast<std::size_t>(i)] + 128;
         }
     }
     return result;

@@ -56,7 +56,8 @@ double fine_structure(const std::vector<float>& samples, int halo) {
         for (int x = halo + 1; x + halo + 1 < side; ++x) {
             double mean = 0;
             for (int v = -1; v <= 1; ++v) {
-                for (int u = -1; u <= 1; ++u) mean += static_cast<double>(samples[static_cast<std::size_t>((y + v) * side + x + u)]) / 9;
+                for (int u = -1; u <= 1; ++u)
+                    mean += static_cast<double>(samples[static_cast<std::size_t>((y + v) * side + x + u)]) / 9;
             }
             square += std::pow(static_cast<double>(samples[static_cast<std::size_t>(y * side + x)]) - mean, 2);
             ++count;
