@@ -47,22 +47,30 @@ Json json_of(const plan::MediumSizes& medium) {
     return json;
 }
 
+std::string enlarging_text(double factor) {
+    const std::string shown = number_text(factor, 2);
+    if (factor <= 1) return "none";
+    return shown == "1" ? "hardly any" : shown + " times";
+}
+
 std::string text_of(const plan::MediumSizes& medium, base::ShownUnits units) {
-    std::string text = medium.medium_name + " from " + medium.shop_name + ", " + number_text(medium.ppi.value, 1) +
+    std::string text = medium.medium_name + " from " + medium.shop_name + " (--shop " + medium.shop + " --medium " +
+                       medium.medium + "), " + number_text(medium.ppi.value, 1) +
                        " ppi: the picture's own pixels give " + base::size_text(medium.native, units) + ". ";
     text += medium.largest_without_enlarging
                 ? "The largest size without enlarging is " + medium.rows.at(*medium.largest_without_enlarging).name +
                       " (marked *).\n"
                 : "Every size needs enlarging.\n";
     std::vector<std::vector<std::string>> rows{
-        {"", "size", "picture brings", "enlarging", "sharp from", "crop takes", "price"}};
+        {"", "size", "hangs", "picture brings", "enlarging", "sharp from", "crop takes", "price"}};
     for (std::size_t i = 0; i < medium.rows.size(); ++i) {
         const plan::SizeRow& row = medium.rows[i];
         rows.push_back({
             medium.largest_without_enlarging == i ? "*" : "",
             row.name,
+            base::size_text(row.size, units),
             number_text(row.picture_ppi.value, 0) + " ppi" + (row.below_least_ppi ? ", too little" : ""),
-            row.enlarging > 1 ? number_text(row.enlarging, 2) + " times" : "none",
+            enlarging_text(row.enlarging),
             base::distance_text(row.sharp_from, units),
             number_text(100 * row.crop_loss, 1) + " %",
             row.price_cents ? price_text(*row.price_cents, medium.currency) : "not told",

@@ -222,10 +222,12 @@ TEST(cli_sizes, a_reader_sees_a_table_with_the_largest_size_marked_in_both_units
     const Ran inches = studio.run({"sizes", studio.picture.string()});
     EXPECT_THAT(inches.out, HasSubstr("ridge.tif, 300 x 200 px"));
     EXPECT_THAT(inches.out, HasSubstr("The largest size without enlarging is 3 x 2"));
-    EXPECT_THAT(inches.out, HasSubstr("\n  *   3 x 2   100 ppi"));
+    EXPECT_THAT(inches.out, HasSubstr("\n  *   3 x 2   3 x 2 in   100 ppi"));
+    EXPECT_THAT(inches.out, HasSubstr("Plain paper from Test Prints (--shop test-prints --medium plain-paper)"));
     EXPECT_THAT(inches.out, HasSubstr("4.50 EUR"));
     EXPECT_THAT(inches.out, HasSubstr("5 x 3.33 in"));
-    EXPECT_THAT(studio.run({"sizes", studio.picture.string(), "--units", "cm"}).out, HasSubstr("12.7 x 8.47 cm"));
+    EXPECT_THAT(studio.run({"sizes", studio.picture.string(), "--units", "cm"}).out,
+                testing::AllOf(HasSubstr("12.7 x 8.47 cm"), HasSubstr("3 x 2   7.62 x 5.08 cm")));
     const Ran missing = studio.run({"sizes", studio.picture.string(), (studio.root() / "none.tif").string(), "--json"});
     EXPECT_EQ(missing.status, 3);
     EXPECT_EQ(missing.json()["pictures"][0]["status"], 0);
