@@ -69,6 +69,15 @@ std::filesystem::path data_folder(const Arguments& arguments) {
     throw base::InvalidWish("There is no home folder to keep shops and ledger in: say where, with --data FOLDER.");
 }
 
+/// Where the weights lie: as told; beside an installed program; else where it was built from.
+std::filesystem::path models_folder(const Arguments& arguments) {
+    if (const auto given = arguments.text("models")) return *given;
+    std::error_code ignored;
+    const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe", ignored);
+    const std::filesystem::path installed = program.parent_path().parent_path() / "share/hangtrue/models";
+    return std::filesystem::is_directory(installed, ignored) ? installed : HANGTRUE_MODELS_FOLDER;
+}
+
 ProgressLine::Mode progress_mode(const Arguments& arguments) {
     if (arguments.has("quiet")) return ProgressLine::Mode::none;
     if (isatty(STDERR_FILENO) == 1) return ProgressLine::Mode::overprint;
@@ -88,6 +97,7 @@ Reply reply_of_verb(const Arguments& arguments) {
     const base::Clock clock;
     jobs::Context context{
         .data_folder = data_folder(arguments),
+        .models_folder = models_folder(arguments),
         .threads = arguments.has("threads") ? static_cast<int>(*arguments.number("threads"))
                                             : std::clamp(base::default_thread_count(), 1, 256),
         .units = arguments.text("units") == "cm" ? base::ShownUnits::centimetres : base::ShownUnits::inches,

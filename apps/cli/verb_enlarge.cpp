@@ -10,7 +10,6 @@ namespace hangtrue::cli {
 Reply enlarge(const Arguments& arguments, jobs::Context& context) {
     const auto factor = arguments.number("factor");
     if (!factor) throw base::InvalidWish("Say how many times as wide and as high: --factor 2.");
-    // One way of enlarging is known so far, so nothing follows from the word; a wrong one is refused all the same.
     plan::Wish wish;
     if (const auto way = arguments.text("enlarge")) jobs::set_wish_word(wish, "enlarge", *way);
 
@@ -18,6 +17,7 @@ Reply enlarge(const Arguments& arguments, jobs::Context& context) {
     request.in = arguments.positionals()[0];
     request.out = arguments.positionals()[1];
     request.factor = *factor;
+    request.by = wish.enlarging;
     request.replace = arguments.has("replace");
     const jobs::Enlarged enlarged = jobs::enlarge(request, context);
 

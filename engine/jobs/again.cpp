@@ -2,15 +2,16 @@
 #include <algorithm>
 #include <set>
 
+#include "engine/jobs/networks.h"
 #include "engine/base/error.h"
 #include "engine/colour/difference.h"
 #include "engine/jobs/older_plan.h"
 #include "engine/jobs/opened_picture.h"
+#include "engine/jobs/plan_files.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/profiles.h"
 #include "engine/jobs/records.h"
 #include "engine/jobs/verify.h"
-#include "engine/plan/plan_file.h"
 
 namespace hangtrue::jobs {
 namespace {
@@ -53,10 +54,12 @@ fs::path found_picture(const AgainRequest& request, const ledger::Row& row, cons
     if (request.picture) {
         if (fs::is_directory(*request.picture)) {
             if (const auto found = found_below(*request.picture, plan.picture, context)) return *found;
-            throw base::UnreadableInput("No picture below " + request.picture->string() + " has the content of " + plan.picture.name + ".");
+            throw base::UnreadableInput("No picture below " + request.picture->string() + " has the content of " +
+                                        plan.picture.name + ".");
         }
         if (is_the_picture(*request.picture, plan.picture.content, context)) return *request.picture;
-        throw base::UnreadableInput(request.picture->string() + " cannot be read, or its content is not that of the picture that was printed (" +
+        throw base::UnreadableInput(request.picture->string() +
+                                    " cannot be read, or its content is not that of the picture that was printed (" +
                                     plan.picture.name + ").");
     }
     std::vector<fs::path> places{row.picture_path};
@@ -69,7 +72,9 @@ fs::path found_picture(const AgainRequest& request, const ledger::Row& row, cons
     for (const fs::path& folder : folders) {
         if (const auto found = found_below(folder, plan.picture, context)) return *found;
     }
-    throw base::UnreadableInput("The picture " + row.picture_path + " is not there any more, nor found by its content near there. Give its place, or a folder to look in, with --picture.");
+    throw base::UnreadableInput("The picture " + row.picture_path +
+                                " is not there any more, nor found by its content near there. Give its place, or a "
+                                "folder to look in, with --picture.");
 }
 
 /// dE00 between the blocks' means, the largest.
@@ -111,9 +116,10 @@ Again again(const AgainRequest& request, Context& context) {
     recovered_records(ledger, context);
     const auto row = ledger.row(request.id);
     if (!row) {
-        throw base::InvalidWish("The ledger has no record number " + std::to_string(request.id) + ". See `hangtrue ledger list`.");
+        throw base::InvalidWish("The ledger has no record number " + std::to_string(request.id) +
+                                ". See `hangtrue ledger list`.");
     }
-    const plan::Plan kept = plan::plan_from_text(row->plan_text, "the plan of record " + std::to_string(row->id));
+    const plan::Plan kept = plan_of_record(*row);
     const plan::Plan plan = carried_out_today(kept);
     Again again;
     again.notice = older_plan_notice(kept);
@@ -123,16 +129,19 @@ Again again(const AgainRequest& request, Context& context) {
     remember_picture(picture, ledger);
     picture.profile = profile_with(plan.picture.profile, ledger, "record " + std::to_string(row->id));
     const colour::Profile file_profile = profile_with(plan.file_profile, ledger, "record " + std::to_string(row->id));
-    const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, file_profile);
+    const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, file_profile,
+                                  network_of(plan, context));
     refuse_the_picture_itself(again.picture, request.to / plan.file.name);
-    WrittenPrint written = written_print({plan, *picture.reader, prepared.stages(), file_profile},
-                                         request.to / plan.file.name, existing_rule(request.replace), context, again.seconds);
+    WrittenPrint written =
+        written_print({plan, *picture.reader, prepared.stages(), file_profile}, request.to / plan.file.name,
+                      existing_rule(request.replace), context, again.seconds);
     if (written.found.sha256 == row->file_hash) {
         again.sameness = Sameness::same_file;
     } else if (written.record.whole() == row->samples) {
         again.sameness = Sameness::same_pixels;
     } else {
-        again.largest_block_difference = largest_difference(row->fingerprint, written.record.fingerprint(), file_profile);
+        again.largest_block_difference =
+            largest_difference(row->fingerprint, written.record.fingerprint(), file_profile);
         again.sameness = again.largest_block_difference <= same_print_limit ? Sameness::same_print : Sameness::not_same;
     }
     if (again.sameness != Sameness::not_same || request.anyway) {

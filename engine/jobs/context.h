@@ -17,6 +17,7 @@ namespace hangtrue::jobs {
 
 struct Context {
     std::filesystem::path data_folder;  ///< Holds shops/*.toml and ledger.sqlite; made when first written to.
+    std::filesystem::path models_folder = {};  ///< Holds the networks' weights, NAME.weights.
     int threads = 1;
     base::ShownUnits units = base::ShownUnits::inches;
     base::Progress& progress;
@@ -27,8 +28,8 @@ struct Context {
 /// How a job ended; the command line's exit status follows from it.
 enum class Ending { done, refused, bad_wish, unreadable, unwritable, cancelled, ledger, our_fault };
 
-/// Seconds by stage. `compute` and `write` overlap in time; `whole` is wall time from opening the picture to the ticket,
-/// settling and what else no stage counts included.
+/// Seconds by stage. `compute` and `write` overlap in time; `whole` is wall time from opening the picture to the
+/// ticket, settling and what else no stage counts included.
 struct StageSeconds {
     double open = 0;
     double measure = 0;

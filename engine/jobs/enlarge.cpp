@@ -10,6 +10,7 @@
 #include "engine/base/output_file.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/look.h"
+#include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/resampling.h"
@@ -22,7 +23,8 @@ namespace fs = std::filesystem;
 
 bool is_tiff_name(const fs::path& name) {
     std::string ending = name.extension().string();
-    std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    std::transform(ending.begin(), ending.end(), ending.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
     if (ending == ".tif" || ending == ".tiff") return true;
     if (ending == ".png") return false;
     throw base::InvalidWish(name.string() + " should end in .png or .tif, so that it is clear what to write.");
@@ -87,7 +89,8 @@ Encoding encoding_of(const OpenedPicture& picture) {
 
 Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     if (!(request.factor > 0) || request.factor > 8) {
-        throw base::InvalidWish("A factor is more than 0 and at most 8; " + base::number_text(request.factor, 4) + " is not.");
+        throw base::InvalidWish("A factor is more than 0 and at most 8; " + base::number_text(request.factor, 4) +
+                                " is not.");
     }
     const bool tiff = is_tiff_name(request.out);
     refuse_the_picture_itself(request.in, request.out);
@@ -96,12 +99,18 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     StageSeconds seconds;
     const OpenedPicture picture = unmeasured_picture(request.in, base::folder_of(request.out), context, seconds);
     const raster::PictureInfo& info = picture.facts.info;
-    const base::PixelSize size{scaled_side(info.size.width, request.factor), scaled_side(info.size.height, request.factor)};
+    const base::PixelSize size{scaled_side(info.size.width, request.factor),
+                               scaled_side(info.size.height, request.factor)};
     const bool is_grey = info.model == raster::SampleModel::grey;
     const Encoding encoding = encoding_of(picture);
-    const plan::Plan plan = resampling_plan(picture.facts.file_name, info, size, encoding.profile);
+    plan::Plan plan = resampling_plan(picture.facts.file_name, info, size, encoding.profile);
+    if (const auto network = network_facts(request.by, context); network && plan.enlarging > 1) {
+        const picture::Measured measured = picture::measured(*picture.reader, context.progress);
+        plan.picture.is_neutral = measured.is_neutral;
+        plan.network = plan::planned_network(*network, measured, info, plan.enlarging);
+    }
     const colour::Profile& read_with = encoding.model == raster::SampleModel::lab ? picture.profile : encoding.profile;
-    const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile);
+    const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network_of(plan, context));
     std::optional<GreyAsRgb> three_channels;
     if (is_grey) three_channels.emplace(*picture.reader);
     raster::RowReader& rows = is_grey ? static_cast<raster::RowReader&>(*three_channels) : *picture.reader;

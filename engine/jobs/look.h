@@ -44,7 +44,8 @@ struct Viewed {
     base::PixelSize written;
     int bits = 8;
     bool as_decoded = false;       ///< The print file is a JPEG: these are its pixels as they decode.
-    std::filesystem::path made_file;  ///< The JPEG that was decoded, where it was made already; else it was coded for this view.
+    /// The JPEG that was decoded, where it was made already; else it was coded for this view.
+    std::filesystem::path made_file;
     std::string notice;            ///< That pixels may differ from those of an older plan's time; mostly empty.
 };
 /// The pixels that the file holds, exactly (scale 1). Writes nothing but the PNG: no record, nothing measured.
@@ -53,6 +54,7 @@ Viewed view(const ViewRequest& request, Context& context);
 struct EnlargeRequest {
     std::filesystem::path in, out;  ///< Out: PNG or TIFF by its ending.
     double factor = 2;              ///< Over 0 to 8.
+    plan::Enlarging by = plan::Enlarging::automatic;
     bool replace = false;
 };
 struct Enlarged {
@@ -60,8 +62,8 @@ struct Enlarged {
     int bits = 8;
     int channels = 3;
 };
-/// Each side times the factor, to the nearest pixel; depth, channels, encoding and profile of the picture; neither sharpened
-/// nor dithered. Lab alone becomes RGB. Writes nothing but OUT.
+/// Each side times the factor, to the nearest pixel, with the network where it is asked for; depth, channels, encoding and profile of the picture; neither
+/// sharpened nor dithered. Lab alone becomes RGB. Writes nothing but OUT.
 Enlarged enlarge(const EnlargeRequest& request, Context& context);
 
 }  // namespace hangtrue::jobs

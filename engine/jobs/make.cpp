@@ -8,6 +8,7 @@
 
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
+#include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/records.h"
@@ -50,9 +51,9 @@ void save_plan(const MakeRequest& request, const plan::Plan& plan, Context& cont
 void add_lossy_remark(MadeFile& made) {
     if (!made.lossy) return;
     const LossyCost& cost = *made.lossy;
-    std::string remark = "As a JPEG of quality " + std::to_string(cost.quality) + " its colours differ from the samples by " +
-                         base::number_text(cost.mean, 2) + " on average and " + base::number_text(cost.largest, 1) +
-                         " at most (1 is just visible).";
+    std::string remark = "As a JPEG of quality " + std::to_string(cost.quality) +
+                         " its colours differ from the samples by " + base::number_text(cost.mean, 2) +
+                         " on average and " + base::number_text(cost.largest, 1) + " at most (1 is just visible).";
     if (cost.quality < quality_to_speak_of) {
         remark += " The shop's limit of " + base::bytes_text(made.plan.file.most_bytes.value_or(0)) +
                   " left no room for more; ask whether it takes larger files.";
@@ -68,7 +69,7 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
     std::optional<PreparedStages> prepared;
     {
         const base::Stopwatch stopwatch(made.seconds.open);
-        prepared.emplace(plan, picture.facts.info.model, picture.profile, file_profile);
+        prepared.emplace(plan, picture.facts.info.model, picture.profile, file_profile, network_of(plan, context));
     }
     WrittenPrint written = written_print({plan, *picture.reader, prepared->stages(), file_profile}, made.file,
                                          existing_rule(request.replace), context, made.seconds);
@@ -97,16 +98,20 @@ void write_ticket(MadeFile& made, const report::SmallPicture& small, bool replac
 }
 
 /// Refused before the first pixel: names that are taken, also by a print of this very call.
-void refuse_taken_names(const std::vector<plan::Plan>& plans, const MakeRequest& request, std::set<fs::path>& made_now) {
+void refuse_taken_names(const std::vector<plan::Plan>& plans, const MakeRequest& request,
+                        std::set<fs::path>& made_now) {
     for (const plan::Plan& plan : plans) {
         const fs::path file = request.to / plan.file.name;
         if (!made_now.insert(file).second) {
-            throw base::WriteFailed(file.string() + " was just made for another print of this call. Make this one by itself, and choose another folder.");
+            throw base::WriteFailed(
+                file.string() +
+                " was just made for another print of this call. Make this one by itself, and choose another folder.");
         }
         std::vector<fs::path> names{file, ticket_name(file)};
         if (const auto saved = saved_plan_name(request, plan)) {
             if (!fs::is_directory(base::folder_of(*saved))) {
-                throw base::WriteFailed("The folder " + base::folder_of(*saved).string() + " for the plan does not exist. Make it first.");
+                throw base::WriteFailed("The folder " + base::folder_of(*saved).string() +
+                                        " for the plan does not exist. Make it first.");
             }
             names.push_back(*saved);
         }
@@ -128,7 +133,8 @@ void look_up_medium(const plan::Wish& wish, const Context& context) {
 void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger& ledger, Context& context) {
     const MakeRequest& request = outcome.request;
     if (!fs::is_directory(request.to)) {
-        throw base::WriteFailed("The folder " + request.to.string() + " does not exist. Make it first, or choose another folder.");
+        throw base::WriteFailed("The folder " + request.to.string() +
+                                " does not exist. Make it first, or choose another folder.");
     }
     if (!request.plan) look_up_medium(request.wish, context);
     // Each file's whole reaches from the end of the one before (of the first: from here) to its ticket.
@@ -136,6 +142,7 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
     std::optional<base::Stopwatch> stopwatch(whole);
     StageSeconds seconds;
     OpenedPicture picture = opened_picture(request.picture, request.to, ledger, context, seconds);
+    remember_picture(picture, ledger);
     const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
     outcome.findings = settled.findings;
     if (const auto stops = checks::stops(settled.findings, request.anyway); !stops.empty()) {
@@ -144,7 +151,6 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
         return;
     }
     refuse_taken_names(settled.plans, request, made_now);
-    remember_picture(picture, ledger);
     // Before the files: from a file's name to its ticket nothing is computed and nothing can be cancelled.
     const base::PixelSize whole_picture = picture.facts.info.size;
     const report::SmallPicture small = small_picture(

@@ -29,7 +29,8 @@ class TiffSink : public render::BandSink {
     void prepare(render::Band& band) override {
         m_record.take_band(band.number, band.samples);
         if (!m_compressed) return;
-        const std::size_t strip = band.samples.size() / static_cast<std::size_t>(band.rect.height) * tiff_rows_per_strip;
+        const std::size_t strip =
+            band.samples.size() / static_cast<std::size_t>(band.rect.height) * tiff_rows_per_strip;
         const std::span<const std::byte> samples(band.samples);
         for (std::size_t at = 0; at < samples.size(); at += strip) {
             band.encoded.push_back(m_writer.encoded_strip(samples.subspan(at, std::min(strip, samples.size() - at))));
@@ -62,7 +63,8 @@ raster::RowSink recording_into(render::SampleRecord& record) {
 std::string quoted(const std::string& text) { return text.empty() ? "nothing" : "\"" + text + "\""; }
 
 [[noreturn]] void refuse_damaged(const std::filesystem::path& name, const std::string& what) {
-    throw base::WriteFailed("What the disk gave back is not what was written to it (" + what + "), so " + name.string() +
+    throw base::WriteFailed("What the disk gave back is not what was written to it (" + what + "), so " +
+                            name.string() +
                             " was not kept. Check the drive, then make the print again, best to another drive.");
 }
 
@@ -76,9 +78,10 @@ void write_tiff(const PrintInputs& inputs, base::OutputFile& file, render::Sampl
     const base::Stopwatch stopwatch(seconds.write);
     writer.finish();
     if (form.most_bytes && file.size() > *form.most_bytes) {
-        throw base::InvalidWish("The file has " + base::bytes_text(file.size()) + ", and the shop takes at most " +
-                                base::bytes_text(*form.most_bytes) +
-                                ". Nothing was kept. Choose JPEG or 8 bits where the shop takes them, a lower --ppi or a smaller size.");
+        throw base::InvalidWish(
+            "The file has " + base::bytes_text(file.size()) + ", and the shop takes at most " +
+            base::bytes_text(*form.most_bytes) +
+            ". Nothing was kept. Choose JPEG or 8 bits where the shop takes them, a lower --ppi or a smaller size.");
     }
 }
 
@@ -93,10 +96,12 @@ std::array<float, 3> flat_code(const plan::Plan& plan, const colour::Profile& fi
 }  // namespace
 
 PreparedStages::PreparedStages(const plan::Plan& plan, raster::SampleModel model,
-                               const colour::Profile& picture_profile, const colour::Profile& file_profile)
+                               const colour::Profile& picture_profile, const colour::Profile& file_profile,
+                               std::shared_ptr<const enlarge::Network> network)
     : m_working(picture_profile, source_model(model), plan.picture.name),
       m_conversion(m_working, file_profile, plan.conversion),
-      m_stages{plan, m_working, m_conversion, flat_code(plan, file_profile)} {}
+      m_network(std::move(network)),
+      m_stages{plan, m_working, m_conversion, flat_code(plan, file_profile), m_network.get()} {}
 
 raster::PrintTags print_tags(const plan::Plan& plan, const colour::Profile& file_profile) {
     raster::PrintTags tags;
@@ -120,13 +125,15 @@ std::vector<std::string> tag_differences(const raster::FoundFile& found, const p
     };
     const bool is_tiff = plan.file.format == raster::FileFormat::tiff;
     hold(found.format == plan.file.format, std::string("It should be a ") + (is_tiff ? "TIFF." : "JPEG."));
-    hold(found.tags.size == wanted.size, "It has " + pixels(found.tags.size) + "; it should have " + pixels(wanted.size) + ".");
-    hold(found.tags.bits == wanted.bits, "It has " + std::to_string(found.tags.bits) + " bits a channel; it should have " +
-                                             std::to_string(wanted.bits) + ".");
+    hold(found.tags.size == wanted.size,
+         "It has " + pixels(found.tags.size) + "; it should have " + pixels(wanted.size) + ".");
+    hold(found.tags.bits == wanted.bits, "It has " + std::to_string(found.tags.bits) +
+                                             " bits a channel; it should have " + std::to_string(wanted.bits) + ".");
     // A JPEG's density is a whole number (JFIF 1.02).
     const double ppi = is_tiff ? wanted.ppi.value : std::round(wanted.ppi.value);
     hold(std::abs(found.tags.ppi.value - ppi) <= 1e-4 * ppi,
-         "Its tag says " + base::number_text(found.tags.ppi.value, 3) + " ppi; it should say " + base::number_text(ppi, 3) + ".");
+         "Its tag says " + base::number_text(found.tags.ppi.value, 3) + " ppi; it should say " +
+             base::number_text(ppi, 3) + ".");
     hold(found.tags.icc_profile == wanted.icc_profile, "Its colour profile is not the one that was planned.");
     hold(found.tags.copyright == wanted.copyright,
          "Its copyright says " + quoted(found.tags.copyright) + "; it should say " + quoted(wanted.copyright) + ".");
@@ -176,8 +183,9 @@ WrittenPrint written_print(const PrintInputs& inputs, const std::filesystem::pat
             [&](int first, int count, std::span<const std::byte> samples) {
                 // A damaged size would not fit the record; the tags say so below.
                 if (first + count > plan.geometry.file.height ||
-                    samples.size() != static_cast<std::size_t>(count) * static_cast<std::size_t>(plan.geometry.file.width) *
-                                          3 * static_cast<std::size_t>(plan.file.bits / 8)) {
+                    samples.size() != static_cast<std::size_t>(count) *
+                                          static_cast<std::size_t>(plan.geometry.file.width) * 3 *
+                                          static_cast<std::size_t>(plan.file.bits / 8)) {
                     return;
                 }
                 take(first, count, samples);

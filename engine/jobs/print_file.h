@@ -10,6 +10,7 @@
 #include "engine/base/output_file.h"
 #include "engine/colour/conversion.h"
 #include "engine/colour/profile.h"
+#include "engine/enlarge/network.h"
 #include "engine/jobs/make.h"
 #include "engine/plan/plan.h"
 #include "engine/raster/read_back.h"
@@ -22,8 +23,9 @@ namespace hangtrue::jobs {
 /// The stages of one plan with what they own: made once for all panels and windows of one picture.
 class PreparedStages {
   public:
+    /// `network`: the plan's (networks.h), where it has one.
     PreparedStages(const plan::Plan& plan, raster::SampleModel model, const colour::Profile& picture_profile,
-                   const colour::Profile& file_profile);
+                   const colour::Profile& file_profile, std::shared_ptr<const enlarge::Network> network = nullptr);
     PreparedStages(const PreparedStages&) = delete;
     PreparedStages& operator=(const PreparedStages&) = delete;
     const render::Stages& stages() const { return m_stages; }
@@ -32,6 +34,7 @@ class PreparedStages {
   private:
     colour::WorkingForm m_working;
     colour::Conversion m_conversion;
+    std::shared_ptr<const enlarge::Network> m_network;
     render::Stages m_stages;
 };
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "engine/base/error.h"
+#include "engine/jobs/networks.h"
 #include "engine/jobs/older_plan.h"
 #include "engine/jobs/profiles.h"
 #include "engine/shops/shop_folder.h"
@@ -54,7 +55,8 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     const shops::Shop& shop = shops::shop_named(shops, wish.shop);
     const shops::Medium& medium = shops::medium_named(shop, wish.medium);
     FileSpace space = file_space_of(medium, context);
-    SettledWish settled{plan::settled(wish, shop, medium, picture.facts, space.facts, context.units),
+    SettledWish settled{plan::settled(wish, shop, medium, picture.facts, space.facts, context.units,
+                                      network_facts(wish.enlarging, context)),
                         std::move(space.profile), {}, {}};
     for (const plan::Plan& panel : settled.plans) {
         add_findings(settled.findings, panel, medium, picture.facts, context.units);

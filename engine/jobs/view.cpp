@@ -10,6 +10,7 @@
 #include "engine/base/units_text.h"
 #include "engine/jobs/look.h"
 #include "engine/jobs/lossy.h"
+#include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/resampling.h"
@@ -28,8 +29,8 @@ namespace fs = std::filesystem;
 class WindowRows : public raster::RowReader {
   public:
     WindowRows(base::PixelSize size, int bits, const fs::path& scratch_folder, base::Faults& faults)
-        : m_rows(scratch_folder, static_cast<std::size_t>(size.width) * 3 * static_cast<std::size_t>(bits / 8), size.height,
-                 "the pixels of the view", faults) {
+        : m_rows(scratch_folder, static_cast<std::size_t>(size.width) * 3 * static_cast<std::size_t>(bits / 8),
+                 size.height, "the pixels of the view", faults) {
         m_info.size = size;
         m_info.bits = bits;
     }
@@ -58,7 +59,8 @@ struct Shown {
 };
 
 /// Decodes the file behind `descriptor` and cuts the window out.
-raster::FoundFile decoded_window(int descriptor, const fs::path& name, const Shown& shown, const RowsOut& out, Context& context) {
+raster::FoundFile decoded_window(int descriptor, const fs::path& name, const Shown& shown, const RowsOut& out,
+                                 Context& context) {
     const base::PixelSize file = shown.plan.geometry.file;
     WindowCut cut(shown.window, 3, out);
     render::Band band;
@@ -100,7 +102,8 @@ std::optional<MadeBefore> made_before(const plan::Plan& plan, const ledger::Ledg
 
 /// What the JPEG holds there: of the made file, else of one that is coded for this alone and never gets a name. A
 /// JPEG is decoded from its top, so either costs as much for a window as for the whole.
-void jpeg_window(const Shown& shown, const ledger::Ledger& ledger, const RowsOut& out, Viewed& viewed, Context& context) {
+void jpeg_window(const Shown& shown, const ledger::Ledger& ledger, const RowsOut& out, Viewed& viewed,
+                 Context& context) {
     viewed.as_decoded = true;
     if (const auto made = made_before(shown.plan, ledger, context)) {
         viewed.made_file = made->name;
@@ -109,7 +112,8 @@ void jpeg_window(const Shown& shown, const ledger::Ledger& ledger, const RowsOut
         }
         return;
     }
-    base::OutputFile unnamed(shown.scratch_folder / shown.plan.file.name, base::OutputFile::Existing::replace, context.faults);
+    base::OutputFile unnamed(shown.scratch_folder / shown.plan.file.name, base::OutputFile::Existing::replace,
+                             context.faults);
     render::SampleRecord record(shown.plan.geometry.file, shown.plan.file.bits);
     StageSeconds seconds;
     const PrintInputs inputs{shown.plan, *shown.picture.reader, shown.prepared.stages(), shown.file_profile};
@@ -118,18 +122,20 @@ void jpeg_window(const Shown& shown, const ledger::Ledger& ledger, const RowsOut
 }
 
 /// The window as the file holds it, from its top.
-void window_rows(const Shown& shown, const ledger::Ledger& ledger, const RowsOut& out, Viewed& viewed, Context& context) {
+void window_rows(const Shown& shown, const ledger::Ledger& ledger, const RowsOut& out, Viewed& viewed,
+                 Context& context) {
     if (shown.plan.file.format == raster::FileFormat::jpeg) {
         jpeg_window(shown, ledger, out, viewed, context);
         return;
     }
     WindowCut cut(shown.window, static_cast<std::size_t>(3 * shown.plan.file.bits / 8), out);
-    render::render_window(shown.prepared.stages(), *shown.picture.reader, shown.window, context.threads, cut, context.progress);
+    render::render_window(shown.prepared.stages(), *shown.picture.reader, shown.window, context.threads, cut,
+                          context.progress);
 }
 
 /// The window's rows, brought to `size`.
-void reduced_rows(const Shown& shown, base::PixelSize size, const ledger::Ledger& ledger, const RowsOut& out, Viewed& viewed,
-                  Context& context) {
+void reduced_rows(const Shown& shown, base::PixelSize size, const ledger::Ledger& ledger, const RowsOut& out,
+                  Viewed& viewed, Context& context) {
     const int bits = shown.plan.file.bits;
     WindowRows rows({shown.window.width, shown.window.height}, bits, shown.scratch_folder, context.faults);
     window_rows(shown, ledger, [&](std::span<const std::byte> part) { rows.append(part); }, viewed, context);
@@ -161,9 +167,11 @@ Viewed view(const ViewRequest& request, Context& context) {
                                 std::to_string(file.height) + " pixels.");
     }
     if (!(request.scale > 0) || request.scale > 1) {
-        throw base::InvalidWish("A scale is more than 0 and at most 1; " + base::number_text(request.scale, 4) + " is not.");
+        throw base::InvalidWish("A scale is more than 0 and at most 1; " + base::number_text(request.scale, 4) +
+                                " is not.");
     }
-    const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, settled.file_profile);
+    const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, settled.file_profile,
+                                  network_of(plan, context));
     const Shown shown{plan, settled.file_profile, picture, prepared, window, base::folder_of(request.out)};
     Viewed viewed;
     viewed.window = window;

@@ -177,7 +177,8 @@ const std::map<std::string, Setter>& setters() {
         {"enlarge",
          [](plan::Wish& wish, const auto& key, const auto& value) {
              wish.enlarging = one_of<plan::Enlarging>(
-                 key, value, {{"auto", plan::Enlarging::automatic}, {"filter", plan::Enlarging::filter}});
+                 key, value, {{"auto", plan::Enlarging::automatic}, {"fine", plan::Enlarging::fine},
+                             {"quick", plan::Enlarging::quick}, {"filter", plan::Enlarging::filter}});
          }},
         {"sharpen", [](plan::Wish& wish, const auto&, const auto& value) { wish.sharpen = sharpening(value); }},
         {"distance",

@@ -13,8 +13,8 @@
 #include "engine/base/hash.h"
 #include "engine/base/units.h"
 #include "engine/colour/conversion.h"
-#include "engine/enlarge/measures.h"
 #include "engine/optics/values.h"
+#include "engine/plan/network.h"
 #include "engine/plan/wish.h"
 #include "engine/raster/print_writer.h"
 #include "engine/sharpen/filter.h"
@@ -63,14 +63,6 @@ struct Geometry {
     base::Edges<base::Millimetres> wrap;
     base::Edges<base::Millimetres> border;
     base::Millimetres safe_area;
-};
-
-/// Enlarging by the trained network, before the resampler takes its result to the exact grid.
-struct PlannedNetwork {
-    std::string name;                ///< As the weights call it: "fine", "quick"; empty: the filter alone.
-    base::Sha256 weights;
-    int doublings = 0;               ///< How often it runs, each time to twice the size.
-    enlarge::Measures measures;      ///< What it is told of the picture.
 };
 
 enum class Resampling { none, enlarge_encoded, reduce_linear };

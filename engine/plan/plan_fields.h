@@ -112,6 +112,18 @@ void visit_scale(Fields& fields, Plan& plan) {
     fields.word("resampling", plan.resampling, resampling_words);
 }
 
+/// Earlier plans have none, and neither have those that the filter alone enlarges.
+template <typename Fields>
+void visit_network(Fields& fields, PlannedNetwork& network) {
+    if (!fields.later_table("network", network.doublings > 0)) return;
+    fields.string("name", network.name);
+    fields.hash("weights", network.weights);
+    fields.integer("doublings", network.doublings, 1, 2);
+    fields.real("noise_sd", network.measures.noise_sd, 0, 1);
+    fields.real("blur_px", network.measures.blur_px, 0, 1000);
+    fields.real("coding", network.measures.coding, 0, 100);
+}
+
 template <typename Fields>
 void visit_sharpening(Fields& fields, PlannedSharpening& sharpening) {
     auto& filter = sharpening.filter;
@@ -166,6 +178,7 @@ void visit_plan(Fields& fields, Plan& plan) {
     visit_order(fields, plan);
     visit_geometry(fields, plan.geometry);
     visit_scale(fields, plan);
+    visit_network(fields, plan.network);
     visit_sharpening(fields, plan.sharpening);
     visit_colour(fields, plan);
     visit_file(fields, plan.file);

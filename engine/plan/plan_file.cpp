@@ -24,6 +24,10 @@ class Written {
     }
 
     void table(const std::vector<std::string>& path) { m_writer.blank().table(path); }
+    bool later_table(const char* name, bool is_there) {
+        if (is_there) table({name});
+        return is_there;
+    }
     void string(const char* key, const std::string& value) { m_writer.value(key, value); }
     void strings(const char* key, const std::vector<std::string>& values) {
         m_writer.value(key, values);
@@ -92,6 +96,12 @@ class Read {
 
     void table(const std::vector<std::string>& path) {
         m_table = m_root.required_table(path.front());
+    }
+    /// Whether there is one: plans of earlier versions have none, nor those that have nothing to say there.
+    bool later_table(const char* name, bool /*is_there*/) {
+        const auto found = m_root.find_table(name);
+        if (found) m_table = *found;
+        return found.has_value();
     }
     void string(const char* key, std::string& value) { value = m_table.required(key).string(); }
     void strings(const char* key, std::vector<std::string>& values) {

@@ -69,15 +69,11 @@ PixelsPerInch settled_ppi(const Wish& wish, const shops::Medium& medium) {
     return ppi;
 }
 
-SizeMm group_size(SizeMm panel, const Wish& wish) {
-    return {panel.width * wish.panels + wish.gap * (wish.panels - 1), panel.height};
-}
-
 /// The size in the orientation that keeps more of the crop; as wished where both keep the same.
 OrderedSize oriented(const OrderedSize& size, const Wish& wish, const Crop& crop,
                      base::PixelSize picture) {
     const auto kept = [&](const OrderedSize& candidate) {
-        const SizeMm group = group_size(candidate.ordered, wish);
+        const SizeMm group = group_size(candidate.ordered, wish.panels, wish.gap);
         return share_kept(crop, picture, group.width.value, group.height.value);
     };
     const OrderedSize other = turned(size);
@@ -198,7 +194,8 @@ void set_order(Plan& plan, const Wish& wish, const shops::Shop& shop, const shop
 }  // namespace
 
 std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
-                          const PictureFacts& picture, const FileSpaceFacts& file_space, base::ShownUnits units) {
+                          const PictureFacts& picture, const FileSpaceFacts& file_space, base::ShownUnits units,
+                          const std::optional<NetworkFacts>& network) {
     refuse_wild_numbers(wish, units);
     const base::PixelSize pixels = picture.info.size;
     const Crop crop = checked_crop(wish.crop, pixels);
@@ -217,7 +214,7 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
     first.file_space_name = file_space.name;
     first.conversion = conversion_of(wish);
 
-    const SizeMm group = group_size(edges.finished, wish);
+    const SizeMm group = group_size(edges.finished, wish.panels, wish.gap);
     const auto crops =
         fitted_crops(crop, pixels, print_grid(first.geometry, first.ppi, wish.panels, first.gap));
     first.geometry.crop = crops.front();
@@ -235,6 +232,7 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
         plan.panel = i + 1;
         plan.geometry.crop = crops[static_cast<std::size_t>(i)];
         set_scale(plan);
+        if (network) plan.network = planned_network(*network, picture.measured, picture.info, plan.enlarging);
         plan.file.name = file_name(medium.rules,
                                    {.picture = plan.picture.name,
                                     .shop = shop.id,

@@ -4,12 +4,14 @@
 /// From a wish to plans: sizes, crops, edges, panels, sharpening, format. Looks nothing up: the shop, the
 /// medium, the picture's facts and the profiles' hashes are handed in. Pure, thread-safe.
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "engine/base/hash.h"
 #include "engine/base/units_text.h"
 #include "engine/picture/measure.h"
+#include "engine/plan/network.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/wish.h"
 #include "engine/raster/row_reader.h"
@@ -43,9 +45,11 @@ struct FileSpaceFacts {
 /// - Bleed inside the ordered size takes from what hangs: `finished` is then smaller than what is ordered.
 /// - A side with a border ends the picture there; bleed and wrap on that side take the border's colour.
 /// - One sharpening for all panels, for the distance from which the whole group is seen.
+/// - `network` enlarges, where there is one and something is enlarged; else the filter.
 /// - Enlarging is allowed up to limits.h's; what is merely too little for the medium is a finding (engine/checks).
 std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
                           const PictureFacts& picture, const FileSpaceFacts& file_space,
-                          base::ShownUnits units = base::ShownUnits::inches);
+                          base::ShownUnits units = base::ShownUnits::inches,
+                          const std::optional<NetworkFacts>& network = std::nullopt);
 
 }  // namespace hangtrue::plan

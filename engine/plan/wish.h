@@ -40,7 +40,7 @@ struct BorderWish {
     FlatColour colour;
 };
 
-enum class Enlarging { automatic, filter };
+enum class Enlarging { automatic, fine, quick, filter };
 enum class FormatWish { automatic, tiff, jpeg };
 enum class Intent { perceptual, relative, saturation, absolute };
 

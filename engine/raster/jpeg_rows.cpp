@@ -1,11 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/raster/jpeg_rows.h"
 
+#include <algorithm>
 #include <array>
 #include <csetjmp>
 #include <cstdio>
 #include <cstring>
+#include <iterator>
 #include <map>
+#include <numeric>
 #include <string_view>
 #include <utility>
 
@@ -150,6 +153,15 @@ class Decoder {
         m_info.out_color_space = m_info.jpeg_color_space == JCS_GRAYSCALE ? JCS_GRAYSCALE : JCS_RGB;
     }
 
+    /// Of the luminance, or of the first of R, G and B, as PictureInfo has it: steps of the table against those of ITU-T
+    /// T.81, table K.1, whose sum is 3688.
+    double coding() const {
+        const JQUANT_TBL* table = m_info.quant_tbl_ptrs[m_info.comp_info[0].quant_tbl_no];
+        if (table == nullptr) return 0;
+        const double sum = std::accumulate(std::begin(table->quantval), std::end(table->quantval), 0.0);
+        return std::max(0.0, sum / 3688 - 64.0 / 3688);
+    }
+
     /// Progressive, or the colours one after the other.
     bool has_many_scans() const { return m_has_many_scans; }
 
@@ -224,12 +236,15 @@ class Decoder {
     base::UnreadableInput what_went_wrong() const {
         switch (m_trouble.code) {
             case JERR_BAD_PRECISION:
-                return refused(m_file->name(), "it is a JPEG of 12 bits, which hardly any program reads. Save it as a TIFF.");
+                return refused(m_file->name(),
+                               "it is a JPEG of 12 bits, which hardly any program reads. Save it as a TIFF.");
             case JERR_SOF_UNSUPPORTED:
-                return refused(m_file->name(), "it is a JPEG of a rare kind (lossless or hierarchical). Save it as a TIFF.");
+                return refused(m_file->name(),
+                               "it is a JPEG of a rare kind (lossless or hierarchical). Save it as a TIFF.");
             case JERR_OUT_OF_MEMORY:
             case JERR_NO_BACKING_STORE:
-                return refused(m_file->name(), "it needs more memory than there is. Save it as a baseline JPEG or as a TIFF.");
+                return refused(m_file->name(),
+                               "it needs more memory than there is. Save it as a baseline JPEG or as a TIFF.");
             default:
                 return damaged(m_file->name(), m_trouble.unreadable ? "it ends too early" : m_trouble.message);
         }
@@ -283,7 +298,8 @@ std::vector<std::byte> icc_profile(const jpeg_decompress_struct& info, const Pic
     int count = 0;
     for (const jpeg_marker_struct* marker = info.marker_list; marker != nullptr; marker = marker->next) {
         const Bytes bytes = marker_bytes(*marker);
-        if (marker->marker != JPEG_APP0 + 2 || !begins_with(bytes, heading) || bytes.size() < heading.size() + 2) continue;
+        if (marker->marker != JPEG_APP0 + 2 || !begins_with(bytes, heading) || bytes.size() < heading.size() + 2)
+            continue;
         count = std::to_integer<int>(bytes[heading.size() + 1]);
         pieces.emplace(std::to_integer<int>(bytes[heading.size()]), bytes.subspan(heading.size() + 2));
     }
@@ -343,8 +359,9 @@ void require_usable(const jpeg_decompress_struct& info, const PictureFile& file)
                                        " channels of an unknown kind. Save it as RGB in your editor.");
     }
     if (info.arith_code != FALSE) {
-        throw refused(file.name(),
-                      "it is an arithmetic-coded JPEG, which hardly any program reads. Save it as an ordinary JPEG or TIFF.");
+        throw refused(
+            file.name(),
+            "it is an arithmetic-coded JPEG, which hardly any program reads. Save it as an ordinary JPEG or TIFF.");
     }
 }
 
@@ -363,6 +380,7 @@ StoredPicture open_jpeg(std::shared_ptr<const PictureFile> file) {
     picture.bits = 8;
     picture.icc_profile = icc_profile(info, *file);
     picture.ppi = ppi_of(info);
+    picture.jpeg_coding = decoder.coding();
     take_metadata(info, picture);
     const std::int64_t kept = decoder.has_many_scans() ? decoder.coefficient_bytes() : 0;
     if (kept > most_decoder_bytes) {

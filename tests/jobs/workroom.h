@@ -100,6 +100,7 @@ class Workroom {
     fs::path data() const { return root() / "data"; }
     fs::path out() const { return root() / "out"; }
     fs::path pictures() const { return root() / "pictures"; }
+    fs::path models() const { return root() / "models"; }  ///< Not made: most tests need no weights.
 
     /// A TIFF of `picture` in the pictures folder.
     fs::path tiff(const std::string& name, const support::TestPicture& picture, support::TiffWish wish = {}) const {
@@ -110,6 +111,7 @@ class Workroom {
 
     jobs::Context context(int threads = 2) {
         return {.data_folder = data(),
+                .models_folder = models(),
                 .threads = threads,
                 .units = base::ShownUnits::inches,
                 .progress = m_progress,

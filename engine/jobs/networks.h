@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// The trained networks that lie in the models folder, and which one a plan enlarges with.
+
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "engine/enlarge/network.h"
+#include "engine/jobs/context.h"
+#include "engine/plan/plan.h"
+
+namespace hangtrue::jobs {
+
+/// Throws UnreadableInput: missing or damaged weights.
+std::shared_ptr<const enlarge::Network> network_named(const std::string& name, const Context& context);
+
+/// The network that a wish asks for; none for the filter. Throws UnreadableInput.
+std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Context& context);
+
+/// The one that `plan` enlarges with; none where it does not. Throws UnreadableInput also when the weights are not those
+/// of the plan.
+std::shared_ptr<const enlarge::Network> network_of(const plan::Plan& plan, const Context& context);
+
+
+}  // namespace hangtrue::jobs

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// What a plan says of enlarging with a trained network. Pure.
+
+#include <string>
+
+#include "engine/base/hash.h"
+#include "engine/enlarge/measures.h"
+#include "engine/picture/measure.h"
+#include "engine/raster/row_reader.h"
+
+namespace hangtrue::plan {
+
+/// The network that jobs found for the wish.
+struct NetworkFacts {
+    std::string name;  ///< "fine", "quick".
+    base::Sha256 weights;
+};
+
+/// Enlarging by the trained network, before the resampler takes its result to the exact grid.
+struct PlannedNetwork {
+    std::string name;             ///< As the weights call it; empty: the filter alone.
+    base::Sha256 weights;
+    int doublings = 0;            ///< How often it runs, each time to twice the size; 0: the filter alone.
+    enlarge::Measures measures;   ///< What it is told of the picture.
+};
+
+/// Once up to twice the size, twice beyond; not at all where nothing is enlarged.
+PlannedNetwork planned_network(const NetworkFacts& network, const picture::Measured& measured,
+                               const raster::PictureInfo& picture, double enlarging);
+
+}  // namespace hangtrue::plan

@@ -1,0 +1,125 @@
+// SPDX-License-Identifier: Apache-2.0
+// Prints and files that the network enlarges: sizes, windows, threads, records, weights that are not what they were.
+// The networks here have random weights: what they make of a picture is no picture, but it is made all the same way.
+
+#include <fstream>
+
+#include "engine/plan/plan_file.h"
+#include "tests/jobs/workroom.h"
+#include "tests/support/made_weights.h"
+
+namespace hangtrue::jobs_test {
+namespace {
+
+using testing::HasSubstr;
+using testing::IsEmpty;
+
+class with_networks : public testing::Test {
+  protected:
+    with_networks() {
+        fs::create_directory(room.models());
+        put_weights("quick", 1);
+        put_weights("fine", 2);
+    }
+    void put_weights(const std::string& name, std::uint64_t seed) {
+        support::made_weights(8, 1, seed).write(room.models() / (name + ".weights"));
+    }
+    jobs::Ended enlarge(const fs::path& in, double factor, plan::Enlarging by) {
+        jobs::Context context = room.context();
+        return jobs::ended([&] {
+            jobs::enlarge({.in = in, .out = out, .factor = factor, .by = by, .replace = true}, context);
+        });
+    }
+
+    Workroom room;
+    fs::path out = room.root() / "out.png";
+    fs::path picture = room.tiff("ridge.tif", scene({70, 46}, 3, 8));
+};
+
+TEST_F(with_networks, enlarging_gives_the_exact_size_of_any_picture_by_any_factor) {
+    for (const base::PixelSize size : {base::PixelSize{1, 1}, {1, 9}, {7, 5}, {70, 46}}) {
+        const fs::path small = room.tiff("small.tif", scene(size, 3, 16));
+        for (const double factor : {1.0, 1.37, 2.0, 3.1, 6.0}) {
+            const jobs::Ended end = enlarge(small, factor, plan::Enlarging::quick);
+            ASSERT_EQ(end.ending, jobs::Ending::done) << end.sentence;
+            const auto side = [factor](int of) { return static_cast<int>(std::lround(of * factor)); };
+            EXPECT_EQ(read_png(out).size, (base::PixelSize{side(size.width), side(size.height)})) << factor;
+        }
+    }
+}
+
+TEST_F(with_networks, black_and_white_pictures_stay_grey) {
+    const fs::path grey = room.tiff("grey.tif", scene({40, 30}, 1, 8));
+    ASSERT_EQ(enlarge(grey, 2, plan::Enlarging::fine).ending, jobs::Ending::done);
+    EXPECT_EQ(read_png(out).channels, 1);
+}
+
+TEST_F(with_networks, prints_are_the_same_for_any_window_and_number_of_threads) {
+    const Words words{{"enlarge", "fine"}, {"bits", "8"}};
+    const jobs::MadeFile made = room.made(picture, words, true, 1);
+    ASSERT_EQ(made.plan.network.name, "fine");
+    ASSERT_EQ(made.plan.network.doublings, 2) << "180 pixels from 70";
+    const support::TestPicture whole = read_tiff(made.file);
+    const jobs::MadeFile again = room.made(picture, words, true, 4);
+    EXPECT_TRUE(read_tiff(again.file) == whole);
+    jobs::Context context = room.context();
+    for (const base::PixelRect window : {base::PixelRect{0, 0, 31, 17}, {100, 60, 80, 60}, {77, 3, 1, 1}}) {
+        jobs::ViewRequest request;
+        request.picture = picture;
+        request.wish = Workroom::wish(words);
+        request.window = window;
+        request.out = out;
+        request.replace = true;
+        jobs::view(request, context);
+        EXPECT_TRUE(read_png(out) == part_of(whole, window)) << window.x << ' ' << window.y;
+    }
+}
+
+TEST_F(with_networks, prints_can_be_made_again_and_differ_from_the_filters) {
+    const jobs::MadeFile filtered = room.made(picture, {{"enlarge", "filter"}});
+    EXPECT_EQ(filtered.plan.network.doublings, 0);
+    const support::TestPicture by_filter = read_tiff(filtered.file);
+    const jobs::MadeFile made = room.made(picture, {{"enlarge", "quick"}});
+    EXPECT_FALSE(read_tiff(made.file) == by_filter);
+    jobs::Context context = room.context();
+    EXPECT_EQ(jobs::again({.id = made.ledger_id, .to = room.out(), .picture = {}, .replace = true}, context).sameness,
+              jobs::Sameness::same_file);
+}
+
+TEST_F(with_networks, plans_say_which_weights_and_what_the_network_is_told) {
+    const plan::Plan plan = room.made(picture, {{"enlarge", "quick"}}).plan;
+    const plan::Plan read = plan::plan_from_text(plan::plan_text(plan), "plan.toml");
+    EXPECT_EQ(read.network.name, "quick");
+    EXPECT_EQ(read.network.weights, plan.network.weights);
+    EXPECT_EQ(read.network.doublings, plan.network.doublings);
+    EXPECT_EQ(read.network.measures, plan.network.measures);
+    EXPECT_GT(plan.network.measures.noise_sd, 0) << "the scene is noisy";
+}
+
+TEST_F(with_networks, nothing_is_made_without_the_weights_but_by_the_filter) {
+    fs::remove(room.models() / "quick.weights");
+    const jobs::MakeOutcome outcome = room.make(room.request(picture, {{"enlarge", "quick"}}));
+    EXPECT_EQ(outcome.ending, jobs::Ending::unreadable);
+    expect_a_sentence(outcome.sentence, "quick.weights");
+    EXPECT_THAT(room.names_made(), IsEmpty());
+    const jobs::Ended end = enlarge(picture, 2, plan::Enlarging::quick);
+    EXPECT_EQ(end.ending, jobs::Ending::unreadable);
+    expect_a_sentence(end.sentence, "quick.weights");
+    EXPECT_FALSE(fs::exists(out));
+    EXPECT_EQ(enlarge(picture, 2, plan::Enlarging::filter).ending, jobs::Ending::done);
+}
+
+TEST_F(with_networks, a_print_is_not_made_again_with_other_weights) {
+    const jobs::MadeFile made = room.made(picture, {{"enlarge", "quick"}});
+    put_weights("quick", 7);
+    fs::create_directory(room.root() / "again");
+    jobs::Context context = room.context();
+    const jobs::Ended end = jobs::ended(
+        [&] { jobs::again({.id = made.ledger_id, .to = room.root() / "again", .picture = {}}, context); });
+    EXPECT_EQ(end.ending, jobs::Ending::unreadable);
+    expect_a_sentence(end.sentence, "quick");
+    EXPECT_TRUE(fs::is_empty(room.root() / "again"));
+}
+
+}  // namespace
+}  // namespace hangtrue::jobs_test
