@@ -32,8 +32,10 @@ class Consistency {
     void apply(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
                base::AlignedFloats& scratch) const;
 
-    /// One plane made small again into `small` (rows `width` apart). The outer reach_of_step() pixels are not to be used.
-    void made_small(const float* enlarged, std::size_t stride, int width, int height, float* small, float* scratch) const;
+    /// One plane made small again into `small` (rows `width` apart). The outer reach_of_step() pixels are not to be
+    /// used.
+    void made_small(const float* enlarged, std::size_t stride, int width, int height, float* small,
+                    float* scratch) const;
 
   private:
     int reach_of_step() const { return 4 + static_cast<int>(m_gaussian.size()) / 2; }

@@ -47,10 +47,10 @@ class Step {
         const memory::dim outputs = destination.dims()[1];
         const memory::desc kernel({outputs, inputs, 3, 3}, memory::data_type::f32, memory::format_tag::any);
         const memory::desc biases({outputs}, memory::data_type::f32, memory::format_tag::x);
-        m_description = {dnnl::convolution_forward::desc(dnnl::prop_kind::forward_inference,
-                                                         dnnl::algorithm::convolution_direct, source, kernel, biases,
-                                                         destination, {1, 1}, {1, 1}, {1, 1}),
-                         attributes, engine};
+        m_description = {
+            dnnl::convolution_forward::desc(dnnl::prop_kind::forward_inference, dnnl::algorithm::convolution_direct,
+                                            source, kernel, biases, destination, {1, 1}, {1, 1}, {1, 1}),
+            attributes, engine};
         m_convolution = dnnl::convolution_forward(m_description);
     }
 
@@ -91,8 +91,9 @@ struct Network::State {
     LayerWeights layer(const Convolution& convolution, const Step& step) {
         dnnl::stream stream(engine);
         // oneDNN takes no const pointers; a reorder only reads its source.
-        memory plain({{convolution.outputs, convolution.inputs, 3, 3}, memory::data_type::f32, memory::format_tag::oihw},
-                     engine, const_cast<float*>(convolution.kernel.data()));
+        memory plain(
+            {{convolution.outputs, convolution.inputs, 3, 3}, memory::data_type::f32, memory::format_tag::oihw}, engine,
+            const_cast<float*>(convolution.kernel.data()));
         LayerWeights result{memory(step.weights(), engine),
                             memory({{convolution.outputs}, memory::data_type::f32, memory::format_tag::x}, engine,
                                    const_cast<float*>(convolution.biases.data()))};
@@ -108,8 +109,7 @@ struct Network::Scratch::State {
     memory input_planes, input, head, body, between, detail, detail_planes, scratchpad;
     dnnl::reorder bring_in, copy, bring_out;
 
-    explicit State(const Network& network)
-        : owner(&network), stream(network.m_state->engine) {
+    explicit State(const Network& network) : owner(&network), stream(network.m_state->engine) {
         const Network::State& of = *network.m_state;
         const int side = network.source_px();
         const auto room = [&of](const memory::desc& description) { return memory(description, of.engine); };
@@ -121,8 +121,8 @@ struct Network::Scratch::State {
         detail = room(of.tail.destination());
         detail_planes = room(planes(network_outputs, side, memory::format_tag::nchw));
         const auto larger = [](const memory::desc& a, const memory::desc& b) { return a.get_size() < b.get_size(); };
-        scratchpad = room(std::max({of.head.scratchpad(), of.widen.scratchpad(), of.add.scratchpad(), of.tail.scratchpad()},
-                                   larger));
+        scratchpad = room(
+            std::max({of.head.scratchpad(), of.widen.scratchpad(), of.add.scratchpad(), of.tail.scratchpad()}, larger));
         bring_in = dnnl::reorder(input_planes, input);
         copy = dnnl::reorder(head, body);
         bring_out = dnnl::reorder(detail, detail_planes);
@@ -150,8 +150,10 @@ Network::Network(Weights weights) : m_state(std::make_unique<State>(std::move(we
         const bool is_last = i + 1 == all.size();
         // After the head: ReLU, add, ReLU, add, … and the one after the blocks adds too.
         const bool adds = i % 2 == 0 || i + 2 == all.size();
-        state.layers.push_back(
-            state.layer(all[i], is_first ? state.head : is_last ? state.tail : adds ? state.add : state.widen));
+        state.layers.push_back(state.layer(all[i], is_first  ? state.head
+                                                   : is_last ? state.tail
+                                                   : adds    ? state.add
+                                                             : state.widen));
     }
 }
 

@@ -86,7 +86,8 @@ Weights Weights::from_file(const std::filesystem::path& file) {
     for (const auto& [inputs, outputs] : sizes) count += static_cast<std::size_t>(outputs * (9 * inputs + 1));
     const std::string_view data = std::string_view(bytes).substr(start);
     if (data.size() < count * sizeof(float)) refuse(file, "is cut short.");
-    if (data.size() > count * sizeof(float) || base::sha256(data) != *hash) refuse(file, "is damaged: its hash is another.");
+    if (data.size() > count * sizeof(float) || base::sha256(data) != *hash)
+        refuse(file, "is damaged: its hash is another.");
 
     weights.m_floats.resize(count);
     std::memcpy(weights.m_floats.data(), data.data(), data.size());

@@ -20,7 +20,7 @@ struct PictureSizes {
     std::filesystem::path picture;
     base::PixelSize pixels;
     Ending ending = Ending::done;
-    std::string sentence;          ///< Where the picture could not be opened.
+    std::string sentence;  ///< Where the picture could not be opened.
     std::vector<plan::MediumSizes> media;
 };
 
@@ -33,9 +33,9 @@ struct ViewRequest {
     plan::Wish wish;
     std::optional<plan::Plan> plan;
     int panel = 1;
-    base::PixelRect window;        ///< In file pixels; clipped to the file.
-    double scale = 1;              ///< Under 1: the window reduced with the engine's own resampler, in linear light.
-    std::filesystem::path out;     ///< PNG, the file's depth and space.
+    base::PixelRect window;     ///< In file pixels; clipped to the file.
+    double scale = 1;           ///< Under 1: the window reduced with the engine's own resampler, in linear light.
+    std::filesystem::path out;  ///< PNG, the file's depth and space.
     bool replace = false;
 };
 
@@ -43,10 +43,10 @@ struct Viewed {
     base::PixelRect window;
     base::PixelSize written;
     int bits = 8;
-    bool as_decoded = false;       ///< The print file is a JPEG: these are its pixels as they decode.
+    bool as_decoded = false;  ///< The print file is a JPEG: these are its pixels as they decode.
     /// The JPEG that was decoded, where it was made already; else it was coded for this view.
     std::filesystem::path made_file;
-    std::string notice;            ///< That pixels may differ from those of an older plan's time; mostly empty.
+    std::string notice;  ///< That pixels may differ from those of an older plan's time; mostly empty.
 };
 /// The pixels that the file holds, exactly (scale 1). Writes nothing but the PNG: no record, nothing measured.
 Viewed view(const ViewRequest& request, Context& context);
@@ -62,8 +62,8 @@ struct Enlarged {
     int bits = 8;
     int channels = 3;
 };
-/// Each side times the factor, to the nearest pixel, with the network where it is asked for; depth, channels, encoding and profile of the picture; neither
-/// sharpened nor dithered. Lab alone becomes RGB. Writes nothing but OUT.
+/// Each side times the factor, to the nearest pixel, with the network where it is asked for; depth, channels, encoding
+/// and profile of the picture; neither sharpened nor dithered. Lab alone becomes RGB. Writes nothing but OUT.
 Enlarged enlarge(const EnlargeRequest& request, Context& context);
 
 }  // namespace hangtrue::jobs

@@ -35,7 +35,8 @@ std::shared_ptr<const enlarge::Network> network_of(const plan::Plan& plan, const
     if (plan.network.doublings == 0) return nullptr;
     auto network = network_named(plan.network.name, context);
     if (network->hash() != plan.network.weights) {
-        throw base::UnreadableInput("The weights of \"" + plan.network.name + "\" in " + context.models_folder.string() +
+        throw base::UnreadableInput("The weights of \"" + plan.network.name + "\" in " +
+                                    context.models_folder.string() +
                                     " are not those that this plan was made with, so its print cannot be made again "
                                     "alike. Put the earlier weights there, or settle the wish anew.");
     }

@@ -19,9 +19,8 @@ std::shared_ptr<const enlarge::Network> network_named(const std::string& name, c
 /// The network that a wish asks for; none for the filter. Throws UnreadableInput.
 std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Context& context);
 
-/// The one that `plan` enlarges with; none where it does not. Throws UnreadableInput also when the weights are not those
-/// of the plan.
+/// The one that `plan` enlarges with; none where it does not. Throws UnreadableInput also when the weights are not
+/// those of the plan.
 std::shared_ptr<const enlarge::Network> network_of(const plan::Plan& plan, const Context& context);
-
 
 }  // namespace hangtrue::jobs

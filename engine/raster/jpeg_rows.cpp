@@ -43,7 +43,7 @@ struct Trouble {
     std::jmp_buf jump;
     char message[JMSG_LENGTH_MAX];
     int code;
-    bool decoding;   ///< The header is done: a warning now means that samples are not what they were.
+    bool decoding;  ///< The header is done: a warning now means that samples are not what they were.
     bool cancelled;
     bool unreadable;  ///< The drive failed, or the file ended.
 };
@@ -153,8 +153,8 @@ class Decoder {
         m_info.out_color_space = m_info.jpeg_color_space == JCS_GRAYSCALE ? JCS_GRAYSCALE : JCS_RGB;
     }
 
-    /// Of the luminance, or of the first of R, G and B, as PictureInfo has it: steps of the table against those of ITU-T
-    /// T.81, table K.1, whose sum is 3688.
+    /// Of the luminance, or of the first of R, G and B, as PictureInfo has it: steps of the table against those of
+    /// ITU-T T.81, table K.1, whose sum is 3688.
     double coding() const {
         const JQUANT_TBL* table = m_info.quant_tbl_ptrs[m_info.comp_info[0].quant_tbl_no];
         if (table == nullptr) return 0;
@@ -245,8 +245,7 @@ class Decoder {
             case JERR_NO_BACKING_STORE:
                 return refused(m_file->name(),
                                "it needs more memory than there is. Save it as a baseline JPEG or as a TIFF.");
-            default:
-                return damaged(m_file->name(), m_trouble.unreadable ? "it ends too early" : m_trouble.message);
+            default: return damaged(m_file->name(), m_trouble.unreadable ? "it ends too early" : m_trouble.message);
         }
     }
 

@@ -73,9 +73,8 @@ BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture,
         const plan::PlannedNetwork& network = stages.plan.network;
         m_enlarged = std::make_unique<EnlargedBlocks>(
             *stages.network, network.measures, picture.size, network.doublings,
-            [this](base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes, std::size_t stride) {
-                from_picture(part, rows, planes, stride);
-            });
+            [this](base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
+                   std::size_t stride) { from_picture(part, rows, planes, stride); });
         scale = 1 << network.doublings;
     }
     crop = {crop.x * scale, crop.y * scale, crop.width * scale, crop.height * scale};
@@ -107,7 +106,7 @@ BlockMaker::RowRange BlockMaker::picture_rows(base::PixelRect part) const {
 }
 
 BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
-                              const base::Progress& progress) const {
+                             const base::Progress& progress) const {
     const BlockPlanes planes = made_upright(unmirrored(block), rows, scratch, progress);
     if (m_stages.plan.geometry.mirrored) {
         for (float* plane : planes.planes) {
@@ -121,7 +120,7 @@ BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, Bloc
 }
 
 BlockPlanes BlockMaker::made_upright(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
-                              const base::Progress& progress) const {
+                                     const base::Progress& progress) const {
     const base::PixelRect image = m_stages.plan.geometry.image;
     if (base::intersection(block, image) == block) {
         return image_part({block.x - image.x, block.y - image.y, block.width, block.height}, rows, scratch, progress);
@@ -130,7 +129,7 @@ BlockPlanes BlockMaker::made_upright(base::PixelRect block, const SourceRows& ro
 }
 
 BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
-                              const base::Progress& progress) const {
+                                  const base::Progress& progress) const {
     const plan::Geometry& geometry = m_stages.plan.geometry;
     const bool mirror = geometry.fill == plan::Fill::mirror;
     BlockPlanes result;
@@ -169,8 +168,9 @@ void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, con
         m_enlarged->fill(needed, rows, planes, stride, scratch.network, progress);
         if (m_stages.plan.picture.is_neutral) {
             for (int y = 0; y < needed.height; ++y) {
-                make_neutral(row_of(planes, static_cast<std::size_t>(y) * stride, static_cast<std::size_t>(needed.width)),
-                             m_luminance_weights);
+                make_neutral(
+                    row_of(planes, static_cast<std::size_t>(y) * stride, static_cast<std::size_t>(needed.width)),
+                    m_luminance_weights);
             }
         }
         return;
@@ -189,7 +189,8 @@ void BlockMaker::from_picture(base::PixelRect part, const SourceRows& rows, cons
     const auto channels = static_cast<std::size_t>(m_picture.channels());
     const bool linear = m_stages.plan.resampling == plan::Resampling::reduce_linear;
     for (int y = 0; y < part.height; ++y) {
-        const std::byte* samples = rows.row(part.y + y) + static_cast<std::size_t>(part.x) * m_picture.bytes_per_pixel();
+        const std::byte* samples =
+            rows.row(part.y + y) + static_cast<std::size_t>(part.x) * m_picture.bytes_per_pixel();
         const colour::Planes row = row_of(planes, static_cast<std::size_t>(y) * stride, count);
         if (m_picture.bits == 8) {
             m_stages.working.from_samples({reinterpret_cast<const std::uint8_t*>(samples), count * channels}, row);
@@ -202,7 +203,7 @@ void BlockMaker::from_picture(base::PixelRect part, const SourceRows& rows, cons
 }
 
 BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch,
-                              const base::Progress& progress) const {
+                                   const base::Progress& progress) const {
     const base::PixelSize image = m_mapping.image;
     const base::PixelRect with_halo{part.x - m_halo, part.y - m_halo, part.width + 2 * m_halo,
                                     part.height + 2 * m_halo};
@@ -254,8 +255,8 @@ BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows,
         result.planes[channel] = origin[channel] + static_cast<std::size_t>(m_halo) * result.stride + m_halo;
     }
     for (int y = 0; y < part.height; ++y) {
-        m_stages.conversion.apply(row_of(result.planes, static_cast<std::size_t>(y) * result.stride,
-                                         static_cast<std::size_t>(part.width)));
+        m_stages.conversion.apply(
+            row_of(result.planes, static_cast<std::size_t>(y) * result.stride, static_cast<std::size_t>(part.width)));
     }
     return result;
 }

@@ -128,7 +128,8 @@ void EnlargedBlocks::fill_from_blocks(int doubling, base::PixelRect part, const 
             for (std::size_t channel = 0; channel < 3; ++channel) {
                 const float* from = block->all().data() + channel * floats_a_plane +
                                     static_cast<std::size_t>(common.y - row * side) * side + (common.x - column * side);
-                float* to = planes[channel] + static_cast<std::size_t>(common.y - part.y) * stride + (common.x - part.x);
+                float* to =
+                    planes[channel] + static_cast<std::size_t>(common.y - part.y) * stride + (common.x - part.x);
                 for (int y = 0; y < common.height; ++y, from += side, to += stride) std::copy_n(from, common.width, to);
             }
         }
@@ -176,7 +177,8 @@ std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::computed(Key key, c
     const int width = m_network.source_px();
     const base::PixelRect part{column * source_side - halo, row * source_side - halo, width, width};
     const auto stride = static_cast<std::size_t>(width);
-    const std::array<float*, 3> source = planes_in(scratch.doublings[static_cast<std::size_t>(doubling - 1)].source, part);
+    const std::array<float*, 3> source =
+        planes_in(scratch.doublings[static_cast<std::size_t>(doubling - 1)].source, part);
     fill_extended(doubling - 1, part, rows, source, stride, scratch, progress);
 
     const auto made = std::make_shared<Block>();

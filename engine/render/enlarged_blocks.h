@@ -80,8 +80,10 @@ class EnlargedBlocks {
     void fill_from_blocks(int doubling, base::PixelRect part, const SourceRows& rows,
                           const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                           const base::Progress& progress);
-    std::shared_ptr<const Block> block(Key key, const SourceRows& rows, Scratch& scratch, const base::Progress& progress);
-    std::shared_ptr<const Block> computed(Key key, const SourceRows& rows, Scratch& scratch, const base::Progress& progress);
+    std::shared_ptr<const Block> block(Key key, const SourceRows& rows, Scratch& scratch,
+                                       const base::Progress& progress);
+    std::shared_ptr<const Block> computed(Key key, const SourceRows& rows, Scratch& scratch,
+                                          const base::Progress& progress);
 
     const enlarge::Network& m_network;
     enlarge::Measures m_measures;

@@ -65,8 +65,10 @@ Maps convolved(const Maps& in, int side, const Convolution& by) {
                             const int yy = y + dy;
                             const int xx = x + dx;
                             if (yy < 0 || yy >= side || xx < 0 || xx >= side) continue;
-                            const std::size_t tap = (o * in.size() + i) * 9 + static_cast<std::size_t>(3 * (dy + 1) + dx + 1);
-                            sum += static_cast<double>(by.kernel[tap]) * in[i][static_cast<std::size_t>(yy * side + xx)];
+                            const std::size_t tap =
+                                (o * in.size() + i) * 9 + static_cast<std::size_t>(3 * (dy + 1) + dx + 1);
+                            sum +=
+                                static_cast<double>(by.kernel[tap]) * in[i][static_cast<std::size_t>(yy * side + xx)];
                         }
                     }
                 }
@@ -138,8 +140,9 @@ TEST(enlarge_network, block_is_what_the_formula_gives) {
         for (int y = 0; y < result.side; ++y) {
             for (int x = 0; x < result.side; ++x) {
                 const auto place = static_cast<std::size_t>(2 * (y % 2) + x % 2);
-                const double expected = detail[4 * c + place][static_cast<std::size_t>((y / 2 + halo) * side + x / 2 + halo)] +
-                                        doubled_at(source, c, y + 2 * halo, x + 2 * halo);
+                const double expected =
+                    detail[4 * c + place][static_cast<std::size_t>((y / 2 + halo) * side + x / 2 + halo)] +
+                    doubled_at(source, c, y + 2 * halo, x + 2 * halo);
                 largest = std::max(largest, std::abs(expected - static_cast<double>(result.at(c, y, x))));
             }
         }
@@ -175,7 +178,8 @@ TEST(enlarge_network, halo_is_as_wide_as_what_a_block_depends_on) {
     const base::Progress progress;
     network.enlarge_block(source.seen(), {}, before.written(), scratch, progress);
     // The outermost ring alone reaches the block's own border pixels, and no further in.
-    for (std::size_t c = 0; c < 3; ++c) source.floats[c * source.plane() + static_cast<std::size_t>(source.side / 2)] += 1;
+    for (std::size_t c = 0; c < 3; ++c)
+        source.floats[c * source.plane() + static_cast<std::size_t>(source.side / 2)] += 1;
     network.enlarge_block(source.seen(), {}, after.written(), scratch, progress);
     const int row = 0;
     bool differs = false;

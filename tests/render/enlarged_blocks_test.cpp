@@ -137,7 +137,8 @@ TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
         for (int x = 0; x < 46; ++x) {
             const int row = std::clamp(y - 2, 0, 19);
             const int column = std::clamp(x - 3, 0, 39);
-            ASSERT_EQ(beyond[static_cast<std::size_t>(y * 46 + x)], inside[static_cast<std::size_t>(row * 40 + column)]);
+            ASSERT_EQ(beyond[static_cast<std::size_t>(y * 46 + x)],
+                      inside[static_cast<std::size_t>(row * 40 + column)]);
         }
     }
 }
@@ -164,7 +165,9 @@ TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border)
     std::vector<float> extended(140 * 120);
     for (int y = 0; y < 120; ++y) {
         for (int x = 0; x < 140; ++x) {
-            const auto mirrored = [](int at, int count) { return at < 0 ? -1 - at : at < count ? at : 2 * count - 1 - at; };
+            const auto mirrored = [](int at, int count) {
+                return at < 0 ? -1 - at : at < count ? at : 2 * count - 1 - at;
+            };
             extended[static_cast<std::size_t>(y * 140 + x)] =
                 floats[static_cast<std::size_t>(mirrored(y - 10, 100) * 120 + mirrored(x - 10, 120))];
         }
@@ -175,7 +178,8 @@ TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border)
     double sum = 0;
     for (int y = 0; y < 50; ++y) {
         for (int x = 0; x < 60; ++x) {
-            const double difference = static_cast<double>(small[static_cast<std::size_t>((y + 5) * 70 + x + 5)] - scene(x, y, 0));
+            const double difference =
+                static_cast<double>(small[static_cast<std::size_t>((y + 5) * 70 + x + 5)] - scene(x, y, 0));
             sum += difference * difference;
         }
     }
