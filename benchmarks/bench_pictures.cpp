@@ -30,8 +30,7 @@ void require(bool done, const char* what) {
 std::vector<std::uint8_t> profile_bytes() {
     const colour::Profile profile = colour::Profile::adobe_rgb();
     std::vector<std::uint8_t> bytes;
-    for (const std::byte byte : profile.bytes())
-        bytes.push_back(std::to_integer<std::uint8_t>(byte));
+    for (const std::byte byte : profile.bytes()) bytes.push_back(std::to_integer<std::uint8_t>(byte));
     return bytes;
 }
 
@@ -39,9 +38,7 @@ std::vector<std::uint8_t> profile_bytes() {
 class RowBytes {
   public:
     RowBytes(const BenchPicture& picture, int bits)
-        : m_picture(picture),
-          m_bits(bits),
-          m_samples(static_cast<std::size_t>(picture.size().width) * 3) {}
+        : m_picture(picture), m_bits(bits), m_samples(static_cast<std::size_t>(picture.size().width) * 3) {}
 
     std::size_t size() const { return m_samples.size() * static_cast<std::size_t>(m_bits / 8); }
     void make(int y, std::uint8_t* out) {
@@ -50,8 +47,7 @@ class RowBytes {
             const auto* bytes = reinterpret_cast<const std::uint8_t*>(m_samples.data());
             std::copy_n(bytes, size(), out);
         } else {
-            for (const std::uint16_t sample : m_samples)
-                *out++ = static_cast<std::uint8_t>(sample >> 8);
+            for (const std::uint16_t sample : m_samples) *out++ = static_cast<std::uint8_t>(sample >> 8);
         }
     }
 
@@ -78,17 +74,14 @@ void write_tiles(TIFF* tiff, const BenchPicture& picture, int bits, int side) {
     std::uint32_t number = 0;
     for (int top = 0; top < picture.size().height; top += side) {
         const int count = std::min(side, picture.size().height - top);
-        for (int y = 0; y < count; ++y)
-            rows.make(top + y, band.data() + static_cast<std::size_t>(y) * rows.size());
+        for (int y = 0; y < count; ++y) rows.make(top + y, band.data() + static_cast<std::size_t>(y) * rows.size());
         for (std::size_t left = 0; left < rows.size(); left += tile_row) {
             const std::size_t width = std::min(tile_row, rows.size() - left);
             for (std::size_t y = 0; y < static_cast<std::size_t>(count); ++y) {
-                std::copy_n(band.data() + y * rows.size() + left, width,
-                            tile.data() + y * tile_row);
+                std::copy_n(band.data() + y * rows.size() + left, width, tile.data() + y * tile_row);
             }
             const auto length = static_cast<tmsize_t>(tile.size());
-            require(TIFFWriteEncodedTile(tiff, number++, tile.data(), length) == length,
-                    "a TIFF tile");
+            require(TIFFWriteEncodedTile(tiff, number++, tile.data(), length) == length, "a TIFF tile");
         }
     }
 }
@@ -96,17 +89,14 @@ void write_tiles(TIFF* tiff, const BenchPicture& picture, int bits, int side) {
 /// An Exif block with nothing but the orientation (Exif 2.32, 4.5.4; TIFF 6.0, section 2),
 /// big-endian.
 std::vector<std::uint8_t> exif_orientation(int orientation) {
-    return {'E', 'x', 'i',  'f',  0, 0,        // heading
-            'M', 'M', 0,    42,   0, 0, 0, 8,  // IFD0 at 8
-            0,   1,   0x01, 0x12, 0, 3, 0, 0, 0, 1, 0, static_cast<std::uint8_t>(orientation),
-            0,   0,              // one entry
-            0,   0,   0,    0};  // no further IFD
+    return {'E', 'x', 'i',  'f',  0, 0,                                                               // heading
+            'M', 'M', 0,    42,   0, 0, 0, 8,                                                         // IFD0 at 8
+            0,   1,   0x01, 0x12, 0, 3, 0, 0, 0, 1, 0, static_cast<std::uint8_t>(orientation), 0, 0,  // one entry
+            0,   0,   0,    0};                                                                       // no further IFD
 }
 
 [[noreturn]] void stop_jpeg(j_common_ptr) { throw std::runtime_error("cannot write a JPEG"); }
-[[noreturn]] void stop_png(png_structp, png_const_charp) {
-    throw std::runtime_error("cannot write a PNG");
-}
+[[noreturn]] void stop_png(png_structp, png_const_charp) { throw std::runtime_error("cannot write a PNG"); }
 void ignore_png(png_structp, png_const_charp) {}
 
 }  // namespace
@@ -131,19 +121,15 @@ void BenchPicture::make_row(int y, std::span<std::uint16_t> samples) const {
         random = random * 1664525U + 1013904223U;
         const float noise = (static_cast<float>(random >> 16) / 65535.0F - 0.5F) * 0.02F;
         const std::size_t x = i / 3;
-        const float value =
-            0.5F + m_fine[i] * fine + m_coarse_sine[x] * cosine + m_coarse_cosine[x] * sine + noise;
+        const float value = 0.5F + m_fine[i] * fine + m_coarse_sine[x] * cosine + m_coarse_cosine[x] * sine + noise;
         samples[i] = static_cast<std::uint16_t>(std::clamp(value, 0.0F, 1.0F) * 65535.0F);
     }
 }
 
-void write_tiff(const std::filesystem::path& file, const BenchPicture& picture,
-                const TiffKind& kind) {
+void write_tiff(const std::filesystem::path& file, const BenchPicture& picture, const TiffKind& kind) {
     const std::unique_ptr<TIFF, CloseTiff> tiff(TIFFOpen(file.c_str(), "w"));
     require(tiff != nullptr, "a TIFF");
-    const auto put = [&](std::uint32_t tag, int value) {
-        require(TIFFSetField(tiff.get(), tag, value) == 1, "a tag");
-    };
+    const auto put = [&](std::uint32_t tag, int value) { require(TIFFSetField(tiff.get(), tag, value) == 1, "a tag"); };
     put(TIFFTAG_IMAGEWIDTH, picture.size().width);
     put(TIFFTAG_IMAGELENGTH, picture.size().height);
     put(TIFFTAG_BITSPERSAMPLE, kind.bits);
@@ -155,12 +141,11 @@ void write_tiff(const std::filesystem::path& file, const BenchPicture& picture,
                              : kind.coding == TiffCoding::lzw ? COMPRESSION_LZW
                                                               : COMPRESSION_ADOBE_DEFLATE);
     if (kind.coding != TiffCoding::none) put(TIFFTAG_PREDICTOR, PREDICTOR_HORIZONTAL);
-    if (kind.coding == TiffCoding::deflate)
-        put(TIFFTAG_ZIPQUALITY, 1);  // The quickest: only its size differs.
+    if (kind.coding == TiffCoding::deflate) put(TIFFTAG_ZIPQUALITY, 1);  // The quickest: only its size differs.
     const std::vector<std::uint8_t> profile = profile_bytes();
-    require(TIFFSetField(tiff.get(), TIFFTAG_ICCPROFILE, static_cast<std::uint32_t>(profile.size()),
-                         profile.data()) == 1,
-            "a profile");
+    require(
+        TIFFSetField(tiff.get(), TIFFTAG_ICCPROFILE, static_cast<std::uint32_t>(profile.size()), profile.data()) == 1,
+        "a profile");
     if (kind.layout == TiffLayout::tiles) {
         constexpr int side = 256;
         put(TIFFTAG_TILEWIDTH, side);
@@ -173,13 +158,11 @@ void write_tiff(const std::filesystem::path& file, const BenchPicture& picture,
     std::vector<std::uint8_t> row(rows.size());
     for (int y = 0; y < picture.size().height; ++y) {
         rows.make(y, row.data());
-        require(TIFFWriteScanline(tiff.get(), row.data(), static_cast<std::uint32_t>(y), 0) == 1,
-                "a TIFF row");
+        require(TIFFWriteScanline(tiff.get(), row.data(), static_cast<std::uint32_t>(y), 0) == 1, "a TIFF row");
     }
 }
 
-void write_jpeg(const std::filesystem::path& file, const BenchPicture& picture,
-                const JpegKind& kind) {
+void write_jpeg(const std::filesystem::path& file, const BenchPicture& picture, const JpegKind& kind) {
     const OpenFile stream(std::fopen(file.c_str(), "wb"));
     require(stream != nullptr, "a JPEG");
     jpeg_compress_struct info{};
@@ -214,8 +197,7 @@ void write_jpeg(const std::filesystem::path& file, const BenchPicture& picture,
     jpeg_destroy_compress(&info);
 }
 
-void write_png(const std::filesystem::path& file, const BenchPicture& picture,
-               const PngKind& kind) {
+void write_png(const std::filesystem::path& file, const BenchPicture& picture, const PngKind& kind) {
     const OpenFile stream(std::fopen(file.c_str(), "wb"));
     require(stream != nullptr, "a PNG");
     png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, nullptr, stop_png, ignore_png);
@@ -225,8 +207,8 @@ void write_png(const std::filesystem::path& file, const BenchPicture& picture,
     png_set_filter(png, PNG_FILTER_TYPE_BASE, PNG_FILTER_SUB);
     png_set_IHDR(png, info, static_cast<png_uint_32>(picture.size().width),
                  static_cast<png_uint_32>(picture.size().height), kind.bits, PNG_COLOR_TYPE_RGB,
-                 kind.interlaced ? PNG_INTERLACE_ADAM7 : PNG_INTERLACE_NONE,
-                 PNG_COMPRESSION_TYPE_DEFAULT, PNG_FILTER_TYPE_DEFAULT);
+                 kind.interlaced ? PNG_INTERLACE_ADAM7 : PNG_INTERLACE_NONE, PNG_COMPRESSION_TYPE_DEFAULT,
+                 PNG_FILTER_TYPE_DEFAULT);
     const std::vector<std::uint8_t> profile = profile_bytes();
     png_set_iCCP(png, info, "profile", PNG_COMPRESSION_TYPE_BASE, profile.data(),
                  static_cast<png_uint_32>(profile.size()));

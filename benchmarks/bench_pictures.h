@@ -39,16 +39,14 @@ struct TiffKind {
     TiffLayout layout = TiffLayout::strips;
     int orientation = 1;  ///< TIFF 6.0, tag 274.
 };
-void write_tiff(const std::filesystem::path& file, const BenchPicture& picture,
-                const TiffKind& kind);
+void write_tiff(const std::filesystem::path& file, const BenchPicture& picture, const TiffKind& kind);
 
 struct JpegKind {
     bool progressive = false;
     bool subsampled = false;  ///< 4:2:0
     int orientation = 1;      ///< In an Exif block.
 };
-void write_jpeg(const std::filesystem::path& file, const BenchPicture& picture,
-                const JpegKind& kind);
+void write_jpeg(const std::filesystem::path& file, const BenchPicture& picture, const JpegKind& kind);
 
 struct PngKind {
     int bits = 8;

@@ -26,9 +26,10 @@ support::ShopMedium medium(const std::string& id, const std::string& file, const
 std::string bench_shop() {
     const support::ShopSize print{"40 x 26.67 in", "1016 x 677.333333333 mm", ""};
     const support::ShopSize wall{"120 x 93.33 in", "3048 x 2370.666666667 mm", ""};
-    return support::shop_text("Tallow Yard", "",
-                              {medium("paper", "tiff_bits = [16]\n", print), medium("wall-8", "tiff_bits = [8]\n", wall),
-                               medium("wall-16", "tiff_bits = [16]\nbig_tiff = true\n", wall)});
+    return support::shop_text(
+        "Tallow Yard", "",
+        {medium("paper", "tiff_bits = [16]\n", print), medium("wall-8", "tiff_bits = [8]\n", wall),
+         medium("wall-16", "tiff_bits = [16]\nbig_tiff = true\n", wall)});
 }
 
 constexpr const char* wall_size = "3048x2370.666666667mm";

@@ -32,8 +32,7 @@ void cancelling_table(int moments) {
     constexpr int cancelled = 5;  // Exit status, docs/command-line.md.
     std::cout << "From Ctrl-C to the end, 9504x6336 to 12000x8000, measuring included, " << moments
               << " moments spread over the run\n\n";
-    print_heading({"input", "median s", "longest s", "at s of the run", "ended as cancelled",
-                   "had ended before"});
+    print_heading({"input", "median s", "longest s", "at s of the run", "ended as cancelled", "had ended before"});
     for (const Input& input : inputs) {
         const MakeRun whole = make({input.file, paper(), folder.fresh_data("data"), folder.path()});
         fs::remove(whole.file);
@@ -58,8 +57,7 @@ void cancelling_table(int moments) {
                 longest_at = after;
             }
         }
-        print_row({input.name, text_of(median(seconds), 3), text_of(longest, 3),
-                   text_of(longest_at, 2),
+        print_row({input.name, text_of(median(seconds), 3), text_of(longest, 3), text_of(longest_at, 2),
                    std::to_string(ended_cancelled) + " of " + std::to_string(seconds.size()),
                    std::to_string(ended_before)});
     }

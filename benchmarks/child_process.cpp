@@ -51,8 +51,7 @@ pid_t started(const std::vector<std::string>& words, int output) {
     posix_spawn_file_actions_adddup2(&actions, output, STDOUT_FILENO);
     posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
     pid_t child = 0;
-    const int failure =
-        posix_spawn(&child, arguments[0], &actions, nullptr, arguments.data(), environ);
+    const int failure = posix_spawn(&child, arguments[0], &actions, nullptr, arguments.data(), environ);
     posix_spawn_file_actions_destroy(&actions);
     if (failure != 0) throw std::runtime_error("cannot start " + words.front());
     return child;
@@ -94,8 +93,7 @@ ChildRun run_child(const std::vector<std::string>& words, double interrupt_after
             }
             break;
         }
-        if (interrupt_after > 0 && !run.was_interrupted &&
-            seconds_since(start) >= interrupt_after) {
+        if (interrupt_after > 0 && !run.was_interrupted && seconds_since(start) >= interrupt_after) {
             interrupted = std::chrono::steady_clock::now();
             kill(child, SIGINT);
             run.was_interrupted = true;

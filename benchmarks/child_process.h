@@ -12,11 +12,10 @@
 namespace hangtrue::benchmarks {
 
 struct ChildRun {
-    int status = 0;           ///< Exit status; 128 + signal where one ended it.
-    double wall_seconds = 0;  ///< From start to end, loading included.
-    double cpu_seconds = 0;   ///< User and system, all threads.
-    double peak_anonymous =
-        0;  ///< Bytes: the largest RssAnon seen in /proc/PID/status, looked at every 5 ms.
+    int status = 0;                ///< Exit status; 128 + signal where one ended it.
+    double wall_seconds = 0;       ///< From start to end, loading included.
+    double cpu_seconds = 0;        ///< User and system, all threads.
+    double peak_anonymous = 0;     ///< Bytes: the largest RssAnon seen in /proc/PID/status, looked at every 5 ms.
     double peak_resident = 0;      ///< Bytes: ru_maxrss, file pages that are mapped included.
     double seconds_to_end = 0;     ///< From SIGINT to the end, where it was sent.
     bool was_interrupted = false;  ///< SIGINT was sent before the child had ended by itself.

@@ -38,8 +38,8 @@ std::string machine_text() {
     double load = 0;
     getloadavg(&load, 1);
     const std::string date = base::timestamp(base::Clock().now()).substr(0, 10);
-    return processor + ", " + std::to_string(base::default_thread_count()) + " threads, load " +
-           text_of(load, 2) + ", " + date;
+    return processor + ", " + std::to_string(base::default_thread_count()) + " threads, load " + text_of(load, 2) +
+           ", " + date;
 }
 
 void print_row(const std::vector<std::string>& cells) {

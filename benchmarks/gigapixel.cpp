@@ -24,8 +24,7 @@ void gigapixel_table() {
         const char* name;
         BenchMedium medium;
     };
-    for (const Wanted& wanted :
-         {Wanted{"8-bit TIFF", wall_8_bits()}, Wanted{"16-bit BigTIFF", wall_16_bits()}}) {
+    for (const Wanted& wanted : {Wanted{"8-bit TIFF", wall_8_bits()}, Wanted{"16-bit BigTIFF", wall_16_bits()}}) {
         const MakeRun made = make({picture, wanted.medium, data, folder.path()});
         print_row({wanted.name, text_of(static_cast<double>(fs::file_size(made.file)) / 1e9, 2),
                    text_of(made.child.peak_anonymous / (1 << 20), 0), stages_text(made.seconds)});

@@ -32,8 +32,8 @@ MakeRun make(const MakeCall& call) {
     run.child = run_child(words_of(call));
     const auto json = nlohmann::json::parse(run.child.output, nullptr, /*allow_exceptions=*/false);
     if (run.child.status != 0 || json.is_discarded() || !json.value("verified", false)) {
-        throw std::runtime_error("hangtrue make ended with " + std::to_string(run.child.status) +
-                                 ": " + run.child.output);
+        throw std::runtime_error("hangtrue make ended with " + std::to_string(run.child.status) + ": " +
+                                 run.child.output);
     }
     const auto& seconds = json.at("seconds");
     run.seconds = {.open = seconds.at("open"),
@@ -50,13 +50,11 @@ MakeRun make(const MakeCall& call) {
 }
 
 std::string stages_text(const jobs::StageSeconds& seconds) {
-    const auto part = [](const char* name, double value) {
-        return std::string(name) + " " + text_of(value, 2);
-    };
+    const auto part = [](const char* name, double value) { return std::string(name) + " " + text_of(value, 2); };
     return part("open", seconds.open) + ", " + part("measure", seconds.measure) + ", " +
-           part("compute", seconds.compute) + " (of that, its writing thread busy " +
-           text_of(seconds.write, 2) + "), " + part("sync", seconds.sync) + ", " +
-           part("read back", seconds.read_back) + ", " + part("whole", seconds.whole);
+           part("compute", seconds.compute) + " (of that, its writing thread busy " + text_of(seconds.write, 2) +
+           "), " + part("sync", seconds.sync) + ", " + part("read back", seconds.read_back) + ", " +
+           part("whole", seconds.whole);
 }
 
 }  // namespace hangtrue::benchmarks

@@ -72,9 +72,8 @@ std::vector<Row> peer_rows(const fs::path& folder, const fs::path& picture) {
 
 void print(const Row& row, double ours) {
     const double compared = median(row.compared);
-    print_row({row.name, text_of(compared, 2), text_of(compared / ours, 2),
-               text_of(median(row.wall), 2), text_of(median(row.cpu), 2),
-               text_of(median(row.anonymous) / 1e6, 0)});
+    print_row({row.name, text_of(compared, 2), text_of(compared / ours, 2), text_of(median(row.wall), 2),
+               text_of(median(row.cpu), 2), text_of(median(row.anonymous) / 1e6, 0)});
 }
 
 }  // namespace
@@ -115,10 +114,9 @@ void peers_table(int runs) {
                          stage(&Stages::write), stage(&Stages::sync),    stage(&Stages::read_back),
                          stage(&Stages::whole)};
 
-    std::cout << "9504x6336 16-bit TIFF (Adobe RGB) to 12000x8000 16-bit TIFF (sRGB), medians of "
-              << runs << "\n\n";
-    print_heading({"program", "open + compute + write s", "over Hangtrue's", "whole process s",
-                   "CPU s, whole process", "peak anonymous MB"});
+    std::cout << "9504x6336 16-bit TIFF (Adobe RGB) to 12000x8000 16-bit TIFF (sRGB), medians of " << runs << "\n\n";
+    print_heading({"program", "open + compute + write s", "over Hangtrue's", "whole process s", "CPU s, whole process",
+                   "peak anonymous MB"});
     const double compared = median(ours.compared);
     print(ours, compared);
     for (const Row& peer : peers) print(peer, compared);

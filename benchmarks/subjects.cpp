@@ -74,8 +74,7 @@ std::vector<std::uint16_t> rows_16(base::PixelSize size) {
 
 std::vector<std::uint8_t> in_8_bits(const std::vector<std::uint16_t>& samples) {
     std::vector<std::uint8_t> result;
-    for (const std::uint16_t sample : samples)
-        result.push_back(static_cast<std::uint8_t>(sample >> 8));
+    for (const std::uint16_t sample : samples) result.push_back(static_cast<std::uint8_t>(sample >> 8));
     return result;
 }
 
@@ -96,12 +95,8 @@ struct FloatPicture {
     }
     float* plane(std::size_t channel) { return floats.all().data() + channel * plane_floats; }
     std::array<float*, 3> planes() { return {plane(0), plane(1), plane(2)}; }
-    colour::Planes flat() {
-        return {{plane(0), plane_floats}, {plane(1), plane_floats}, {plane(2), plane_floats}};
-    }
-    void restore_from(FloatPicture& other) {
-        std::ranges::copy(other.floats.all(), floats.all().begin());
-    }
+    colour::Planes flat() { return {{plane(0), plane_floats}, {plane(1), plane_floats}, {plane(2), plane_floats}}; }
+    void restore_from(FloatPicture& other) { std::ranges::copy(other.floats.all(), floats.all().begin()); }
 
     base::PixelSize size;
     std::size_t stride;
@@ -116,8 +111,7 @@ void measure_reading(const fs::path& folder) {
     base::Progress progress;
     const auto reading = [&](const std::string& name) {
         measure("read " + name, static_cast<double>(size.count()), [&] {
-            const auto reader =
-                raster::open_picture(folder / "picture", {folder, faults}, progress);
+            const auto reader = raster::open_picture(folder / "picture", {folder, faults}, progress);
             constexpr int rows = 32;
             std::vector<std::byte> out(rows * reader->info().bytes_per_row());
             for (int y = 0; y < size.height; y += rows) reader->read_rows(y, rows, out, progress);
@@ -138,8 +132,7 @@ void measure_reading(const fs::path& folder) {
 }
 
 void measure_working_form() {
-    const colour::WorkingForm form(colour::Profile::adobe_rgb(), colour::SourceModel::rgb,
-                                   "the picture");
+    const colour::WorkingForm form(colour::Profile::adobe_rgb(), colour::SourceModel::rgb, "the picture");
     const auto samples = rows_16({render::block_width, render::block_height});
     const auto bytes = in_8_bits(samples);
     std::vector<float> floats(samples.size());
@@ -153,10 +146,8 @@ void measure_working_form() {
             for (int i = 0; i < times; ++i) work();
         };
     };
-    measure("to floats, 8 bits", pixels,
-            repeat([&] { form.from_samples(std::span(bytes), planes); }));
-    measure("to floats, 16 bits", pixels,
-            repeat([&] { form.from_samples(std::span(samples), planes); }));
+    measure("to floats, 8 bits", pixels, repeat([&] { form.from_samples(std::span(bytes), planes); }));
+    measure("to floats, 16 bits", pixels, repeat([&] { form.from_samples(std::span(samples), planes); }));
     const auto fresh = [&] { form.from_samples(std::span(samples), planes); };
     measure("to linear light and back", pixels, repeat([&] {
                 form.to_linear(planes);
@@ -170,26 +161,24 @@ void measure_resampling() {
     for (const double factor : {1.2626, 2.0, 0.5}) {
         const base::PixelSize image{static_cast<int>(picture.width * factor),
                                     static_cast<int>(picture.height * factor)};
-        const enlarge::Mapping mapping{{0, 0, double(picture.width), double(picture.height)},
-                                       image};
-        const base::PixelRect block{render::block_width * 3, render::block_height * 3,
-                                    render::block_width, render::block_height};
+        const enlarge::Mapping mapping{{0, 0, double(picture.width), double(picture.height)}, image};
+        const base::PixelRect block{render::block_width * 3, render::block_height * 3, render::block_width,
+                                    render::block_height};
         const base::PixelRect needed = enlarge::pixels_needed(mapping, block);
         FloatPicture source({needed.width, needed.height});
         FloatPicture result({block.width, block.height});
         base::AlignedFloats scratch;
         constexpr int times = 16;
-        measure("resample " + text_of(factor, 2) + "x, three channels",
-                static_cast<double>(block_pixels) * times, [&] {
-                    for (int i = 0; i < times; ++i) {
-                        const enlarge::PartResampler resampler(mapping, block);
-                        float* const room = scratch.room_for(resampler.scratch_floats());
-                        for (std::size_t channel = 0; channel < 3; ++channel) {
-                            resampler.resample({source.plane(channel), source.stride},
-                                               {result.plane(channel), result.stride}, room);
-                        }
-                    }
-                });
+        measure("resample " + text_of(factor, 2) + "x, three channels", static_cast<double>(block_pixels) * times, [&] {
+            for (int i = 0; i < times; ++i) {
+                const enlarge::PartResampler resampler(mapping, block);
+                float* const room = scratch.room_for(resampler.scratch_floats());
+                for (std::size_t channel = 0; channel < 3; ++channel) {
+                    resampler.resample({source.plane(channel), source.stride}, {result.plane(channel), result.stride},
+                                       room);
+                }
+            }
+        });
     }
 }
 
@@ -208,29 +197,23 @@ void measure_sharpening() {
         FloatPicture original(size);
         FloatPicture block(size);
         std::vector<float> scratch(sharpen::scratch_floats(filter, size.width, size.height));
-        const auto weights = colour::WorkingForm(colour::Profile::adobe_rgb(),
-                                                 colour::SourceModel::rgb, "the picture")
+        const auto weights = colour::WorkingForm(colour::Profile::adobe_rgb(), colour::SourceModel::rgb, "the picture")
                                  .luminance_weights();
         std::string widths;
         for (const sharpen::Term& term : filter.terms)
             widths += (widths.empty() ? "" : " and ") + text_of(term.sigma_px, 2);
-        const std::string medium =
-            blur == shops::BlurClass::canvas ? "canvas, 100 ppi" : "gloss paper, 300 ppi";
+        const std::string medium = blur == shops::BlurClass::canvas ? "canvas, 100 ppi" : "gloss paper, 300 ppi";
         measure(
-            "sharpen for " + medium + " (sigma " + widths + " px)",
-            static_cast<double>(block_pixels),
+            "sharpen for " + medium + " (sigma " + widths + " px)", static_cast<double>(block_pixels),
             [&] {
-                sharpen::apply(filter, weights,
-                               {block.planes(), size.width, size.height, block.stride}, scratch);
+                sharpen::apply(filter, weights, {block.planes(), size.width, size.height, block.stride}, scratch);
             },
             [&] { block.restore_from(original); });
     }
 }
 
 const char* name_of(colour::Path path) {
-    return path == colour::Path::matrix  ? "matrix"
-           : path == colour::Path::table ? "table"
-                                         : "exact";
+    return path == colour::Path::matrix ? "matrix" : path == colour::Path::table ? "table" : "exact";
 }
 
 /// Little CMS as it comes: with its optimisations.
@@ -239,9 +222,8 @@ class DefaultLcms {
     DefaultLcms(const colour::Profile& from, const colour::Profile& to, cmsUInt32Number format) {
         const colour::LcmsProfile in = m_context.open(from.bytes());
         const colour::LcmsProfile out = m_context.open(to.bytes());
-        m_transform =
-            cmsCreateTransformTHR(m_context.get(), in.get(), format, out.get(), format,
-                                  INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_BLACKPOINTCOMPENSATION);
+        m_transform = cmsCreateTransformTHR(m_context.get(), in.get(), format, out.get(), format,
+                                            INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_BLACKPOINTCOMPENSATION);
     }
     ~DefaultLcms() { cmsDeleteTransform(m_transform); }
     DefaultLcms(const DefaultLcms&) = delete;
@@ -271,9 +253,8 @@ void measure_conversion(const std::string& name, const colour::Profile& file_spa
             for (int y = 0; y < size.height; ++y) {
                 const std::size_t at = static_cast<std::size_t>(y) * block.stride;
                 const auto width = static_cast<std::size_t>(size.width);
-                conversion.apply({{block.plane(0) + at, width},
-                                  {block.plane(1) + at, width},
-                                  {block.plane(2) + at, width}});
+                conversion.apply(
+                    {{block.plane(0) + at, width}, {block.plane(1) + at, width}, {block.plane(2) + at, width}});
             }
         },
         [&] { block.restore_from(original); });
@@ -305,9 +286,7 @@ void measure_quantising() {
         for (int i = 0; i < times; ++i) {
             for (int y = 0; y < render::block_height; ++y) {
                 const std::size_t at = static_cast<std::size_t>(y) * block.stride;
-                row_work(render::PlaneRow{block.plane(0) + at, block.plane(1) + at,
-                                          block.plane(2) + at, width},
-                         y);
+                row_work(render::PlaneRow{block.plane(0) + at, block.plane(1) + at, block.plane(2) + at, width}, y);
             }
         }
     };
@@ -316,9 +295,8 @@ void measure_quantising() {
             render::quantise_row_8(row, 0, y, render::Dither::each_channel, bytes);
         });
     });
-    measure("to 16 bits", pixels, [&] {
-        rows([&](const render::PlaneRow& row, int) { render::quantise_row_16(row, words); });
-    });
+    measure("to 16 bits", pixels,
+            [&] { rows([&](const render::PlaneRow& row, int) { render::quantise_row_16(row, words); }); });
 }
 
 void measure_digests(const std::vector<std::uint16_t>& band, base::PixelSize size) {
@@ -346,18 +324,14 @@ void measure_encoding(const std::vector<std::uint16_t>& band, base::PixelSize si
     for (const Kind& kind : {Kind{"none", TiffCompression::none}, Kind{"LZW", TiffCompression::lzw},
                              Kind{"deflate", TiffCompression::deflate}}) {
         std::vector<std::byte> encoded;
-        measure(std::string("encode a strip, 8 bits, ") + kind.name, pixels, [&] {
-            encoded =
-                raster::encoded_rows(std::as_bytes(std::span(strip_8)), row, 8, kind.compression);
-        });
-        measure(std::string("encode a strip, 16 bits, ") + kind.name, pixels, [&] {
-            encoded = raster::encoded_rows(std::as_bytes(strip_16), row * 2, 16, kind.compression);
-        });
+        measure(std::string("encode a strip, 8 bits, ") + kind.name, pixels,
+                [&] { encoded = raster::encoded_rows(std::as_bytes(std::span(strip_8)), row, 8, kind.compression); });
+        measure(std::string("encode a strip, 16 bits, ") + kind.name, pixels,
+                [&] { encoded = raster::encoded_rows(std::as_bytes(strip_16), row * 2, 16, kind.compression); });
     }
 }
 
-void measure_read_back(const fs::path& folder, const std::vector<std::uint16_t>& band,
-                       base::PixelSize size) {
+void measure_read_back(const fs::path& folder, const std::vector<std::uint16_t>& band, base::PixelSize size) {
     using raster::TiffCompression;
     struct Kind {
         const char* name;
@@ -377,19 +351,18 @@ void measure_read_back(const fs::path& folder, const std::vector<std::uint16_t>&
             const std::size_t strip = static_cast<std::size_t>(size.width) * 6 * 64;
             const auto bytes = std::as_bytes(std::span(band));
             for (std::size_t at = 0; at < bytes.size(); at += strip) {
-                writer.append_encoded(
-                    writer.encoded_strip(bytes.subspan(at, std::min(strip, bytes.size() - at))));
+                writer.append_encoded(writer.encoded_strip(bytes.subspan(at, std::min(strip, bytes.size() - at))));
             }
             writer.finish();
             output.name_it();
         }
         const base::Descriptor descriptor(open(file.c_str(), O_RDONLY | O_CLOEXEC));
         base::Progress progress;
-        measure(std::string("read back, warm, all cores: 16-bit TIFF, ") + kind.name,
-                static_cast<double>(size.count()), [&] {
+        measure(std::string("read back, warm, all cores: 16-bit TIFF, ") + kind.name, static_cast<double>(size.count()),
+                [&] {
                     raster::read_back(
-                        descriptor.get(), file, render::block_height,
-                        [](int, int, std::span<const std::byte>) {}, progress);
+                        descriptor.get(), file, render::block_height, [](int, int, std::span<const std::byte>) {},
+                        progress);
                 });
     }
 }
@@ -408,8 +381,8 @@ void measure_all() {
     const base::PixelSize size{12000, 4 * render::block_height};
     const auto rows = rows_16(size);
     const base::PixelSize band_size{size.width, render::block_height};
-    const std::vector<std::uint16_t> band(
-        rows.begin(), rows.begin() + static_cast<std::ptrdiff_t>(band_size.count()) * 3);
+    const std::vector<std::uint16_t> band(rows.begin(),
+                                          rows.begin() + static_cast<std::ptrdiff_t>(band_size.count()) * 3);
     measure_digests(band, band_size);
     measure_encoding(band, band_size);
     measure_read_back(folder.path(), rows, size);

@@ -23,7 +23,9 @@ int main(int count, char** arguments) {
                           .progress = progress,
                           .faults = faults,
                           .clock = clock};
-    const jobs::Ended ended = jobs::ended([&] { jobs::draw_wall({words.begin() + 2, words.end()}, words[1], context); });
+    const jobs::Ended ended = jobs::ended([&] {
+        jobs::draw_wall({words.begin() + 2, words.end()}, words[1], context);
+    });
     if (!ended.sentence.empty()) std::cerr << ended.sentence << '\n';
     return ended.ending == jobs::Ending::done ? 0 : 1;
 }

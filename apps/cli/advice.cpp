@@ -20,9 +20,8 @@ constexpr std::array<Advice, 3> table{{
 
 bool takes(const VerbInfo& verb, std::string_view name) {
     const auto all = options();
-    return std::any_of(all.begin(), all.end(), [&](const OptionInfo& option) {
-        return option.name == name && option.verbs.has(verb.verb);
-    });
+    return std::any_of(all.begin(), all.end(),
+                       [&](const OptionInfo& option) { return option.name == name && option.verbs.has(verb.verb); });
 }
 
 void add_options(Json& value, const VerbInfo& verb) {

@@ -10,13 +10,11 @@ namespace {
 
 constexpr std::array<ExitStatusInfo, 8> table{{
     {ExitStatus::done, "done", "Done."},
-    {ExitStatus::refused, "refused",
-     "A check refused the print, or `verify` or `ledger again` found a difference."},
+    {ExitStatus::refused, "refused", "A check refused the print, or `verify` or `ledger again` found a difference."},
     {ExitStatus::wrong_use, "wrong-use",
      "Wrong use; a shop, medium, size or ID that does not exist; a wish that contradicts itself."},
     {ExitStatus::unreadable, "unreadable", "A picture, shop file, list or plan cannot be read."},
-    {ExitStatus::unwritable, "unwritable",
-     "The output cannot be written, or its name exists already (`--replace`)."},
+    {ExitStatus::unwritable, "unwritable", "The output cannot be written, or its name exists already (`--replace`)."},
     {ExitStatus::cancelled, "cancelled", "Stopped by the user, Ctrl-C included."},
     {ExitStatus::ledger, "ledger", "The ledger cannot be used."},
     {ExitStatus::our_fault, "our-fault", "A fault of Hangtrue's own."},

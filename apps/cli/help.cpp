@@ -37,8 +37,8 @@ std::string wrapped(const std::string& text, std::size_t indent) {
 
 std::string two_columns(const std::string& left, const std::string& right) {
     const std::size_t width = shown_width(left) + 2;
-    const std::string gap = width + 1 > meaning_column ? "\n" + std::string(meaning_column, ' ')
-                                                       : std::string(meaning_column - width, ' ');
+    const std::string gap =
+        width + 1 > meaning_column ? "\n" + std::string(meaning_column, ' ') : std::string(meaning_column - width, ' ');
     return "  " + left + gap + wrapped(right, meaning_column) + "\n";
 }
 
@@ -117,7 +117,8 @@ std::string verbs_of(const OptionInfo& option) {
     return text;
 }
 
-constexpr std::string_view json_section = R"(
+constexpr std::string_view json_section =
+    R"(
 ## JSON
 
 `--json` prints one JSON document to standard output and nothing else there. Names of numbers carry their
@@ -130,18 +131,18 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 | verb | beside these |
 | --- | --- |
 | `sizes` | `pictures`: each `picture`, `width_px`, `height_px`, `media`: each `shop`, `medium`, `ppi`, )"
-R"(`native_width_mm`, `native_height_mm`, `largest_without_enlarging`, `sizes`: each `name`, `width_mm`, )"
-R"(`height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents` |
+    R"(`native_width_mm`, `native_height_mm`, `largest_without_enlarging`, `sizes`: each `name`, `width_mm`, )"
+    R"(`height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents` |
 | `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`, `plans` |
 | `make` | `jobs`: each `picture`, `listed_at` (of a list: its name and line), `status`, `ending`, `sentence`, )"
-R"(`findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, )"
-R"(`bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, )"
-R"(`decoder_bytes`, `colour`, `lossy`, `remarks`. Where one job made one file, its keys stand at the top as well |
+    R"(`findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, )"
+    R"(`bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, )"
+    R"(`decoder_bytes`, `colour`, `lossy`, `remarks`. Where one job made one file, its keys stand at the top as well |
 | `verify` | `files`: each `file`, `status`, `ending`, `sentence`, `matches`, `differences`, `ledger_id`, )"
-R"(`samples_compared`, `sha256`, `bytes` |
+    R"(`samples_compared`, `sha256`, `bytes` |
 | `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits`, )"
-R"(`as_decoded` (the file is a JPEG, and these are its pixels as they decode), `made_file` (the JPEG that was )"
-R"(decoded; `null` where it was coded for this view), `notice` |
+    R"(`as_decoded` (the file is a JPEG, and these are its pixels as they decode), `made_file` (the JPEG that was )"
+    R"(decoded; `null` where it was coded for this view), `notice` |
 | `enlarge` | `out`, `width_px`, `height_px`, `bits`, `channels` |
 | `shop list` | `shops`: each `id`, `name`, `media`, `open_questions`; `broken_shops` |
 | `shop show` | `shop`: what its file says; what it does not say is `null` |
@@ -151,7 +152,7 @@ R"(decoded; `null` where it was coded for this view), `notice` |
 | `ledger list` | `records`: each `id`, `made_at`, `picture`, `shop`, `medium`, `size`, `quantity`, `file` |
 | `ledger show` | the same of one record, and `picture_sha256`, `sha256`, `bytes`, `program_version`, `plan` |
 | `ledger again` | `sameness` (`same-file`, `same-pixels`, `same-print`, `not-same`), `file`, )"
-R"(`largest_block_difference_de00`, `ledger_id`, `picture`, `seconds` |
+    R"(`largest_block_difference_de00`, `ledger_id`, `picture`, `seconds` |
 )";
 
 }  // namespace
@@ -166,10 +167,11 @@ std::string help_text(const VerbInfo* verb) {
     }
     std::string text =
         "hangtrue VERB ... [options]\n\n" +
-        wrapped("Makes print files for print shops from finished pictures: each as its shop takes it, sharp for "
-                "the distance at which it hangs, read back and verified, with a ticket and a record. Pictures "
-                "are never changed, and nothing leaves this computer.",
-                0) +
+        wrapped(
+            "Makes print files for print shops from finished pictures: each as its shop takes it, sharp for "
+            "the distance at which it hangs, read back and verified, with a ticket and a record. Pictures "
+            "are never changed, and nothing leaves this computer.",
+            0) +
         "\n\nVerbs\n";
     for (const VerbInfo& row : verbs()) text += two_columns(usage(row), std::string(row.does));
     text += "  " + wrapped("`hangtrue VERB --help` says what a verb takes.", 2) + "\n";

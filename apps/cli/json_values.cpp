@@ -61,7 +61,9 @@ std::string hex_colour(const plan::FlatColour& colour) {
 }
 
 Json edges_mm(const base::Edges<base::Millimetres>& edges) {
-    return {{"top", edges.top.value}, {"right", edges.right.value}, {"bottom", edges.bottom.value},
+    return {{"top", edges.top.value},
+            {"right", edges.right.value},
+            {"bottom", edges.bottom.value},
             {"left", edges.left.value}};
 }
 

@@ -39,8 +39,8 @@ struct VerbInfo {
     std::string_view positionals;  ///< As help shows them: "PICTURE…"
     std::size_t least_positionals;
     std::size_t most_positionals;
-    std::string_view does;         ///< One line, lower case, for the list of verbs.
-    std::string_view more;         ///< What else one should know; may be empty.
+    std::string_view does;  ///< One line, lower case, for the list of verbs.
+    std::string_view more;  ///< What else one should know; may be empty.
     Reply (*run)(const Arguments&, jobs::Context&);
 };
 
@@ -82,7 +82,7 @@ struct OptionInfo {
     Group group;
     VerbSet verbs;
     Kind kind = Kind::text;
-    double least = 0;           ///< For whole and real numbers, both ends included.
+    double least = 0;  ///< For whole and real numbers, both ends included.
     double most = 0;
     bool repeatable = false;
 };

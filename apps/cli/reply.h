@@ -16,10 +16,10 @@ using Json = nlohmann::ordered_json;
 
 struct Reply {
     ExitStatus status = ExitStatus::done;
-    std::string text;                 ///< For standard output, without `--json`.
-    Json json = Json::object();       ///< For standard output, with `--json`.
-    std::vector<std::string> errors;  ///< Sentences for standard error.
-    std::vector<std::string> remarks; ///< For standard error too: what the status knows nothing of.
+    std::string text;                  ///< For standard output, without `--json`.
+    Json json = Json::object();        ///< For standard output, with `--json`.
+    std::vector<std::string> errors;   ///< Sentences for standard error.
+    std::vector<std::string> remarks;  ///< For standard error too: what the status knows nothing of.
 };
 
 }  // namespace hangtrue::cli

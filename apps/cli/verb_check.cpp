@@ -34,9 +34,12 @@ Reply check(const Arguments& arguments, jobs::Context& context) {
             continue;
         }
         const std::string print = std::filesystem::path(picture).filename().string() + ", " + sized.size;
-        if (outcome.findings.empty()) reply.text += print + ": nothing stands in the way of this print.\n";
-        else if (status == ExitStatus::refused) reply.text += print + ": this print would be refused.\n";
-        else reply.text += print + ": this print can be made; before you pay:\n";
+        if (outcome.findings.empty())
+            reply.text += print + ": nothing stands in the way of this print.\n";
+        else if (status == ExitStatus::refused)
+            reply.text += print + ": this print would be refused.\n";
+        else
+            reply.text += print + ": this print can be made; before you pay:\n";
         for (const checks::Finding& finding : outcome.findings) reply.text += "  " + finding_line(finding) + "\n";
     }
     reply.status = combined(statuses);

@@ -60,9 +60,12 @@ Reply ledger_list(const Arguments& arguments, jobs::Context& context) {
         rows.push_back({std::to_string(row.id), row.made_at.substr(0, 10), row.picture_name, row.shop, row.medium,
                         row.size_name, std::to_string(row.quantity), row.file_path});
     }
-    if (!records.empty()) reply.text = table_text(rows, 0);
-    else if (search.empty()) reply.text = "Nothing was made yet.\n";
-    else reply.text = "No record holds \"" + search + "\".\n";
+    if (!records.empty())
+        reply.text = table_text(rows, 0);
+    else if (search.empty())
+        reply.text = "Nothing was made yet.\n";
+    else
+        reply.text = "No record holds \"" + search + "\".\n";
     return reply;
 }
 
@@ -107,8 +110,10 @@ Reply ledger_again(const Arguments& arguments, jobs::Context& context) {
     reply.json["ledger_id"] = again.ledger_id == 0 ? Json(nullptr) : Json(again.ledger_id);
     reply.json["picture"] = again.picture.string();
     reply.json["seconds"] = cli::json_of(again.seconds);
-    if (is_same) reply.text = again.sentence + "\n";
-    else reply.errors.push_back(again.sentence);
+    if (is_same)
+        reply.text = again.sentence + "\n";
+    else
+        reply.errors.push_back(again.sentence);
     if (!again.file.empty()) reply.text += "It is " + again.file.string() + ".\n";
     return reply;
 }

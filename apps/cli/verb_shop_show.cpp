@@ -21,7 +21,9 @@ Json cents_of(const std::optional<shops::Price>& price) { return price ? Json(pr
 Json ppi_of(const std::optional<base::PixelsPerInch>& ppi) { return ppi ? Json(ppi->value) : Json(nullptr); }
 
 Json edges_mm(const base::Edges<base::Millimetres>& edges) {
-    return {{"top", edges.top.value}, {"right", edges.right.value}, {"bottom", edges.bottom.value},
+    return {{"top", edges.top.value},
+            {"right", edges.right.value},
+            {"bottom", edges.bottom.value},
             {"left", edges.left.value}};
 }
 
@@ -134,13 +136,13 @@ Reply shop_show(const Arguments& arguments, jobs::Context& context) {
     json["contact"] = shop.contact;
     json["order_page"] = shop.order_page;
     json["media"] = Json::array();
-    reply.text = shop.name + "\n" +
-                 table_text({{"orders", shop.order_page.empty() ? std::string(not_told) : shop.order_page},
-                             {"contact", shop.contact.empty() ? std::string(not_told) : shop.contact},
-                             {"postage", shop.postage ? price_text(shop.postage->cents, shop.currency)
-                                                      : std::string(not_told)},
-                             {"days", shop.days ? std::to_string(*shop.days) : std::string(not_told)}},
-                            2);
+    reply.text =
+        shop.name + "\n" +
+        table_text({{"orders", shop.order_page.empty() ? std::string(not_told) : shop.order_page},
+                    {"contact", shop.contact.empty() ? std::string(not_told) : shop.contact},
+                    {"postage", shop.postage ? price_text(shop.postage->cents, shop.currency) : std::string(not_told)},
+                    {"days", shop.days ? std::to_string(*shop.days) : std::string(not_told)}},
+                   2);
     for (const shops::Medium& medium : shop.media) {
         json["media"].push_back(json_of(medium));
         reply.text += "\n" + text_of(medium, shop.currency, context.units);

@@ -86,8 +86,8 @@ Reply sizes(const Arguments& arguments, jobs::Context& context) {
     if (arguments.has("medium") && !arguments.has("shop")) {
         throw base::InvalidWish("Say which shop's medium it is: --shop is missing.");
     }
-    const auto found = jobs::sizes(pictures, arguments.text("shop").value_or(""),
-                                   arguments.text("medium").value_or(""), context);
+    const auto found =
+        jobs::sizes(pictures, arguments.text("shop").value_or(""), arguments.text("medium").value_or(""), context);
     Reply reply;
     std::vector<ExitStatus> statuses;
     reply.json["pictures"] = Json::array();

@@ -32,8 +32,10 @@ base::PixelRect window_of(const std::string& text) {
     }
     const auto [x, y, width, height] = numbers;
     if (!is_window || at != end || width <= 0 || height <= 0) {
-        throw base::InvalidWish("--window takes left, top, width and height in whole pixels of the file, as in "
-                                "1200,800,640,480; not \"" + text + "\".");
+        throw base::InvalidWish(
+            "--window takes left, top, width and height in whole pixels of the file, as in "
+            "1200,800,640,480; not \"" +
+            text + "\".");
     }
     return {x, y, width, height};
 }
@@ -65,11 +67,10 @@ Reply view(const Arguments& arguments, jobs::Context& context) {
     reply.json["as_decoded"] = viewed.as_decoded;
     reply.json["made_file"] = viewed.made_file.empty() ? Json(nullptr) : Json(viewed.made_file.string());
     reply.json["notice"] = viewed.notice.empty() ? Json(nullptr) : Json(viewed.notice);
-    reply.text = *out + " shows " + pixels_text({viewed.window.width, viewed.window.height}) +
-                 " of the print file, from " + std::to_string(viewed.window.x) + ", " +
-                 std::to_string(viewed.window.y) +
-                 (request.scale < 1 ? ", made smaller to " + pixels_text(viewed.written) + ".\n"
-                                    : ", pixel for pixel.\n");
+    reply.text =
+        *out + " shows " + pixels_text({viewed.window.width, viewed.window.height}) + " of the print file, from " +
+        std::to_string(viewed.window.x) + ", " + std::to_string(viewed.window.y) +
+        (request.scale < 1 ? ", made smaller to " + pixels_text(viewed.written) + ".\n" : ", pixel for pixel.\n");
     if (viewed.as_decoded) {
         reply.text += "The print file is a JPEG, and its pixels are shown as they decode: " +
                       (viewed.made_file.empty() ? std::string("it was coded for this view, and not kept.\n")

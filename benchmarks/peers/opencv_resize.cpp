@@ -20,14 +20,12 @@ int main(int count, char** arguments) {
         const cv::Mat picture = cv::imread(arguments[1], cv::IMREAD_UNCHANGED);
         if (picture.empty()) return 1;
         cv::Mat image;
-        cv::resize(picture, image, {std::atoi(arguments[3]), std::atoi(arguments[4])}, 0, 0,
-                   cv::INTER_LANCZOS4);
+        cv::resize(picture, image, {std::atoi(arguments[3]), std::atoi(arguments[4])}, 0, 0, cv::INTER_LANCZOS4);
         cv::Mat blurred;
         cv::GaussianBlur(image, blurred, {}, 1.2);
         cv::addWeighted(image, 1.6, blurred, -0.6, 0, image);
         constexpr int no_compression = 1;  // TIFF 6.0, tag 259.
-        if (!cv::imwrite(arguments[2], image, {cv::IMWRITE_TIFF_COMPRESSION, no_compression}))
-            return 1;
+        if (!cv::imwrite(arguments[2], image, {cv::IMWRITE_TIFF_COMPRESSION, no_compression})) return 1;
     } catch (const cv::Exception& error) {
         std::cerr << error.what() << '\n';
         return 1;

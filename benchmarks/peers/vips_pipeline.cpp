@@ -19,25 +19,21 @@ int main(int count, char** arguments) {
     if (count != 8 || VIPS_INIT(arguments[0]) != 0) return 2;
     const auto start = std::chrono::steady_clock::now();
     try {
-        const VImage picture =
-            VImage::new_from_file(arguments[1], VImage::option()->set("access", "sequential"));
+        const VImage picture = VImage::new_from_file(arguments[1], VImage::option()->set("access", "sequential"));
         const double across = std::atof(arguments[3]) / picture.width();
         const double down = std::atof(arguments[4]) / picture.height();
-        VImage image = picture.resize(
-            across, VImage::option()->set("vscale", down)->set("kernel", VIPS_KERNEL_CUBIC));
+        VImage image = picture.resize(across, VImage::option()->set("vscale", down)->set("kernel", VIPS_KERNEL_CUBIC));
         if (std::string(arguments[7]) == "float") {
             const VImage encoded = image.cast(VIPS_FORMAT_FLOAT);
             image = (encoded + (encoded - encoded.gaussblur(1.2)) * 0.6).cast(VIPS_FORMAT_USHORT);
         } else {
-            image = image.sharpen(VImage::option()->set("sigma", 1.2))
-                        .colourspace(VIPS_INTERPRETATION_RGB16);
+            image = image.sharpen(VImage::option()->set("sigma", 1.2)).colourspace(VIPS_INTERPRETATION_RGB16);
         }
         image = image.icc_transform(arguments[6], VImage::option()
                                                       ->set("input_profile", arguments[5])
                                                       ->set("intent", VIPS_INTENT_RELATIVE)
                                                       ->set("depth", 16));
-        image.tiffsave(arguments[2],
-                       VImage::option()->set("compression", VIPS_FOREIGN_TIFF_COMPRESSION_NONE));
+        image.tiffsave(arguments[2], VImage::option()->set("compression", VIPS_FOREIGN_TIFF_COMPRESSION_NONE));
     } catch (const vips::VError& error) {
         std::cerr << error.what() << '\n';
         return 1;

@@ -22,9 +22,7 @@ std::string timestamp(std::chrono::system_clock::time_point time);
 class Stopwatch {
   public:
     explicit Stopwatch(double& total) : m_total(total), m_start(std::chrono::steady_clock::now()) {}
-    ~Stopwatch() {
-        m_total += std::chrono::duration<double>(std::chrono::steady_clock::now() - m_start).count();
-    }
+    ~Stopwatch() { m_total += std::chrono::duration<double>(std::chrono::steady_clock::now() - m_start).count(); }
     Stopwatch(const Stopwatch&) = delete;
     Stopwatch& operator=(const Stopwatch&) = delete;
 

@@ -37,8 +37,7 @@ WriteFailed write_failed(const fs::path& name, int error_number) {
 }
 
 WriteFailed name_taken(const fs::path& name) {
-    return WriteFailed(name.string() +
-                       " exists already. Have it replaced, or choose another folder.");
+    return WriteFailed(name.string() + " exists already. Have it replaced, or choose another folder.");
 }
 
 constexpr std::string_view part_beginning = ".hangtrue-";
@@ -82,8 +81,7 @@ void clear_left_parts(const fs::path& folder) {
 }
 
 bool lacks_unnamed_files(int error_number) {
-    return error_number == EOPNOTSUPP || error_number == EISDIR || error_number == ENOENT ||
-           error_number == EINVAL;
+    return error_number == EOPNOTSUPP || error_number == EISDIR || error_number == ENOENT || error_number == EINVAL;
 }
 
 constexpr int most_part_names = 10'000;
@@ -338,8 +336,8 @@ std::string read_whole_file(const fs::path& name, std::int64_t limit) {
         throw UnreadableInput(name.string() + " cannot be read: " + system_text(errno) + ".");
     }
     if (status.st_size > limit) {
-        throw UnreadableInput(name.string() + " is too large to be what it should be (" +
-                              bytes_text(status.st_size) + ").");
+        throw UnreadableInput(name.string() + " is too large to be what it should be (" + bytes_text(status.st_size) +
+                              ").");
     }
     std::string text(static_cast<std::size_t>(status.st_size), '\0');
     read_at(descriptor.get(), std::as_writable_bytes(std::span(text)), 0, name);

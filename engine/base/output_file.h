@@ -50,10 +50,9 @@ std::int64_t free_bytes(const std::filesystem::path& folder);
 Descriptor scratch_file(const std::filesystem::path& folder, std::int64_t bytes, const std::string& purpose);
 
 /// Writes or reads all of the bytes at `offset`; throws WriteFailed / UnreadableInput naming `name`.
-void write_at(int descriptor, std::span<const std::byte> bytes, std::int64_t offset,
-              const std::filesystem::path& name, Faults& faults);
-void read_at(int descriptor, std::span<std::byte> bytes, std::int64_t offset,
-             const std::filesystem::path& name);
+void write_at(int descriptor, std::span<const std::byte> bytes, std::int64_t offset, const std::filesystem::path& name,
+              Faults& faults);
+void read_at(int descriptor, std::span<std::byte> bytes, std::int64_t offset, const std::filesystem::path& name);
 
 /// The hidden name of a file in the making, where it must have one: of this host, process `writer`; `number` tells the
 /// files of one process apart.

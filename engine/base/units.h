@@ -36,9 +36,7 @@ struct PixelsPerInch {
 
 /// The (real) number of pixels that cover `length` at `ppi`.
 constexpr double pixels(Millimetres length, PixelsPerInch ppi) { return in_inches(length) * ppi.value; }
-constexpr Millimetres length_of(double pixel_count, PixelsPerInch ppi) {
-    return inches(pixel_count / ppi.value);
-}
+constexpr Millimetres length_of(double pixel_count, PixelsPerInch ppi) { return inches(pixel_count / ppi.value); }
 
 /// Spatial frequency at the eye.
 struct CyclesPerDegree {

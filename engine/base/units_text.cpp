@@ -43,8 +43,8 @@ struct Written {
 std::optional<Written> written_length(std::string_view text) {
     text = trimmed(text);
     Written result{};
-    const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), result.value,
-                                               std::chars_format::fixed);
+    const auto [end, status] =
+        std::from_chars(text.data(), text.data() + text.size(), result.value, std::chars_format::fixed);
     if (status != std::errc{} || !std::isfinite(result.value) || std::signbit(result.value)) {
         return std::nullopt;
     }
@@ -125,9 +125,8 @@ std::string length_text(Millimetres length, ShownUnits units) {
 }
 
 std::string size_text(SizeMm size, ShownUnits units) {
-    return units == ShownUnits::inches
-               ? shown(in_inches(size.width)) + " x " + shown(in_inches(size.height)) + " in"
-               : shown(size.width.value / 10) + " x " + shown(size.height.value / 10) + " cm";
+    return units == ShownUnits::inches ? shown(in_inches(size.width)) + " x " + shown(in_inches(size.height)) + " in"
+                                       : shown(size.width.value / 10) + " x " + shown(size.height.value / 10) + " cm";
 }
 
 std::string distance_text(Millimetres distance, ShownUnits units) {

@@ -16,12 +16,10 @@ namespace hangtrue::base {
 enum class LengthUnit { millimetre, centimetre, metre, inch, foot };
 
 /// A length of zero or more. A bare number takes `fallback`; without one it is no length.
-std::optional<Millimetres> parse_length(std::string_view text,
-                                        std::optional<LengthUnit> fallback = std::nullopt);
+std::optional<Millimetres> parse_length(std::string_view text, std::optional<LengthUnit> fallback = std::nullopt);
 
 /// "WxH" with one unit at the end or one on each side; both sides are positive.
-std::optional<SizeMm> parse_size(std::string_view text,
-                                 std::optional<LengthUnit> fallback = std::nullopt);
+std::optional<SizeMm> parse_size(std::string_view text, std::optional<LengthUnit> fallback = std::nullopt);
 
 /// How the user likes lengths shown.
 enum class ShownUnits { inches, centimetres };

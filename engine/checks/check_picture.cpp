@@ -21,9 +21,7 @@ constexpr double much_black = 0.05;
 constexpr double ppi_tolerance = 0.5;
 
 std::string ppi_text(double ppi) { return number_text(ppi, 0) + " ppi"; }
-std::string percent_text(double share) {
-    return number_text(share * 100, share < 0.1 ? 1 : 0) + " %";
-}
+std::string percent_text(double share) { return number_text(share * 100, share < 0.1 ? 1 : 0) + " %"; }
 
 /// The largest size that the picture fills at `ppi`, in words.
 std::string fits_until(const Subject& subject, double ppi) {
@@ -40,33 +38,30 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
     const auto distance = subject.plan.sharpening.design_distance;
     const double limit = std::min(optics::resolved_ppi(distance).value, range.least.value_or(range.wanted).value);
     if (brings < limit - ppi_tolerance) {
-        findings.push_back(found(
-            "too-few-pixels",
-            "The picture has too few pixels for this size: it brings " + ppi_text(brings) +
-                ", and its pixels could be told apart even from " +
-                plan::distance_in_both_units(distance, subject.units) +
-                ", where the print is to be seen.",
-            {brings, limit, "ppi"},
-            "Choose a size up to " + fits_until(subject, limit) +
-                ", or crop less; or pass this check, for a print seen from " +
-                plan::distance_in_both_units(sharp_from, subject.units) + " or further."));
+        findings.push_back(found("too-few-pixels",
+                                 "The picture has too few pixels for this size: it brings " + ppi_text(brings) +
+                                     ", and its pixels could be told apart even from " +
+                                     plan::distance_in_both_units(distance, subject.units) +
+                                     ", where the print is to be seen.",
+                                 {brings, limit, "ppi"},
+                                 "Choose a size up to " + fits_until(subject, limit) +
+                                     ", or crop less; or pass this check, for a print seen from " +
+                                     plan::distance_in_both_units(sharp_from, subject.units) + " or further."));
     } else if (brings < range.wanted.value - ppi_tolerance) {
-        findings.push_back(found(
-            "fewer-pixels-than-wanted",
-            "The picture brings " + ppi_text(brings) + " where " + subject.medium.name + " wants " +
-                ppi_text(range.wanted.value) + "; nobody sees that from " +
-                plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
-            {brings, range.wanted.value, "ppi"},
-            "Choose a size up to " + fits_until(subject, range.wanted.value) +
-                " for full sharpness close up."));
+        findings.push_back(
+            found("fewer-pixels-than-wanted",
+                  "The picture brings " + ppi_text(brings) + " where " + subject.medium.name + " wants " +
+                      ppi_text(range.wanted.value) + "; nobody sees that from " +
+                      plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
+                  {brings, range.wanted.value, "ppi"},
+                  "Choose a size up to " + fits_until(subject, range.wanted.value) + " for full sharpness close up."));
     }
     if (subject.plan.enlarging > much_enlarged) {
-        findings.push_back(
-            found("enlarged-much",
-                  "The picture is enlarged " + number_text(subject.plan.enlarging, 1) +
-                      " times each way; fine detail will look soft close up.",
-                  {subject.plan.enlarging, much_enlarged, "times"},
-                  "Choose a smaller size, or look at the file's pixels before ordering."));
+        findings.push_back(found("enlarged-much",
+                                 "The picture is enlarged " + number_text(subject.plan.enlarging, 1) +
+                                     " times each way; fine detail will look soft close up.",
+                                 {subject.plan.enlarging, much_enlarged, "times"},
+                                 "Choose a smaller size, or look at the file's pixels before ordering."));
     }
 }
 
@@ -77,8 +72,8 @@ void check_crop(const Subject& subject, std::vector<Finding>& findings) {
     const base::SizeMm group = plan::group_size(geometry.finished, plan.panels, plan.gap);
     const double others_px = base::pixels(group.width - geometry.finished.width, plan.ppi);
     const double crop_width = (geometry.image.width + others_px) / plan.enlarging;
-    const bool is_largest = crop_width > plan.picture.size.width - 1.0 ||
-                            geometry.crop.height > plan.picture.size.height - 1.0;
+    const bool is_largest =
+        crop_width > plan.picture.size.width - 1.0 || geometry.crop.height > plan.picture.size.height - 1.0;
     const double wanted = group.width / group.height;
     const double shape = static_cast<double>(plan.picture.size.width) / plan.picture.size.height;
     const double loss = 1 - std::min(shape / wanted, wanted / shape);
@@ -86,8 +81,7 @@ void check_crop(const Subject& subject, std::vector<Finding>& findings) {
     const std::string where = shape > wanted ? "left and right" : "top and bottom";
     findings.push_back(found(
         "shape-against-size",
-        "The size has another shape than the picture: " + percent_text(loss) +
-            " of it is cut away at " + where + ".",
+        "The size has another shape than the picture: " + percent_text(loss) + " of it is cut away at " + where + ".",
         {loss * 100, much_cropped * 100, "%"},
         "Choose a size of the picture's shape, add a border, or set the crop by hand (--crop)."));
 }
@@ -102,23 +96,20 @@ void check_contents(const Subject& subject, std::vector<Finding>& findings) {
                                  {}, "Export the picture again with its profile embedded."));
     }
     if (measured.clipped_white > much_white) {
-        findings.push_back(
-            found("clipped-white",
-                  percent_text(measured.clipped_white) +
-                      " of the picture is plain white: the print shows bare material there.",
-                  {measured.clipped_white * 100, much_white * 100, "%"},
-                  "If that is not meant, hold the highlights back in your editor."));
+        findings.push_back(found("clipped-white",
+                                 percent_text(measured.clipped_white) +
+                                     " of the picture is plain white: the print shows bare material there.",
+                                 {measured.clipped_white * 100, much_white * 100, "%"},
+                                 "If that is not meant, hold the highlights back in your editor."));
     }
     if (measured.clipped_black > much_black) {
-        findings.push_back(found("clipped-black",
-                                 percent_text(measured.clipped_black) +
-                                     " of the picture is plain black, without drawing.",
-                                 {measured.clipped_black * 100, much_black * 100, "%"},
-                                 "If that is not meant, open the shadows in your editor."));
+        findings.push_back(found(
+            "clipped-black", percent_text(measured.clipped_black) + " of the picture is plain black, without drawing.",
+            {measured.clipped_black * 100, much_black * 100, "%"},
+            "If that is not meant, open the shadows in your editor."));
     }
     if (subject.plan.picture.copyright.empty()) {
-        findings.push_back(found("copyright-missing",
-                                 "The picture names no copyright, so the print file names none.",
+        findings.push_back(found("copyright-missing", "The picture names no copyright, so the print file names none.",
                                  {},
                                  "Set copyright and author in your editor and export again, if the "
                                  "file shall carry them."));

@@ -28,20 +28,15 @@ void check_edges(const Subject& subject, std::vector<Finding>& findings) {
             {0, largest(bleed->widths), "mm"}, "Leave --bleed off out."));
     }
     // The picture runs round where its own pixels reach beyond the face.
-    const bool runs_round = largest(geometry.wrap) > 0 &&
-                            geometry.image.width > geometry.finished_px.width &&
+    const bool runs_round = largest(geometry.wrap) > 0 && geometry.image.width > geometry.finished_px.width &&
                             geometry.image.height > geometry.finished_px.height;
     if (runs_round) {
-        const auto area = [](const base::PixelRect& rect) {
-            return static_cast<double>(rect.width) * rect.height;
-        };
+        const auto area = [](const base::PixelRect& rect) { return static_cast<double>(rect.width) * rect.height; };
         const double share = 1 - area(geometry.finished_px) / area(geometry.image);
-        findings.push_back(
-            found("wrapped-round",
-                  base::number_text(share * 100, 0) +
-                      " % of the picture goes round the bars and is not seen from the front.",
-                  {share * 100, 0, "%"},
-                  "Ask for a mirrored wrap (--wrap mirror) to keep the whole picture in front."));
+        findings.push_back(found(
+            "wrapped-round",
+            base::number_text(share * 100, 0) + " % of the picture goes round the bars and is not seen from the front.",
+            {share * 100, 0, "%"}, "Ask for a mirrored wrap (--wrap mirror) to keep the whole picture in front."));
     }
     if (geometry.safe_area.value > 0) {
         findings.push_back(found("safe-area",
@@ -60,20 +55,18 @@ void check_mirroring(const Subject& subject, std::vector<Finding>& findings) {
                                  "print will be right way round.",
                                  {}, "Nothing is to be done; do not mirror it back."));
     } else if (subject.medium.blur == shops::BlurClass::acrylic_mount && !subject.medium.mirrored) {
-        findings.push_back(found(
-            "mirrored-untold",
-            "The shop has not said whether it wants files for acrylic mirrored; the file is not.",
-            {}, "Ask the shop (shop questions) and note the answer as mirrored."));
+        findings.push_back(found("mirrored-untold",
+                                 "The shop has not said whether it wants files for acrylic mirrored; the file is not.",
+                                 {}, "Ask the shop (shop questions) and note the answer as mirrored."));
     }
 }
 
 void check_order(const Subject& subject, std::vector<Finding>& findings) {
     if (!subject.medium.improvement_off) {
-        findings.push_back(
-            found("improvement-untold",
-                  "The shop has not said whether its order form changes pictures by itself.", {},
-                  "Look for a box like \"improve my picture\" on the form and switch it off; ask "
-                  "the shop (shop questions)."));
+        findings.push_back(found("improvement-untold",
+                                 "The shop has not said whether its order form changes pictures by itself.", {},
+                                 "Look for a box like \"improve my picture\" on the form and switch it off; ask "
+                                 "the shop (shop questions)."));
     }
 }
 
@@ -81,16 +74,15 @@ void check_weight(const Subject& subject, std::vector<Finding>& findings) {
     const auto blur = subject.medium.blur;
     const auto& finished = subject.plan.geometry.finished;
     const double square_metres = finished.width.value * finished.height.value / 1e6;
-    const bool is_heavy_kind =
-        blur == shops::BlurClass::metal || blur == shops::BlurClass::acrylic_mount;
+    const bool is_heavy_kind = blur == shops::BlurClass::metal || blur == shops::BlurClass::acrylic_mount;
     if (!is_heavy_kind || square_metres <= heavy_square_metres) return;
-    findings.push_back(found(
-        "heavy-print",
-        "A print of this size is heavy, and falls hard: hang it from fixings rated for its weight, "
-        "in a wall that bears it.",
-        {square_metres, heavy_square_metres, "m2"},
-        "Ask the shop for its weight and hangers, follow the local rules, and ask a professional "
-        "if in doubt."));
+    findings.push_back(
+        found("heavy-print",
+              "A print of this size is heavy, and falls hard: hang it from fixings rated for its weight, "
+              "in a wall that bears it.",
+              {square_metres, heavy_square_metres, "m2"},
+              "Ask the shop for its weight and hangers, follow the local rules, and ask a professional "
+              "if in doubt."));
 }
 
 }  // namespace

@@ -74,13 +74,12 @@ void check_tolerance(const Subject& subject, base::SizeMm wanted, std::vector<Fi
     const double rounding = 0.5 / file.width + 0.5 / file.height;
     if (off <= subject.medium.shape_tolerance + rounding) return;
     const double limit = subject.medium.shape_tolerance * 100;
-    findings.push_back(found("shape-off",
-                             "The file is not of the shape that the shop wants for this size, " +
-                                 plan::in_both_units(wanted, subject.units) + ": its sides' ratio is off by " +
-                                 base::number_text(off * 100, 2) + " %, and the shop takes at most " +
-                                 base::number_text(limit, 2) + " %.",
-                             {off * 100, limit, "%"},
-                             "Leave --bleed off out, or settle the wish again if its plan is an older one."));
+    findings.push_back(found(
+        "shape-off",
+        "The file is not of the shape that the shop wants for this size, " +
+            plan::in_both_units(wanted, subject.units) + ": its sides' ratio is off by " +
+            base::number_text(off * 100, 2) + " %, and the shop takes at most " + base::number_text(limit, 2) + " %.",
+        {off * 100, limit, "%"}, "Leave --bleed off out, or settle the wish again if its plan is an older one."));
 }
 
 }  // namespace

@@ -14,42 +14,34 @@ const std::vector<CheckInfo>& table() {
     constexpr bool passable = true;
     constexpr bool never = false;  // A shop's file rule: a file that breaks it is money lost.
     static const std::vector<CheckInfo> rows{
-        {"format-not-taken", stop, never,
-         "The shop does not take this file format for this medium."},
+        {"format-not-taken", stop, never, "The shop does not take this file format for this medium."},
         {"depth-not-taken", stop, never, "The shop does not take TIFF files of this many bits."},
-        {"compression-not-taken", stop, never,
-         "The shop does not take TIFF files compressed this way."},
-        {"big-tiff-not-taken", stop, never,
-         "The file is a BigTIFF, and the shop has not said that it takes those."},
+        {"compression-not-taken", stop, never, "The shop does not take TIFF files compressed this way."},
+        {"big-tiff-not-taken", stop, never, "The file is a BigTIFF, and the shop has not said that it takes those."},
         {"file-too-large", stop, never,
          "The TIFF has (compressed: may have) more bytes than the shop takes. A JPEG's quality is "
          "fitted to the limit."},
         {"too-many-pixels", stop, never, "The file has more pixels than the shop takes."},
         {"side-too-long", stop, never, "A side of the file has more pixels than the shop takes."},
-        {"pixels-not-exact", stop, never,
-         "The shop wants exact pixel numbers, and the file has others."},
+        {"pixels-not-exact", stop, never, "The shop wants exact pixel numbers, and the file has others."},
         {"shape-off", stop, never,
          "The file's sides have a ratio that is further from the wanted one than the shop's tolerance."},
-        {"wrong-file-space", stop, never,
-         "The file is not in the colour space that the shop asks for."},
+        {"wrong-file-space", stop, never, "The file is not in the colour space that the shop asks for."},
         {"profile-rule", stop, never,
          "The shop asks for the profile to be embedded, or for none, and the file does the other."},
         {"name-too-long", stop, never, "The file's name is longer than the shop takes."},
-        {"name-not-ascii", stop, never,
-         "The file's name holds letters that the shop does not take."},
+        {"name-not-ascii", stop, never, "The file's name holds letters that the shop does not take."},
         {"medium-gone", stop, passable,
          "A plan settled earlier is for a medium that the shop file does not have any more, so that no rule of the "
          "shop was checked."},
-        {"size-gone", stop, passable,
-         "A plan settled earlier is for a size that the medium does not have any more."},
+        {"size-gone", stop, passable, "A plan settled earlier is for a size that the medium does not have any more."},
         {"too-few-pixels", stop, passable,
          "The picture brings less than the least ppi of the medium, and less than 20/20 vision "
          "resolves from where the print is to be seen."},
         {"fewer-pixels-than-wanted", look, passable,
          "The picture brings less than the ppi that the medium wants, though enough for where the "
          "print is to be seen."},
-        {"enlarged-much", look, passable,
-         "Each pixel of the picture becomes more than 2 x 2 of the file."},
+        {"enlarged-much", look, passable, "Each pixel of the picture becomes more than 2 x 2 of the file."},
         {"shape-against-size", look, passable,
          "The size has another shape, and takes more than 15 % of the picture away."},
         {"no-bleed", look, passable, "The shop asks for bleed, and the file has none."},
@@ -62,16 +54,12 @@ const std::vector<CheckInfo>& table() {
         {"improvement-untold", note, passable,
          "The shop has not said whether its order form changes pictures, and how to switch that "
          "off."},
-        {"clipped-white", note, passable,
-         "More than 1 % of the picture is white without any drawing."},
-        {"clipped-black", note, passable,
-         "More than 5 % of the picture is black without any drawing."},
-        {"copyright-missing", note, passable,
-         "The picture names no copyright, so that the file names none."},
+        {"clipped-white", note, passable, "More than 1 % of the picture is white without any drawing."},
+        {"clipped-black", note, passable, "More than 5 % of the picture is black without any drawing."},
+        {"copyright-missing", note, passable, "The picture names no copyright, so that the file names none."},
         {"mirrored", note, passable, "The file is mirrored left to right, as the shop wants it."},
         {"big-tiff", note, passable, "The file is a BigTIFF, which older programs cannot open."},
-        {"wrapped-round", note, passable,
-         "Part of the picture goes round the bars and is not on the face."},
+        {"wrapped-round", note, passable, "Part of the picture goes round the bars and is not on the face."},
         {"safe-area", note, passable, "The shop asks to keep what matters away from the edge."},
         {"heavy-print", note, passable, "A metal or acrylic print larger than 1 square metre."},
     };
@@ -79,8 +67,8 @@ const std::vector<CheckInfo>& table() {
 }
 
 Finding found(std::string_view name, std::string sentence, Figures figures, std::string way_out) {
-    const auto row = std::find_if(table().begin(), table().end(),
-                                  [name](const CheckInfo& info) { return info.name == name; });
+    const auto row =
+        std::find_if(table().begin(), table().end(), [name](const CheckInfo& info) { return info.name == name; });
     assert(row != table().end());
     return {.name = row->name,
             .severity = row->severity,
@@ -92,8 +80,8 @@ Finding found(std::string_view name, std::string sentence, Figures figures, std:
             .passable = row->passable};
 }
 
-std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& medium,
-                              const plan::PictureFacts& picture, base::ShownUnits units) {
+std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& medium, const plan::PictureFacts& picture,
+                              base::ShownUnits units) {
     const Subject subject{plan, medium, picture, units};
     std::vector<Finding> found_here;
     check_file(subject, found_here);
@@ -116,10 +104,9 @@ Finding medium_gone(const plan::Plan& plan) {
 
 std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway) {
     std::vector<Finding> result;
-    std::copy_if(findings.begin(), findings.end(), std::back_inserter(result),
-                 [anyway](const Finding& finding) {
-                     return finding.severity == Severity::stop && !(anyway && finding.passable);
-                 });
+    std::copy_if(findings.begin(), findings.end(), std::back_inserter(result), [anyway](const Finding& finding) {
+        return finding.severity == Severity::stop && !(anyway && finding.passable);
+    });
     return result;
 }
 

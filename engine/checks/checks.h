@@ -16,14 +16,14 @@ namespace hangtrue::checks {
 enum class Severity { stop, look, note };
 
 struct Finding {
-    std::string name;        ///< Stable: "too-few-pixels".
+    std::string name;  ///< Stable: "too-few-pixels".
     Severity severity = Severity::note;
-    std::string sentence;    ///< For a photographer.
-    double figure = 0;       ///< What was found…
-    double limit = 0;        ///< …and where the line is, in `unit`.
+    std::string sentence;  ///< For a photographer.
+    double figure = 0;     ///< What was found…
+    double limit = 0;      ///< …and where the line is, in `unit`.
     std::string unit;
-    std::string way_out;     ///< What would mend it.
-    bool passable = false;   ///< `--anyway` passes it; never true for a shop's file rules.
+    std::string way_out;    ///< What would mend it.
+    bool passable = false;  ///< `--anyway` passes it; never true for a shop's file rules.
 };
 
 /// One row of the table of checks: docs and tests are made from it.

@@ -47,13 +47,11 @@ std::vector<std::uint16_t> srgb_table() {
 }
 
 // IEC 61966-2-1 primaries and D65, adapted to the PCS white by linearised Bradford (ICC.1:2010, annex E).
-constexpr Matrix3 srgb_to_xyz{{{0.4360413, 0.3851129, 0.1430458},
-                               {0.2224845, 0.7169051, 0.0606104},
-                               {0.0139202, 0.0970672, 0.7139126}}};
+constexpr Matrix3 srgb_to_xyz{
+    {{0.4360413, 0.3851129, 0.1430458}, {0.2224845, 0.7169051, 0.0606104}, {0.0139202, 0.0970672, 0.7139126}}};
 // Adobe RGB (1998), 4.3.1, adapted likewise.
-constexpr Matrix3 adobe_rgb_to_xyz{{{0.6097408, 0.2052726, 0.1491867},
-                                    {0.3111125, 0.6256751, 0.0632123},
-                                    {0.0194654, 0.0608745, 0.7445601}}};
+constexpr Matrix3 adobe_rgb_to_xyz{
+    {{0.6097408, 0.2052726, 0.1491867}, {0.3111125, 0.6256751, 0.0632123}, {0.0194654, 0.0608745, 0.7445601}}};
 // ISO 22028-2, white D50 by definition.
 constexpr Matrix3 romm_to_xyz{{{0.7977, 0.1352, 0.0313}, {0.2880, 0.7119, 0.0001}, {0, 0, 0.8249}}};
 

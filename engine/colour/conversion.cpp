@@ -72,9 +72,8 @@ struct Conversion::State {
         for (std::size_t row = 0; row < 3; ++row) {
             white[row] = matrix[row][0] + matrix[row][1] + matrix[row][2];
         }
-        const bool keeps_white = std::all_of(white.begin(), white.end(), [](double v) {
-            return std::abs(v - 1) <= white_tolerance;
-        });
+        const bool keeps_white =
+            std::all_of(white.begin(), white.end(), [](double v) { return std::abs(v - 1) <= white_tolerance; });
         for (std::size_t row = 0; row < 3; ++row) {
             shaper.to_linear[row] = to_linear[row].get();
             shaper.to_encoded[row] = to_encoded[row].get();
@@ -138,13 +137,9 @@ void Conversion::apply(const Planes& planes) const {
     m_state->apply(planes);
 }
 
-Path Conversion::path() const {
-    return m_state->path;
-}
+Path Conversion::path() const { return m_state->path; }
 
-PathError Conversion::error() const {
-    return m_state->error;
-}
+PathError Conversion::error() const { return m_state->error; }
 
 std::array<float, 3> flat_colour(std::array<std::uint8_t, 3> srgb, const Profile& file_space) {
     require_rgb(file_space);

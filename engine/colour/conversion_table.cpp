@@ -37,9 +37,7 @@ std::vector<float> measuring_colours() {
     return colours;
 }
 
-void clip(std::span<float> values) {
-    clip_to_unit(values);
-}
+void clip(std::span<float> values) { clip_to_unit(values); }
 
 }  // namespace
 

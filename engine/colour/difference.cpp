@@ -13,22 +13,16 @@ namespace {
 constexpr double epsilon = 216.0 / 24389.0;
 constexpr double kappa = 24389.0 / 27.0;
 
-double forward(double t) {
-    return t > epsilon ? std::cbrt(t) : (kappa * t + 16) / 116;
-}
+double forward(double t) { return t > epsilon ? std::cbrt(t) : (kappa * t + 16) / 116; }
 
 double backward(double f) {
     const double cube = f * f * f;
     return cube > epsilon ? cube : (116 * f - 16) / kappa;
 }
 
-double in_degrees(double radians) {
-    return radians * 180 / std::numbers::pi;
-}
+double in_degrees(double radians) { return radians * 180 / std::numbers::pi; }
 
-double in_radians(double degrees) {
-    return degrees * std::numbers::pi / 180;
-}
+double in_radians(double degrees) { return degrees * std::numbers::pi / 180; }
 
 double hue_degrees(double a, double b) {
     if (a == 0 && b == 0) {
@@ -55,8 +49,7 @@ Lab lab_from_xyz(Xyz colour, Xyz white) {
 
 Xyz xyz_from_lab(Lab colour, Xyz white) {
     const double fy = (colour.lightness + 16) / 116;
-    return {white.x * backward(fy + colour.a / 500), white.y * backward(fy),
-            white.z * backward(fy - colour.b / 200)};
+    return {white.x * backward(fy + colour.a / 500), white.y * backward(fy), white.z * backward(fy - colour.b / 200)};
 }
 
 double delta_e_76(Lab first, Lab second) {
@@ -103,8 +96,7 @@ double delta_e_2000(Lab first, Lab second) {
         h_mean = std::abs(h1 - h2) <= 180 ? sum / 2 : sum < 360 ? (sum + 360) / 2 : (sum - 360) / 2;
     }
     const double t = 1 - 0.17 * std::cos(in_radians(h_mean - 30)) + 0.24 * std::cos(in_radians(2 * h_mean)) +
-                     0.32 * std::cos(in_radians(3 * h_mean + 6)) -
-                     0.20 * std::cos(in_radians(4 * h_mean - 63));
+                     0.32 * std::cos(in_radians(3 * h_mean + 6)) - 0.20 * std::cos(in_radians(4 * h_mean - 63));
     const double d_theta = 30 * std::exp(-std::pow((h_mean - 275) / 25, 2));
     const double from_middle = (l_mean - 50) * (l_mean - 50);
     const double s_lightness = 1 + 0.015 * from_middle / std::sqrt(20 + from_middle);

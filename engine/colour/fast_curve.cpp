@@ -45,8 +45,8 @@ PowerCurve power_to_linear(const ToneCurve& curve, const ToneCurve::Parameters& 
     const double threshold = std::max(p.d, straight_below);
     PowerCurve power;
     power.threshold = static_cast<float>(threshold);
-    power.slope = static_cast<float>(curve.to_linear(p.d > 0 ? 0.5 * p.d : threshold) /
-                                     (p.d > 0 ? 0.5 * p.d : threshold));
+    power.slope =
+        static_cast<float>(curve.to_linear(p.d > 0 ? 0.5 * p.d : threshold) / (p.d > 0 ? 0.5 * p.d : threshold));
     power.in_scale = static_cast<float>(p.a / (p.a + p.b));
     power.in_offset = 1 - power.in_scale;
     power.exponent = static_cast<float>(p.g);
@@ -89,8 +89,7 @@ FastCurve fast_to_linear(const ToneCurve& curve) {
     if (parameters && is_plain_power(*parameters)) {
         fast.power = power_to_linear(curve, *parameters);
     } else {
-        fast.table = make_table(lowest_encoded_exponent,
-                                [&curve](double encoded) { return curve.to_linear(encoded); });
+        fast.table = make_table(lowest_encoded_exponent, [&curve](double encoded) { return curve.to_linear(encoded); });
     }
     return fast;
 }

@@ -31,17 +31,17 @@ struct PowerCurve {
 struct CurveTable {
     static constexpr int bits_below_node = 23 - 9;  ///< Of a float's 23 bits of mantissa, 9 name the node.
 
-    std::vector<float> values;   ///< At the nodes, one more behind that of input 1.
-    std::int32_t first = 0;      ///< The bits of `low`, shifted.
-    std::int32_t last = 0;       ///< The index of the node of input 1.
-    float low = 0;               ///< Below it the curve runs straight to 0.
+    std::vector<float> values;  ///< At the nodes, one more behind that of input 1.
+    std::int32_t first = 0;     ///< The bits of `low`, shifted.
+    std::int32_t last = 0;      ///< The index of the node of input 1.
+    float low = 0;              ///< Below it the curve runs straight to 0.
     float slope_below = 0;
 };
 
 struct FastCurve {
     std::optional<PowerCurve> power;
-    CurveTable table;            ///< Empty where the power holds.
-    float slope_above = 1;       ///< Above input 1.
+    CurveTable table;       ///< Empty where the power holds.
+    float slope_above = 1;  ///< Above input 1.
 };
 
 FastCurve fast_to_linear(const ToneCurve& curve);

@@ -20,9 +20,7 @@ std::uint32_t number_at(std::span<const std::byte> bytes, std::size_t offset, in
     return value;
 }
 
-std::uint32_t u32_at(std::span<const std::byte> bytes, std::size_t offset) {
-    return number_at(bytes, offset, 4);
-}
+std::uint32_t u32_at(std::span<const std::byte> bytes, std::size_t offset) { return number_at(bytes, offset, 4); }
 
 double fixed_at(std::span<const std::byte> bytes, std::size_t offset) {
     return static_cast<std::int32_t>(u32_at(bytes, offset)) / 65536.0;
@@ -34,21 +32,15 @@ void put(std::vector<std::byte>& out, std::uint32_t value, int count) {
     }
 }
 
-void put_u16(std::vector<std::byte>& out, std::uint32_t value) {
-    put(out, value, 2);
-}
+void put_u16(std::vector<std::byte>& out, std::uint32_t value) { put(out, value, 2); }
 
-void put_u32(std::vector<std::byte>& out, std::uint32_t value) {
-    put(out, value, 4);
-}
+void put_u32(std::vector<std::byte>& out, std::uint32_t value) { put(out, value, 4); }
 
 void put_fixed(std::vector<std::byte>& out, double value) {
     put_u32(out, static_cast<std::uint32_t>(static_cast<std::int32_t>(std::lround(value * 65536))));
 }
 
-void put_zeros(std::vector<std::byte>& out, std::size_t count) {
-    out.resize(out.size() + count);
-}
+void put_zeros(std::vector<std::byte>& out, std::size_t count) { out.resize(out.size() + count); }
 
 void put_letters(std::vector<std::byte>& out, const std::string& text) {
     for (const char letter : text) {
@@ -63,9 +55,7 @@ std::vector<std::byte> element(std::uint32_t type) {
     return bytes;
 }
 
-std::size_t aligned(std::size_t size) {
-    return (size + 3) / 4 * 4;
-}
+std::size_t aligned(std::size_t size) { return (size + 3) / 4 * 4; }
 
 std::optional<ToneCurve> parse_table_curve(std::span<const std::byte> tag) {
     const std::size_t count = u32_at(tag, 8);
@@ -98,15 +88,12 @@ std::optional<ToneCurve> parse_parametric_curve(std::span<const std::byte> tag) 
     }
     const double start = p[1] != 0 ? -p[2] / p[1] : 0;
     switch (function) {
-        case 0:
-            return ToneCurve::from_parameters({.g = p[0]});
-        case 1:
-            return ToneCurve::from_parameters({.g = p[0], .a = p[1], .b = p[2], .c = 0, .d = start});
+        case 0: return ToneCurve::from_parameters({.g = p[0]});
+        case 1: return ToneCurve::from_parameters({.g = p[0], .a = p[1], .b = p[2], .c = 0, .d = start});
         case 2:
             return ToneCurve::from_parameters(
                 {.g = p[0], .a = p[1], .b = p[2], .c = 0, .d = start, .e = p[3], .f = p[3]});
-        case 3:
-            return ToneCurve::from_parameters({.g = p[0], .a = p[1], .b = p[2], .c = p[3], .d = p[4]});
+        case 3: return ToneCurve::from_parameters({.g = p[0], .a = p[1], .b = p[2], .c = p[3], .d = p[4]});
         default:
             return ToneCurve::from_parameters(
                 {.g = p[0], .a = p[1], .b = p[2], .c = p[3], .d = p[4], .e = p[5], .f = p[6]});
@@ -163,12 +150,9 @@ std::optional<ToneCurve> parse_curve(std::span<const std::byte> tag) {
         return std::nullopt;
     }
     switch (u32_at(tag, 0)) {
-        case signature("curv"):
-            return tag.size() < 14 && u32_at(tag, 8) != 0 ? std::nullopt : parse_table_curve(tag);
-        case signature("para"):
-            return parse_parametric_curve(tag);
-        default:
-            return std::nullopt;
+        case signature("curv"): return tag.size() < 14 && u32_at(tag, 8) != 0 ? std::nullopt : parse_table_curve(tag);
+        case signature("para"): return parse_parametric_curve(tag);
+        default: return std::nullopt;
     }
 }
 
@@ -262,18 +246,18 @@ std::vector<std::byte> IccWriter::finish(std::uint32_t profile_class, std::uint3
 
     std::vector<std::byte> out;
     put_u32(out, static_cast<std::uint32_t>(body_start + body.size()));
-    put_u32(out, 0);            // No preferred colour engine.
-    put_u32(out, 0x02400000);   // Version 2.4.
+    put_u32(out, 0);           // No preferred colour engine.
+    put_u32(out, 0x02400000);  // Version 2.4.
     put_u32(out, profile_class);
     put_u32(out, colour_space);
     put_u32(out, connection_space);
     for (const std::uint32_t part : {2026U, 1U, 1U, 0U, 0U, 0U}) {
-        put_u16(out, part);     // A fixed date: the bytes are the same on every machine and day.
+        put_u16(out, part);  // A fixed date: the bytes are the same on every machine and day.
     }
     put_u32(out, signature("acsp"));
-    put_zeros(out, 24);         // Platform, flags, maker, model, attributes.
-    put_u32(out, 0);            // Perceptual, the default of the header.
-    put_fixed(out, 0.9642);     // The PCS white.
+    put_zeros(out, 24);      // Platform, flags, maker, model, attributes.
+    put_u32(out, 0);         // Perceptual, the default of the header.
+    put_fixed(out, 0.9642);  // The PCS white.
     put_fixed(out, 1);
     put_fixed(out, 0.8249);
     put_zeros(out, header_bytes - out.size());

@@ -68,9 +68,7 @@ HWY_INLINE Three fused(Three x, Three y, Three z) {
     return {hn::MulAdd(x.a, y.a, z.a), hn::MulAdd(x.b, y.b, z.b), hn::MulAdd(x.c, y.c, z.c)};
 }
 
-HWY_INLINE Three constant(double value) {
-    return each(hn::Set(Floats(), static_cast<float>(value)));
-}
+HWY_INLINE Three constant(double value) { return each(hn::Set(Floats(), static_cast<float>(value))); }
 
 // The exponent of `v` and what is left of it, which lies between 1/sqrt 2 and sqrt 2.
 HWY_INLINE V split(V v, V& mantissa) {
@@ -204,8 +202,8 @@ void CurveKernel(const FastCurve& curve, std::span<float> values) {
     float* data = values.data();
     std::size_t i = 0;
     for (; i + 3 * lanes <= values.size(); i += 3 * lanes) {
-        const Three result = continued(curves, {hn::LoadU(d, data + i), hn::LoadU(d, data + i + lanes),
-                                                hn::LoadU(d, data + i + 2 * lanes)});
+        const Three result = continued(
+            curves, {hn::LoadU(d, data + i), hn::LoadU(d, data + i + lanes), hn::LoadU(d, data + i + 2 * lanes)});
         hn::StoreU(result.a, d, data + i);
         hn::StoreU(result.b, d, data + i + lanes);
         hn::StoreU(result.c, d, data + i + 2 * lanes);
@@ -226,20 +224,20 @@ void ShaperKernel(const MatrixShaper& shaper, const Planes& planes) {
     const Floats d;
     for_vectors<3>({planes.red.data(), planes.green.data(), planes.blue.data()}, planes.red.size(),
                    [&](const std::array<float*, 3>& here) HWY_ATTR {
-        const Three linear = continued(
-            shaper.to_linear, {hn::LoadU(d, here[0]), hn::LoadU(d, here[1]), hn::LoadU(d, here[2])});
-        const V red_green = hn::Sub(linear.a, linear.b);
-        const V blue_green = hn::Sub(linear.c, linear.b);
-        const auto mixed = [&](std::size_t channel) HWY_ATTR {
-            const V coloured = hn::MulAdd(hn::Set(d, shaper.red[channel]), red_green,
-                                          hn::Mul(hn::Set(d, shaper.blue[channel]), blue_green));
-            return clipped(hn::MulAdd(hn::Set(d, shaper.white[channel]), linear.b, coloured));
-        };
-        const Three result = curved(shaper.to_encoded, {mixed(0), mixed(1), mixed(2)});
-        hn::StoreU(result.a, d, here[0]);
-        hn::StoreU(result.b, d, here[1]);
-        hn::StoreU(result.c, d, here[2]);
-    });
+                       const Three linear = continued(
+                           shaper.to_linear, {hn::LoadU(d, here[0]), hn::LoadU(d, here[1]), hn::LoadU(d, here[2])});
+                       const V red_green = hn::Sub(linear.a, linear.b);
+                       const V blue_green = hn::Sub(linear.c, linear.b);
+                       const auto mixed = [&](std::size_t channel) HWY_ATTR {
+                           const V coloured = hn::MulAdd(hn::Set(d, shaper.red[channel]), red_green,
+                                                         hn::Mul(hn::Set(d, shaper.blue[channel]), blue_green));
+                           return clipped(hn::MulAdd(hn::Set(d, shaper.white[channel]), linear.b, coloured));
+                       };
+                       const Three result = curved(shaper.to_encoded, {mixed(0), mixed(1), mixed(2)});
+                       hn::StoreU(result.a, d, here[0]);
+                       hn::StoreU(result.b, d, here[1]);
+                       hn::StoreU(result.c, d, here[2]);
+                   });
 }
 
 // Where a value stands in a cube: the node at or below it, and the way to the next one.
@@ -268,58 +266,57 @@ void CubeKernel(const CubeTable& cube, const Planes& planes) {
     const auto green_step = hn::Set(di, 4 * cube.size);
     const auto blue_step = hn::Set(di, 4);
     constexpr std::size_t most = HWY_MAX_BYTES / sizeof(float);
-    for_vectors<3>({planes.red.data(), planes.green.data(), planes.blue.data()}, planes.red.size(),
-                   [&](const std::array<float*, 3>& here) HWY_ATTR {
-        const Place red = placed(hn::LoadU(d, here[0]), cells);
-        const Place green = placed(hn::LoadU(d, here[1]), cells);
-        const Place blue = placed(hn::LoadU(d, here[2]), cells);
-        const auto corner = hn::Add(hn::Mul(red.node, red_step),
-                                    hn::Add(hn::Mul(green.node, green_step), hn::Mul(blue.node, blue_step)));
-        const V largest = hn::Max(red.fraction, hn::Max(green.fraction, blue.fraction));
-        const V smallest = hn::Min(red.fraction, hn::Min(green.fraction, blue.fraction));
-        const V middle = hn::Max(hn::Min(red.fraction, green.fraction),
-                                 hn::Min(hn::Max(red.fraction, green.fraction), blue.fraction));
-        // Ties may fall either way: the step between them has no weight.
-        const auto red_first = hn::RebindMask(di, hn::And(hn::Ge(red.fraction, green.fraction),
-                                                          hn::Ge(red.fraction, blue.fraction)));
-        const auto green_first = hn::RebindMask(di, hn::Ge(green.fraction, blue.fraction));
-        const auto first = hn::IfThenElse(red_first, red_step,
-                                          hn::IfThenElse(green_first, green_step, blue_step));
-        const auto red_last = hn::RebindMask(di, hn::And(hn::Lt(red.fraction, green.fraction),
-                                                         hn::Lt(red.fraction, blue.fraction)));
-        const auto green_last = hn::RebindMask(di, hn::Lt(green.fraction, blue.fraction));
-        const auto last = hn::IfThenElse(red_last, red_step,
-                                         hn::IfThenElse(green_last, green_step, blue_step));
-        const auto all = hn::Add(red_step, hn::Add(green_step, blue_step));
+    for_vectors<3>(
+        {planes.red.data(), planes.green.data(), planes.blue.data()}, planes.red.size(),
+        [&](const std::array<float*, 3>& here) HWY_ATTR {
+            const Place red = placed(hn::LoadU(d, here[0]), cells);
+            const Place green = placed(hn::LoadU(d, here[1]), cells);
+            const Place blue = placed(hn::LoadU(d, here[2]), cells);
+            const auto corner = hn::Add(hn::Mul(red.node, red_step),
+                                        hn::Add(hn::Mul(green.node, green_step), hn::Mul(blue.node, blue_step)));
+            const V largest = hn::Max(red.fraction, hn::Max(green.fraction, blue.fraction));
+            const V smallest = hn::Min(red.fraction, hn::Min(green.fraction, blue.fraction));
+            const V middle = hn::Max(hn::Min(red.fraction, green.fraction),
+                                     hn::Min(hn::Max(red.fraction, green.fraction), blue.fraction));
+            // Ties may fall either way: the step between them has no weight.
+            const auto red_first =
+                hn::RebindMask(di, hn::And(hn::Ge(red.fraction, green.fraction), hn::Ge(red.fraction, blue.fraction)));
+            const auto green_first = hn::RebindMask(di, hn::Ge(green.fraction, blue.fraction));
+            const auto first = hn::IfThenElse(red_first, red_step, hn::IfThenElse(green_first, green_step, blue_step));
+            const auto red_last =
+                hn::RebindMask(di, hn::And(hn::Lt(red.fraction, green.fraction), hn::Lt(red.fraction, blue.fraction)));
+            const auto green_last = hn::RebindMask(di, hn::Lt(green.fraction, blue.fraction));
+            const auto last = hn::IfThenElse(red_last, red_step, hn::IfThenElse(green_last, green_step, blue_step));
+            const auto all = hn::Add(red_step, hn::Add(green_step, blue_step));
 
-        HWY_ALIGN std::array<std::array<std::int32_t, most>, 4> at;
-        HWY_ALIGN std::array<std::array<float, most>, 4> weight;
-        hn::Store(corner, di, at[0].data());
-        hn::Store(hn::Add(corner, first), di, at[1].data());
-        hn::Store(hn::Add(corner, hn::Sub(all, last)), di, at[2].data());
-        hn::Store(hn::Add(corner, all), di, at[3].data());
-        hn::Store(hn::Sub(hn::Set(d, 1.0F), largest), d, weight[0].data());
-        hn::Store(hn::Sub(largest, middle), d, weight[1].data());
-        hn::Store(hn::Sub(middle, smallest), d, weight[2].data());
-        hn::Store(smallest, d, weight[3].data());
+            HWY_ALIGN std::array<std::array<std::int32_t, most>, 4> at;
+            HWY_ALIGN std::array<std::array<float, most>, 4> weight;
+            hn::Store(corner, di, at[0].data());
+            hn::Store(hn::Add(corner, first), di, at[1].data());
+            hn::Store(hn::Add(corner, hn::Sub(all, last)), di, at[2].data());
+            hn::Store(hn::Add(corner, all), di, at[3].data());
+            hn::Store(hn::Sub(hn::Set(d, 1.0F), largest), d, weight[0].data());
+            hn::Store(hn::Sub(largest, middle), d, weight[1].data());
+            hn::Store(hn::Sub(middle, smallest), d, weight[2].data());
+            hn::Store(smallest, d, weight[3].data());
 
-        HWY_ALIGN std::array<std::array<float, 4>, most> sums;
-        for (std::size_t i = 0; i < lanes; ++i) {
-            std::array<float, 4> sum{};
-            for (std::size_t k = 0; k < 4; ++k) {
-                const float* node = cube.nodes.data() + at[k][i];
-                for (std::size_t c = 0; c < 4; ++c) {
-                    sum[c] += weight[k][i] * node[c];
+            HWY_ALIGN std::array<std::array<float, 4>, most> sums;
+            for (std::size_t i = 0; i < lanes; ++i) {
+                std::array<float, 4> sum{};
+                for (std::size_t k = 0; k < 4; ++k) {
+                    const float* node = cube.nodes.data() + at[k][i];
+                    for (std::size_t c = 0; c < 4; ++c) {
+                        sum[c] += weight[k][i] * node[c];
+                    }
                 }
+                sums[i] = sum;
             }
-            sums[i] = sum;
-        }
-        for (std::size_t i = 0; i < lanes; ++i) {
-            here[0][i] = sums[i][0];
-            here[1][i] = sums[i][1];
-            here[2][i] = sums[i][2];
-        }
-    });
+            for (std::size_t i = 0; i < lanes; ++i) {
+                here[0][i] = sums[i][0];
+                here[1][i] = sums[i][1];
+                here[2][i] = sums[i][2];
+            }
+        });
 }
 
 template <typename Sample>
@@ -331,9 +328,8 @@ HWY_INLINE void deinterleave(std::span<const Sample> samples, const Planes& out)
     const std::size_t count = out.red.size();
     const V most = hn::Set(d, static_cast<float>(static_cast<Sample>(~Sample{0})));
     // A division, not a product with the rounded reciprocal: 65535/65535 is 1.
-    const auto scaled = [&](auto channel) HWY_ATTR {
-        return hn::Div(hn::ConvertTo(d, hn::PromoteTo(di, channel)), most);
-    };
+    const auto scaled = [&](auto channel)
+                            HWY_ATTR { return hn::Div(hn::ConvertTo(d, hn::PromoteTo(di, channel)), most); };
     std::size_t i = 0;
     for (; i + lanes <= count; i += lanes) {
         hn::Vec<decltype(ds)> red;
@@ -352,13 +348,9 @@ HWY_INLINE void deinterleave(std::span<const Sample> samples, const Planes& out)
     }
 }
 
-void Samples8Kernel(std::span<const std::uint8_t> samples, const Planes& out) {
-    deinterleave(samples, out);
-}
+void Samples8Kernel(std::span<const std::uint8_t> samples, const Planes& out) { deinterleave(samples, out); }
 
-void Samples16Kernel(std::span<const std::uint16_t> samples, const Planes& out) {
-    deinterleave(samples, out);
-}
+void Samples16Kernel(std::span<const std::uint16_t> samples, const Planes& out) { deinterleave(samples, out); }
 
 }  // namespace hangtrue::colour::HWY_NAMESPACE
 HWY_AFTER_NAMESPACE();
@@ -382,21 +374,15 @@ void planes_from_samples(std::span<const std::uint16_t> samples, const Planes& o
     HWY_DYNAMIC_DISPATCH(Samples16Kernel)(samples, out);
 }
 
-void apply_curve(const FastCurve& curve, std::span<float> values) {
-    HWY_DYNAMIC_DISPATCH(CurveKernel)(curve, values);
-}
+void apply_curve(const FastCurve& curve, std::span<float> values) { HWY_DYNAMIC_DISPATCH(CurveKernel)(curve, values); }
 
-void clip_to_unit(std::span<float> values) {
-    HWY_DYNAMIC_DISPATCH(ClipKernel)(values);
-}
+void clip_to_unit(std::span<float> values) { HWY_DYNAMIC_DISPATCH(ClipKernel)(values); }
 
 void apply_matrix_shaper(const MatrixShaper& shaper, const Planes& planes) {
     HWY_DYNAMIC_DISPATCH(ShaperKernel)(shaper, planes);
 }
 
-void apply_cube(const CubeTable& cube, const Planes& planes) {
-    HWY_DYNAMIC_DISPATCH(CubeKernel)(cube, planes);
-}
+void apply_cube(const CubeTable& cube, const Planes& planes) { HWY_DYNAMIC_DISPATCH(CubeKernel)(cube, planes); }
 
 }  // namespace hangtrue::colour
 

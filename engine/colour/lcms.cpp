@@ -13,30 +13,21 @@ namespace {
 
 cmsUInt32Number float_format(DeviceSpace space) {
     switch (space) {
-        case DeviceSpace::grey:
-            return TYPE_GRAY_FLT;
-        case DeviceSpace::rgb:
-            return TYPE_RGB_FLT;
-        case DeviceSpace::cmyk:
-            return TYPE_CMYK_FLT;
-        case DeviceSpace::lab:
-            return TYPE_Lab_FLT;
-        case DeviceSpace::other:
-            break;
+        case DeviceSpace::grey: return TYPE_GRAY_FLT;
+        case DeviceSpace::rgb: return TYPE_RGB_FLT;
+        case DeviceSpace::cmyk: return TYPE_CMYK_FLT;
+        case DeviceSpace::lab: return TYPE_Lab_FLT;
+        case DeviceSpace::other: break;
     }
     return 0;
 }
 
 cmsUInt32Number lcms_intent(Intent intent) {
     switch (intent) {
-        case Intent::perceptual:
-            return INTENT_PERCEPTUAL;
-        case Intent::relative_colorimetric:
-            return INTENT_RELATIVE_COLORIMETRIC;
-        case Intent::saturation:
-            return INTENT_SATURATION;
-        case Intent::absolute_colorimetric:
-            return INTENT_ABSOLUTE_COLORIMETRIC;
+        case Intent::perceptual: return INTENT_PERCEPTUAL;
+        case Intent::relative_colorimetric: return INTENT_RELATIVE_COLORIMETRIC;
+        case Intent::saturation: return INTENT_SATURATION;
+        case Intent::absolute_colorimetric: return INTENT_ABSOLUTE_COLORIMETRIC;
     }
     return INTENT_RELATIVE_COLORIMETRIC;
 }
@@ -58,9 +49,7 @@ LcmsContext::LcmsContext() : m_context(cmsCreateContext(nullptr, this)) {
     cmsSetLogErrorHandlerTHR(m_context, &LcmsContext::keep);
 }
 
-LcmsContext::~LcmsContext() {
-    cmsDeleteContext(m_context);
-}
+LcmsContext::~LcmsContext() { cmsDeleteContext(m_context); }
 
 void LcmsContext::keep(cmsContext context, cmsUInt32Number /*code*/, const char* text) noexcept {
     try {
@@ -76,8 +65,7 @@ LcmsProfile LcmsContext::open(std::span<const std::byte> bytes) const {
     if (bytes.size() > std::numeric_limits<cmsUInt32Number>::max()) {
         return nullptr;
     }
-    return LcmsProfile(
-        cmsOpenProfileFromMemTHR(m_context, bytes.data(), static_cast<cmsUInt32Number>(bytes.size())));
+    return LcmsProfile(cmsOpenProfileFromMemTHR(m_context, bytes.data(), static_cast<cmsUInt32Number>(bytes.size())));
 }
 
 ExactTransform::ExactTransform(const Profile& from, const Profile& to, const ConversionSettings& settings)
@@ -90,19 +78,17 @@ ExactTransform::ExactTransform(const Profile& from, const Profile& to, const Con
     if (!destination) {
         refuse(to, *m_context);
     }
-    const cmsUInt32Number compensation =
-        settings.black_point_compensation ? cmsFLAGS_BLACKPOINTCOMPENSATION : 0;
-    m_transform = cmsCreateTransformTHR(m_context->get(), source.get(), float_format(from.device_space()),
-                                        destination.get(), float_format(to.device_space()),
-                                        lcms_intent(settings.intent),
-                                        cmsFLAGS_NOOPTIMIZE | cmsFLAGS_NOCACHE | compensation);
+    const cmsUInt32Number compensation = settings.black_point_compensation ? cmsFLAGS_BLACKPOINTCOMPENSATION : 0;
+    m_transform =
+        cmsCreateTransformTHR(m_context->get(), source.get(), float_format(from.device_space()), destination.get(),
+                              float_format(to.device_space()), lcms_intent(settings.intent),
+                              cmsFLAGS_NOOPTIMIZE | cmsFLAGS_NOCACHE | compensation);
     if (m_transform == nullptr) {
         refuse(to, *m_context);
     }
 }
 
-ExactTransform::ExactTransform(const Profile& from, Target target)
-    : m_context(std::make_unique<LcmsContext>()) {
+ExactTransform::ExactTransform(const Profile& from, Target target) : m_context(std::make_unique<LcmsContext>()) {
     const LcmsProfile source = m_context->open(from.bytes());
     if (!source) {
         refuse(from, *m_context);
@@ -111,9 +97,8 @@ ExactTransform::ExactTransform(const Profile& from, Target target)
     const LcmsProfile destination(is_xyz ? cmsCreateXYZProfileTHR(m_context->get())
                                          : cmsCreateLab4ProfileTHR(m_context->get(), nullptr));
     if (destination) {
-        m_transform = cmsCreateTransformTHR(m_context->get(), source.get(),
-                                            float_format(from.device_space()), destination.get(),
-                                            is_xyz ? TYPE_XYZ_FLT : TYPE_Lab_FLT,
+        m_transform = cmsCreateTransformTHR(m_context->get(), source.get(), float_format(from.device_space()),
+                                            destination.get(), is_xyz ? TYPE_XYZ_FLT : TYPE_Lab_FLT,
                                             INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_NOOPTIMIZE | cmsFLAGS_NOCACHE);
     }
     if (m_transform == nullptr) {

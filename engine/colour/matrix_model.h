@@ -18,9 +18,9 @@ double determinant(const Matrix3& matrix);
 std::array<double, 3> transformed(const Matrix3& matrix, const std::array<double, 3>& vector);
 
 struct MatrixModel {
-    Matrix3 to_xyz{};                       ///< Linear R, G, B to X, Y, Z of the PCS (D50, white Y = 1).
-    std::array<ToneCurve, 3> curves;        ///< Of R, G and B.
-    std::array<double, 3> media_white{};    ///< XYZ, for absolute colorimetry.
+    Matrix3 to_xyz{};                     ///< Linear R, G, B to X, Y, Z of the PCS (D50, white Y = 1).
+    std::array<ToneCurve, 3> curves;      ///< Of R, G and B.
+    std::array<double, 3> media_white{};  ///< XYZ, for absolute colorimetry.
 };
 
 }  // namespace hangtrue::colour

@@ -24,16 +24,11 @@ namespace {
 
 DeviceSpace device_space_of(std::uint32_t colour_space) {
     switch (colour_space) {
-        case signature("GRAY"):
-            return DeviceSpace::grey;
-        case signature("RGB "):
-            return DeviceSpace::rgb;
-        case signature("CMYK"):
-            return DeviceSpace::cmyk;
-        case signature("Lab "):
-            return DeviceSpace::lab;
-        default:
-            return DeviceSpace::other;
+        case signature("GRAY"): return DeviceSpace::grey;
+        case signature("RGB "): return DeviceSpace::rgb;
+        case signature("CMYK"): return DeviceSpace::cmyk;
+        case signature("Lab "): return DeviceSpace::lab;
+        default: return DeviceSpace::other;
     }
 }
 
@@ -43,20 +38,11 @@ void refuse_class(std::uint32_t profile_class, const std::string& name) {
         case signature("scnr"):
         case signature("mntr"):
         case signature("prtr"):
-        case signature("spac"):
-            return;
-        case signature("link"):
-            what = "a device link, which joins two devices and describes neither";
-            break;
-        case signature("abst"):
-            what = "an abstract profile, which describes an effect and no colours";
-            break;
-        case signature("nmcl"):
-            what = "a list of named colours";
-            break;
-        default:
-            what = "of a kind that is not known";
-            break;
+        case signature("spac"): return;
+        case signature("link"): what = "a device link, which joins two devices and describes neither"; break;
+        case signature("abst"): what = "an abstract profile, which describes an effect and no colours"; break;
+        case signature("nmcl"): what = "a list of named colours"; break;
+        default: what = "of a kind that is not known"; break;
     }
     throw base::UnreadableInput("The profile in " + name + " is " + what +
                                 ": it cannot say what the colours of a picture or a print are. Export the picture "
@@ -194,28 +180,16 @@ Profile Profile::from_bytes(std::span<const std::byte> bytes, const std::string&
     return profile;
 }
 
-std::span<const std::byte> Profile::bytes() const {
-    return m_state->bytes;
-}
+std::span<const std::byte> Profile::bytes() const { return m_state->bytes; }
 
-const base::Sha256& Profile::hash() const {
-    return m_state->hash;
-}
+const base::Sha256& Profile::hash() const { return m_state->hash; }
 
-const std::string& Profile::description() const {
-    return m_state->description;
-}
+const std::string& Profile::description() const { return m_state->description; }
 
-DeviceSpace Profile::device_space() const {
-    return m_state->space;
-}
+DeviceSpace Profile::device_space() const { return m_state->space; }
 
-bool Profile::is_matrix_rgb() const {
-    return m_state->matrix.has_value();
-}
+bool Profile::is_matrix_rgb() const { return m_state->matrix.has_value(); }
 
-const MatrixModel* Profile::matrix_model() const {
-    return m_state->matrix ? &*m_state->matrix : nullptr;
-}
+const MatrixModel* Profile::matrix_model() const { return m_state->matrix ? &*m_state->matrix : nullptr; }
 
 }  // namespace hangtrue::colour

@@ -82,13 +82,9 @@ std::optional<ToneCurve::Parameters> formula_of(std::span<const std::uint16_t> t
 
 }  // namespace
 
-ToneCurve ToneCurve::gamma(double exponent) {
-    return *from_parameters({.g = exponent});
-}
+ToneCurve ToneCurve::gamma(double exponent) { return *from_parameters({.g = exponent}); }
 
-ToneCurve ToneCurve::srgb() {
-    return *from_parameters(srgb_parameters);
-}
+ToneCurve ToneCurve::srgb() { return *from_parameters(srgb_parameters); }
 
 std::optional<ToneCurve> ToneCurve::from_parameters(const Parameters& parameters) {
     const Parameters& p = parameters;

@@ -46,9 +46,7 @@ class ToneCurve {
     double to_linear(double encoded) const;
     double to_encoded(double linear) const;
     /// What the curve is made of, before it is scaled to end in 1; nothing where it is a table.
-    std::optional<Parameters> parameters() const {
-        return m_table ? std::nullopt : std::optional(m_parameters);
-    }
+    std::optional<Parameters> parameters() const { return m_table ? std::nullopt : std::optional(m_parameters); }
     /// d linear / d encoded above 1.
     double slope_above_one() const { return m_slope; }
 

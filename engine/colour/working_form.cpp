@@ -21,12 +21,9 @@ constexpr std::size_t grey_levels = 65536;
 
 bool fits(DeviceSpace space, SourceModel model) {
     switch (model) {
-        case SourceModel::grey:
-            return space == DeviceSpace::grey;
-        case SourceModel::rgb:
-            return space == DeviceSpace::rgb;
-        case SourceModel::lab:
-            return space == DeviceSpace::lab;
+        case SourceModel::grey: return space == DeviceSpace::grey;
+        case SourceModel::rgb: return space == DeviceSpace::rgb;
+        case SourceModel::lab: return space == DeviceSpace::lab;
     }
     return false;
 }
@@ -37,16 +34,11 @@ std::string name_of(SourceModel model) {
 
 std::string name_of(DeviceSpace space) {
     switch (space) {
-        case DeviceSpace::grey:
-            return "grey";
-        case DeviceSpace::rgb:
-            return "RGB";
-        case DeviceSpace::cmyk:
-            return "CMYK";
-        case DeviceSpace::lab:
-            return "Lab";
-        case DeviceSpace::other:
-            break;
+        case DeviceSpace::grey: return "grey";
+        case DeviceSpace::rgb: return "RGB";
+        case DeviceSpace::cmyk: return "CMYK";
+        case DeviceSpace::lab: return "Lab";
+        case DeviceSpace::other: break;
     }
     return "other";
 }
@@ -54,8 +46,8 @@ std::string name_of(DeviceSpace space) {
 void require_fit(const Profile& profile, SourceModel model, const std::string& picture_name) {
     if (!fits(profile.device_space(), model)) {
         throw base::UnreadableInput(
-            picture_name + " holds " + name_of(model) + " samples, but the profile in it (\"" +
-            profile.description() + "\") is for " + name_of(profile.device_space()) +
+            picture_name + " holds " + name_of(model) + " samples, but the profile in it (\"" + profile.description() +
+            "\") is for " + name_of(profile.device_space()) +
             ": its colours cannot be known. Export the picture again with the profile it was edited in.");
     }
 }
@@ -91,13 +83,13 @@ Lab lab_of(const Sample* sample) {
 
 struct WorkingForm::State {
     SourceModel model;
-    Profile profile;       ///< Of the working form.
+    Profile profile;  ///< Of the working form.
     bool is_own = false;
     FastCurves to_linear;
     FastCurves to_encoded;
-    std::vector<float> grey;                   ///< Grey pictures only.
-    std::optional<ExactTransform> to_xyz;      ///< Table RGB only.
-    Matrix3 from_xyz{};                        ///< To linear RGB of the working form.
+    std::vector<float> grey;                     ///< Grey pictures only.
+    std::optional<ExactTransform> to_xyz;        ///< Table RGB only.
+    Matrix3 from_xyz{};                          ///< To linear RGB of the working form.
     std::array<double, 3> white_scale{1, 1, 1};  ///< Brings the profile's white to 1 (table RGB only).
 
     State(const Profile& source, SourceModel source_model)
@@ -224,9 +216,7 @@ void WorkingForm::to_linear(const Planes& planes) const {
     apply_curve(*m_state->to_linear[2], planes.blue);
 }
 
-void WorkingForm::to_encoded(const Planes& planes) const {
-    m_state->encode(planes);
-}
+void WorkingForm::to_encoded(const Planes& planes) const { m_state->encode(planes); }
 
 std::array<float, 3> WorkingForm::luminance_weights() const {
     const std::array<double, 3>& y = m_state->profile.matrix_model()->to_xyz[1];
@@ -234,12 +224,8 @@ std::array<float, 3> WorkingForm::luminance_weights() const {
     return {static_cast<float>(y[0] / sum), static_cast<float>(y[1] / sum), static_cast<float>(y[2] / sum)};
 }
 
-const Profile& WorkingForm::profile() const {
-    return m_state->profile;
-}
+const Profile& WorkingForm::profile() const { return m_state->profile; }
 
-bool WorkingForm::is_own_space() const {
-    return m_state->is_own;
-}
+bool WorkingForm::is_own_space() const { return m_state->is_own; }
 
 }  // namespace hangtrue::colour

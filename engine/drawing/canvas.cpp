@@ -28,8 +28,7 @@ using Pen = std::unique_ptr<cairo_t, Releasing<cairo_t, cairo_destroy>>;
 using Pattern = std::unique_ptr<cairo_pattern_t, Releasing<cairo_pattern_t, cairo_pattern_destroy>>;
 using Font = std::unique_ptr<PangoFontDescription, Releasing<PangoFontDescription, pango_font_description_free>>;
 using Attributes = std::unique_ptr<PangoAttrList, Releasing<PangoAttrList, pango_attr_list_unref>>;
-using FontOptions =
-    std::unique_ptr<cairo_font_options_t, Releasing<cairo_font_options_t, cairo_font_options_destroy>>;
+using FontOptions = std::unique_ptr<cairo_font_options_t, Releasing<cairo_font_options_t, cairo_font_options_destroy>>;
 
 struct ReleasingObject {
     void operator()(void* object) const noexcept { release_object(object); }
@@ -182,8 +181,7 @@ Canvas::~Canvas() = default;
 Canvas::Canvas(Canvas&&) noexcept = default;
 Canvas& Canvas::operator=(Canvas&&) noexcept = default;
 
-Canvas Canvas::pdf(base::SizeMm page, const std::string& title, const std::string& author,
-                   std::string_view created) {
+Canvas Canvas::pdf(base::SizeMm page, const std::string& title, const std::string& author, std::string_view created) {
     auto state = std::make_unique<State>();
     state->is_pdf = true;
     cairo_surface_t* const surface = cairo_pdf_surface_create_for_stream(
@@ -245,8 +243,7 @@ void Canvas::fill(const Box& box, const Colour& colour) {
 }
 
 void Canvas::fill(const Box& box, const Colour& top, const Colour& bottom) {
-    const Pattern pattern(
-        cairo_pattern_create_linear(0, box.y * points_per_mm, 0, box.bottom() * points_per_mm));
+    const Pattern pattern(cairo_pattern_create_linear(0, box.y * points_per_mm, 0, box.bottom() * points_per_mm));
     cairo_pattern_add_color_stop_rgba(pattern.get(), 0, top.red, top.green, top.blue, top.opacity);
     cairo_pattern_add_color_stop_rgba(pattern.get(), 1, bottom.red, bottom.green, bottom.blue, bottom.opacity);
     cairo_set_source(m_state->pen.get(), pattern.get());

@@ -45,17 +45,16 @@ struct TextStyle {
     Weight weight = Weight::regular;
     Colour colour{};
     Align align = Align::left;
-    double leading = 0.22;     ///< Between lines, as a share of the size, beyond the font's own line height.
-    int most_lines = 0;        ///< More are cut, the last ending in an ellipsis; 0: as many as it takes.
+    double leading = 0.22;  ///< Between lines, as a share of the size, beyond the font's own line height.
+    int most_lines = 0;     ///< More are cut, the last ending in an ellipsis; 0: as many as it takes.
     Figures figures = Figures::proportional;
-    double tracking_pt = 0;    ///< Added between letters.
+    double tracking_pt = 0;  ///< Added between letters.
 };
 
 class Canvas {
   public:
     /// A document; `created` is "YYYY-MM-DD…" or empty, and is all that its metadata say of time.
-    static Canvas pdf(base::SizeMm page, const std::string& title, const std::string& author,
-                      std::string_view created);
+    static Canvas pdf(base::SizeMm page, const std::string& title, const std::string& author, std::string_view created);
     /// One picture, white at first. Both throw WriteFailed where no font is installed.
     static Canvas png(base::SizeMm page, base::PixelsPerInch ppi);
     ~Canvas();

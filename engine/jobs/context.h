@@ -16,7 +16,7 @@
 namespace hangtrue::jobs {
 
 struct Context {
-    std::filesystem::path data_folder;  ///< Holds shops/*.toml and ledger.sqlite; made when first written to.
+    std::filesystem::path data_folder;         ///< Holds shops/*.toml and ledger.sqlite; made when first written to.
     std::filesystem::path models_folder = {};  ///< Holds the networks' weights, NAME.weights.
     int threads = 1;
     base::ShownUnits units = base::ShownUnits::inches;
@@ -33,8 +33,8 @@ enum class Ending { done, refused, bad_wish, unreadable, unwritable, cancelled, 
 struct StageSeconds {
     double open = 0;
     double measure = 0;
-    double compute = 0;   ///< Rendering, writing included where they overlap.
-    double write = 0;     ///< Of that: the thread that writes was busy.
+    double compute = 0;  ///< Rendering, writing included where they overlap.
+    double write = 0;    ///< Of that: the thread that writes was busy.
     double sync = 0;
     double read_back = 0;
     double whole = 0;

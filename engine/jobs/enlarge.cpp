@@ -66,9 +66,9 @@ std::vector<std::byte> first_channel(std::span<const std::byte> rows, int bits) 
 
 /// What is computed with, and what the result says.
 struct Encoding {
-    raster::SampleModel model;       ///< Of the rows that the engine reads.
-    colour::Profile profile;         ///< Computed with.
-    std::vector<std::byte> embedded; ///< Written; empty: none.
+    raster::SampleModel model;        ///< Of the rows that the engine reads.
+    colour::Profile profile;          ///< Computed with.
+    std::vector<std::byte> embedded;  ///< Written; empty: none.
 };
 
 /// The samples keep their encoding, whatever it is, and the profile that says so. Only Lab, which hardly any program

@@ -17,7 +17,7 @@ constexpr int lowest_quality = 50;
 constexpr int comparison_step = 8;
 constexpr double difference_step = 0.01;
 constexpr std::size_t difference_steps = 10000;  // up to 100
-constexpr int lossy_limit_16bit = 655;  // 1 % of 65535
+constexpr int lossy_limit_16bit = 655;           // 1 % of 65535
 
 /// Bands into an unnamed scratch file, from which the coder reads as often as it needs.
 class SpillSink : public render::BandSink {

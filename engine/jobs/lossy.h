@@ -15,8 +15,8 @@ namespace hangtrue::jobs {
 
 struct LossyPrint {
     int quality = 100;
-    base::Sha256 sha256;           ///< Of the bytes as the encoder gave them.
-    raster::SpilledRows samples;   ///< What the encoder was given.
+    base::Sha256 sha256;          ///< Of the bytes as the encoder gave them.
+    raster::SpilledRows samples;  ///< What the encoder was given.
 };
 
 /// Throws InvalidWish when no quality worth printing fits the shop's limit.

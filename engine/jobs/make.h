@@ -20,12 +20,12 @@ namespace hangtrue::jobs {
 struct MakeRequest {
     std::filesystem::path picture;
     plan::Wish wish;
-    std::optional<plan::Plan> plan;     ///< Settled already (`--plan`): the wish is not looked at.
-    std::filesystem::path to;           ///< Folder; must exist.
+    std::optional<plan::Plan> plan;  ///< Settled already (`--plan`): the wish is not looked at.
+    std::filesystem::path to;        ///< Folder; must exist.
     std::optional<std::filesystem::path> save_plan;
     bool replace = false;
     bool anyway = false;
-    std::string listed_at;              ///< Where a list has this print: "prints.toml, line 12"; empty without a list.
+    std::string listed_at;  ///< Where a list has this print: "prints.toml, line 12"; empty without a list.
 };
 
 /// What lossy coding cost, as colour differences (dE00) between the samples given to the encoder and those that it
@@ -48,25 +48,25 @@ struct MadeFile {
     std::int64_t ledger_id = 0;
     std::optional<LossyCost> lossy;
     StageSeconds seconds;
-    std::int64_t spilled_bytes = 0;      ///< Scratch files used.
-    std::int64_t decoder_bytes = 0;      ///< Memory that a decoder kept for the whole picture.
-    std::string colour_path;             ///< "matrix", "table", "exact", "none"
+    std::int64_t spilled_bytes = 0;        ///< Scratch files used.
+    std::int64_t decoder_bytes = 0;        ///< Memory that a decoder kept for the whole picture.
+    std::string colour_path;               ///< "matrix", "table", "exact", "none"
     std::array<double, 3> colour_error{};  ///< Mean, 99 %, largest dE00 against the exact path, where a table is used.
-    std::vector<std::string> remarks;    ///< Sentences for the user: a profile assumed, what was converted.
+    std::vector<std::string> remarks;      ///< Sentences for the user: a profile assumed, what was converted.
 };
 
 struct MakeOutcome {
     MakeRequest request;
     Ending ending = Ending::done;
-    std::string sentence;                ///< What went wrong; empty when done.
+    std::string sentence;  ///< What went wrong; empty when done.
     std::vector<checks::Finding> findings;
-    std::vector<MadeFile> files;         ///< One a panel.
+    std::vector<MadeFile> files;  ///< One a panel.
 };
 
 struct MakeSummary {
     std::vector<MakeOutcome> outcomes;
     std::vector<std::filesystem::path> order_sheets;  ///< One a shop and folder, where several prints were made for it.
-    std::vector<std::string> recovered;  ///< Files found renamed but not recorded, recorded now.
+    std::vector<std::string> recovered;               ///< Files found renamed but not recorded, recorded now.
 };
 
 /// Each request ends by itself; after a cancel the rest end as cancelled. Never throws for a request's sake.

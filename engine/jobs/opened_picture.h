@@ -19,7 +19,7 @@ namespace hangtrue::jobs {
 struct OpenedPicture {
     std::filesystem::path path;
     std::unique_ptr<raster::RowReader> reader;
-    colour::Profile profile;           ///< Its own, or the one assumed.
+    colour::Profile profile;  ///< Its own, or the one assumed.
     plan::PictureFacts facts;
     std::vector<std::string> remarks;  ///< Sentences: what was converted on reading.
 };

@@ -21,8 +21,7 @@ std::string without_dashes(std::string sentence) {
 }  // namespace
 
 std::vector<MakeRequest> requests_from_list(const std::filesystem::path& list, const std::filesystem::path& to) {
-    const text::Document document =
-        text::Document::parse(base::read_whole_file(list, largest_list), list.string(), 1);
+    const text::Document document = text::Document::parse(base::read_whole_file(list, largest_list), list.string(), 1);
     text::Table root = document.root();
     std::vector<MakeRequest> requests;
     for (text::Table print : root.tables("print")) {

@@ -155,7 +155,9 @@ WrittenPrint written_print(const PrintInputs& inputs, const std::filesystem::pat
     const plan::Plan& plan = inputs.plan;
     WrittenPrint written{std::make_unique<base::OutputFile>(final_name, existing, context.faults),
                          render::SampleRecord(plan.geometry.file, plan.file.bits),
-                         {}, std::nullopt, 0};
+                         {},
+                         std::nullopt,
+                         0};
     const bool is_tiff = plan.file.format == raster::FileFormat::tiff;
     std::optional<LossyPrint> lossy;
     {

@@ -42,7 +42,9 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
             throw base::UnreadableInput(picture.path.string() + " is not the picture that this plan was made for (" +
                                         plan->picture.name + "): its content is another.");
         }
-        SettledWish settled{{carried_out_today(*plan)}, profile_with(plan->file_profile, ledger, "this plan"), {},
+        SettledWish settled{{carried_out_today(*plan)},
+                            profile_with(plan->file_profile, ledger, "this plan"),
+                            {},
                             older_plan_notice(*plan)};
         if (const auto medium = medium_today(*plan, context)) {
             add_findings(settled.findings, *plan, *medium, picture.facts, context.units);
@@ -57,7 +59,9 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     FileSpace space = file_space_of(medium, context);
     SettledWish settled{plan::settled(wish, shop, medium, picture.facts, space.facts, context.units,
                                       network_facts(wish.enlarging, context)),
-                        std::move(space.profile), {}, {}};
+                        std::move(space.profile),
+                        {},
+                        {}};
     for (const plan::Plan& panel : settled.plans) {
         add_findings(settled.findings, panel, medium, picture.facts, context.units);
     }

@@ -15,10 +15,10 @@
 namespace hangtrue::jobs {
 
 struct SettledWish {
-    std::vector<plan::Plan> plans;           ///< One a panel.
+    std::vector<plan::Plan> plans;  ///< One a panel.
     colour::Profile file_profile;
-    std::vector<checks::Finding> findings;   ///< Each once, however many panels have it.
-    std::string notice;                      ///< That pixels may differ from those of the plan's time; mostly empty.
+    std::vector<checks::Finding> findings;  ///< Each once, however many panels have it.
+    std::string notice;                     ///< That pixels may differ from those of the plan's time; mostly empty.
 };
 
 /// Throws InvalidWish; UnreadableInput when `plan` was made for another picture.

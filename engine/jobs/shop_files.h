@@ -23,7 +23,7 @@ std::filesystem::path begun_shop_file(const std::string& name, Context& context)
 struct CheckedShopFile {
     std::filesystem::path file;
     Ending ending = Ending::done;
-    std::string sentence;            ///< What is wrong, with line and column; empty when in order.
+    std::string sentence;  ///< What is wrong, with line and column; empty when in order.
     std::size_t media = 0;
     std::size_t open_questions = 0;
 };

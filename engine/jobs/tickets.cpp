@@ -113,9 +113,9 @@ report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small
     ticket.size_name = plan.size_name;
     ticket.process = plan.process;
     ticket.finished_size = plan::in_both_units(plan.geometry.finished, context.units);
-    ticket.file_size = plan::in_both_units({base::length_of(plan.geometry.file.width, plan.ppi),
-                                            base::length_of(plan.geometry.file.height, plan.ppi)},
-                                           context.units);
+    ticket.file_size = plan::in_both_units(
+        {base::length_of(plan.geometry.file.width, plan.ppi), base::length_of(plan.geometry.file.height, plan.ppi)},
+        context.units);
     ticket.pixels = plan.geometry.file;
     ticket.ppi = plan.ppi.value;
     ticket.file_name = made.file.filename().string();

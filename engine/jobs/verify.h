@@ -34,12 +34,12 @@ enum class Sameness { same_file, same_pixels, same_print, not_same };
 
 struct Again {
     Sameness sameness = Sameness::not_same;
-    std::filesystem::path file;        ///< Under this name where something was made (not for not_same, unless told).
+    std::filesystem::path file;           ///< Under this name where something was made (not for not_same, unless told).
     double largest_block_difference = 0;  ///< dE00 over 64x64 blocks; only computed where the pixels differ.
     std::string sentence;
-    std::string notice;                ///< That an older version's way of computing was another; mostly empty.
-    std::int64_t ledger_id = 0;        ///< Of the new row; 0 where nothing was made.
-    std::filesystem::path picture;     ///< Where the picture was found.
+    std::string notice;             ///< That an older version's way of computing was another; mostly empty.
+    std::int64_t ledger_id = 0;     ///< Of the new row; 0 where nothing was made.
+    std::filesystem::path picture;  ///< Where the picture was found.
     StageSeconds seconds;
 };
 
@@ -49,7 +49,7 @@ struct AgainRequest {
     /// Where it is now; else where it was, else searched by content beside where it was.
     std::optional<std::filesystem::path> picture;
     bool replace = false;
-    bool anyway = false;               ///< Keeps a file that is not the same print.
+    bool anyway = false;  ///< Keeps a file that is not the same print.
 };
 Again again(const AgainRequest& request, Context& context);
 

@@ -138,7 +138,8 @@ void reduced_rows(const Shown& shown, base::PixelSize size, const ledger::Ledger
                   Viewed& viewed, Context& context) {
     const int bits = shown.plan.file.bits;
     WindowRows rows({shown.window.width, shown.window.height}, bits, shown.scratch_folder, context.faults);
-    window_rows(shown, ledger, [&](std::span<const std::byte> part) { rows.append(part); }, viewed, context);
+    window_rows(
+        shown, ledger, [&](std::span<const std::byte> part) { rows.append(part); }, viewed, context);
     const plan::Plan reduced = resampling_plan("the view", rows.info(), size, shown.file_profile);
     const PreparedStages reducing(reduced, raster::SampleModel::rgb, shown.file_profile, shown.file_profile);
     WindowCut cut({0, 0, size.width, size.height}, static_cast<std::size_t>(3 * bits / 8), out);

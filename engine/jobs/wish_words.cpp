@@ -176,9 +176,11 @@ const std::map<std::string, Setter>& setters() {
         {"gap", [](plan::Wish& wish, const auto& key, const auto& value) { wish.gap = length(key, value, "20mm"); }},
         {"enlarge",
          [](plan::Wish& wish, const auto& key, const auto& value) {
-             wish.enlarging = one_of<plan::Enlarging>(
-                 key, value, {{"auto", plan::Enlarging::automatic}, {"fine", plan::Enlarging::fine},
-                             {"quick", plan::Enlarging::quick}, {"filter", plan::Enlarging::filter}});
+             wish.enlarging = one_of<plan::Enlarging>(key, value,
+                                                      {{"auto", plan::Enlarging::automatic},
+                                                       {"fine", plan::Enlarging::fine},
+                                                       {"quick", plan::Enlarging::quick},
+                                                       {"filter", plan::Enlarging::filter}});
          }},
         {"sharpen", [](plan::Wish& wish, const auto&, const auto& value) { wish.sharpen = sharpening(value); }},
         {"distance",

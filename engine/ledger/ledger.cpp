@@ -182,8 +182,9 @@ bool is_in_memory(const SQLite::Database& database) { return database.getFilenam
 SQLite::Database opened(const fs::path& file, Access access) {
     std::error_code status;
     if (fs::is_directory(file, status)) {
-        throw base::LedgerFailed(file.string() + " is a folder; the ledger is a file. Choose another data folder "
-                                                 "with --data, or move that folder away.");
+        throw base::LedgerFailed(file.string() +
+                                 " is a folder; the ledger is a file. Choose another data folder "
+                                 "with --data, or move that folder away.");
     }
     if (access == Access::look) {
         const bool has_something = fs::exists(file, status) && fs::file_size(file, status) > 0;
@@ -307,9 +308,7 @@ void Ledger::record(std::int64_t id) {
     }
 }
 
-void Ledger::drop_intention(std::int64_t id) {
-    m_state->set_state(id, dropped, "state = " + std::to_string(intended));
-}
+void Ledger::drop_intention(std::int64_t id) { m_state->set_state(id, dropped, "state = " + std::to_string(intended)); }
 
 std::vector<Row> Ledger::open_intentions() const {
     return m_state->rows_where("state = 0 ORDER BY id", /*with_fingerprint=*/true, [](SQLite::Statement&) {});
@@ -353,8 +352,9 @@ std::vector<Row> Ledger::rows_of_picture(const base::Sha256& picture) const {
 
 void Ledger::keep_profile(const base::Sha256& hash, std::span<const std::byte> bytes) {
     translated(m_state->file, [&] {
-        SQLite::Statement statement(m_state->database, "INSERT INTO profile (hash, bytes) VALUES (?, ?) "
-                                                       "ON CONFLICT DO NOTHING");
+        SQLite::Statement statement(m_state->database,
+                                    "INSERT INTO profile (hash, bytes) VALUES (?, ?) "
+                                    "ON CONFLICT DO NOTHING");
         bind_hash(statement, 1, hash);
         bind_blob(statement, 2, {reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
         statement.exec();

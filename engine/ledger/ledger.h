@@ -21,20 +21,20 @@ namespace hangtrue::ledger {
 
 /// One made file.
 struct Row {
-    std::int64_t id = 0;            ///< Given by the ledger.
-    std::string made_at;            ///< ISO 8601 UTC.
-    std::string picture_path;       ///< Where the picture was.
+    std::int64_t id = 0;       ///< Given by the ledger.
+    std::string made_at;       ///< ISO 8601 UTC.
+    std::string picture_path;  ///< Where the picture was.
     base::Sha256 picture_content;
-    std::string file_path;          ///< Absolute; the folder's links followed.
+    std::string file_path;  ///< Absolute; the folder's links followed.
     std::int64_t bytes = 0;
     base::Sha256 file_hash;
-    base::Digest samples;           ///< Of all samples given to the encoder (digest of the strips' digests).
+    base::Digest samples;                    ///< Of all samples given to the encoder (digest of the strips' digests).
     std::vector<std::uint16_t> fingerprint;  ///< Mean of each 64x64 block, 16 bit, R G B, row by row.
-    std::string plan_text;          ///< The whole plan.
+    std::string plan_text;                   ///< The whole plan.
     std::string program_version;
     std::string shop, medium, size_name, picture_name;  ///< For lists and search.
     int quantity = 1;
-    int jpeg_quality = 0;           ///< 0: not a JPEG.
+    int jpeg_quality = 0;  ///< 0: not a JPEG.
 };
 
 /// What a ledger is opened for. `look` writes nothing, neither records nor a newer format: a ledger that is missing is

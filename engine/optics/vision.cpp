@@ -54,9 +54,7 @@ double acutance(const std::function<double(base::CyclesPerDegree)>& mtf) {
     return seen / whole;
 }
 
-base::Millimetres design_distance(base::SizeMm print) {
-    return {std::hypot(print.width.value, print.height.value)};
-}
+base::Millimetres design_distance(base::SizeMm print) { return {std::hypot(print.width.value, print.height.value)}; }
 
 base::Millimetres closest_look(base::SizeMm print, base::Millimetres design_distance) {
     const double half_diagonal = std::hypot(print.width.value, print.height.value) / 2;

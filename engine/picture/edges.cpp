@@ -25,7 +25,7 @@ constexpr double blurred_coarse_share = 0.75;
 
 constexpr double first_contrast = 12;  // Where the bins begin, four an octave.
 
-constexpr float least_slope = 2.5f;   // In a softer one of the least contrast nothing is to be measured at this scale.
+constexpr float least_slope = 2.5f;  // In a softer one of the least contrast nothing is to be measured at this scale.
 
 constexpr double sharpest_share = 0.25;
 

@@ -13,9 +13,9 @@ namespace hangtrue::picture {
 
 struct Counts {
     std::int64_t pixels = 0;
-    std::int64_t white = 0;       ///< At the top code in some channel.
-    std::int64_t black = 0;       ///< At 0 in all.
-    std::int64_t coloured = 0;    ///< R, G and B further than one code of 8 bits apart.
+    std::int64_t white = 0;     ///< At the top code in some channel.
+    std::int64_t black = 0;     ///< At 0 in all.
+    std::int64_t coloured = 0;  ///< R, G and B further than one code of 8 bits apart.
 };
 
 /// Counts one row of `info`'s samples.

@@ -11,8 +11,8 @@ namespace hangtrue::picture {
 
 struct Measured {
     optics::Noise noise;
-    optics::Blur blur;       ///< Of the sharpest parts: 0.29 px or more; 0 where there are no edges to tell by.
-    bool is_neutral = false; ///< Every pixel grey (R = G = B within one code of 8 bits): a black-and-white picture.
+    optics::Blur blur;         ///< Of the sharpest parts: 0.29 px or more; 0 where there are no edges to tell by.
+    bool is_neutral = false;   ///< Every pixel grey (R = G = B within one code of 8 bits): a black-and-white picture.
     double clipped_white = 0;  ///< Share of pixels at the top code in some channel…
     double clipped_black = 0;  ///< …and at 0 in all.
     friend bool operator==(const Measured&, const Measured&) = default;

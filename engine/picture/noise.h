@@ -17,11 +17,11 @@ inline constexpr int tile_side = 16;
 /// orthonormal discrete cosine transforms of 8 x 8 pixels, nine of them, four pixels apart, so that they lie on the
 /// blocks of a JPEG as well as across their borders. White noise of standard deviation s gives s^2 in every band.
 struct TileBands {
-    float mean = 0;    ///< Luminance.
-    float low = 0;     ///< 1 <= k + l <= 3: what the scene is strongest in.
-    float mid = 0;     ///< k, l >= 1, 2.5 <= |(k, l)| < 4.5: about 0.16 to 0.28 cycles a pixel.
-    float fine = 0;    ///< |(k, l)| >= 4.5: all above, the borders of a JPEG's blocks too…
-    float across = 0;  ///< …its part with 1 <= k < 4 or 1 <= l < 4: texture reaches into it…
+    float mean = 0;      ///< Luminance.
+    float low = 0;       ///< 1 <= k + l <= 3: what the scene is strongest in.
+    float mid = 0;       ///< k, l >= 1, 2.5 <= |(k, l)| < 4.5: about 0.16 to 0.28 cycles a pixel.
+    float fine = 0;      ///< |(k, l)| >= 4.5: all above, the borders of a JPEG's blocks too…
+    float across = 0;    ///< …its part with 1 <= k < 4 or 1 <= l < 4: texture reaches into it…
     float diagonal = 0;  ///< …its part with k, l >= 4: less texture there…
     float corner = 0;    ///< …and of that k, l >= 6: least texture, and least noise once coded or demosaiced.
 };

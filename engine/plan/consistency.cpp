@@ -46,17 +46,14 @@ std::optional<Contradiction> of_geometry(const Plan& plan) {
     const double across = geometry.image.width / geometry.crop.width;
     const double down = geometry.image.height / geometry.crop.height;
     if (!same(across, down)) {
-        return Contradiction{
-            "geometry", "crop",
-            "crop and image must have one shape, or the picture would be stretched"};
+        return Contradiction{"geometry", "crop",
+                             "crop and image must have one shape, or the picture would be stretched"};
     }
     if (geometry.fill == Fill::mirror && !mirror_reaches(geometry)) {
-        return Contradiction{"geometry", "fill",
-                             "the image is smaller than what its mirrored copy must fill"};
+        return Contradiction{"geometry", "fill", "the image is smaller than what its mirrored copy must fill"};
     }
     if (!(geometry.finished.width.value > 0) || !(geometry.finished.height.value > 0)) {
-        return Contradiction{"geometry", "finished_mm",
-                             "what hangs must have a width and a height"};
+        return Contradiction{"geometry", "finished_mm", "what hangs must have a width and a height"};
     }
     if (!same(plan.enlarging, across) || across > most_enlarging || across < least_enlarging) {
         return Contradiction{"scale", "enlarging",
@@ -69,22 +66,19 @@ std::optional<Contradiction> of_geometry(const Plan& plan) {
 std::optional<Contradiction> of_resampling(const Plan& plan) {
     const auto& geometry = plan.geometry;
     const auto& crop = geometry.crop;
-    const bool is_copy = crop.width == geometry.image.width &&
-                         crop.height == geometry.image.height && is_whole(crop.x) &&
-                         is_whole(crop.y);
+    const bool is_copy = crop.width == geometry.image.width && crop.height == geometry.image.height &&
+                         is_whole(crop.x) && is_whole(crop.y);
     const bool fits = plan.resampling == Resampling::none            ? is_copy
                       : plan.resampling == Resampling::reduce_linear ? plan.enlarging < 1
                                                                      : plan.enlarging >= 1;
     if (fits) return std::nullopt;
-    return Contradiction{"scale", "resampling",
-                         "this way of resampling does not fit the enlarging"};
+    return Contradiction{"scale", "resampling", "this way of resampling does not fit the enlarging"};
 }
 
 bool is_file_name(const std::string& name, raster::FileFormat format) {
     const std::string ending = format == raster::FileFormat::jpeg ? ".jpg" : ".tif";
-    return name.size() > ending.size() && name.size() <= 255 && name.ends_with(ending) &&
-           name.front() != '.' && name.find_first_of("/\\\n\r\t") == std::string::npos &&
-           text::is_utf8(name);
+    return name.size() > ending.size() && name.size() <= 255 && name.ends_with(ending) && name.front() != '.' &&
+           name.find_first_of("/\\\n\r\t") == std::string::npos && text::is_utf8(name);
 }
 
 std::optional<Contradiction> of_file(const Plan& plan) {
@@ -100,16 +94,14 @@ std::optional<Contradiction> of_file(const Plan& plan) {
     if (is_jpeg && (size.width > most_jpeg_side_px || size.height > most_jpeg_side_px)) {
         return Contradiction{"file", "format", "a JPEG ends at 65500 pixels a side"};
     }
-    if (!is_jpeg && !file.big_tiff &&
-        size.count() * 3 * (file.bits / 8) > raster::classic_tiff_limit &&
+    if (!is_jpeg && !file.big_tiff && size.count() * 3 * (file.bits / 8) > raster::classic_tiff_limit &&
         file.compression == raster::TiffCompression::none) {
         return Contradiction{"file", "big_tiff", "this TIFF would pass 4.29 GB, where a TIFF ends"};
     }
     if (!is_file_name(file.name, file.format)) {
-        return Contradiction{
-            "file", "name",
-            "the name must be one file's, without a folder, ending in .tif or .jpg as its "
-            "format says"};
+        return Contradiction{"file", "name",
+                             "the name must be one file's, without a folder, ending in .tif or .jpg as its "
+                             "format says"};
     }
     return std::nullopt;
 }
@@ -117,14 +109,12 @@ std::optional<Contradiction> of_file(const Plan& plan) {
 }  // namespace
 
 std::optional<Contradiction> contradiction(const Plan& plan) {
-    if (plan.panel > plan.panels)
-        return Contradiction{"order", "panel", "there are fewer panels than that"};
+    if (plan.panel > plan.panels) return Contradiction{"order", "panel", "there are fewer panels than that"};
     for (const auto check : {of_geometry, of_resampling, of_file}) {
         if (auto found = check(plan)) return found;
     }
     for (const auto& term : plan.sharpening.filter.terms) {
-        if (!(term.sigma_px > 0))
-            return Contradiction{"sharpening", "sigmas_px", "a sigma must be above zero"};
+        if (!(term.sigma_px > 0)) return Contradiction{"sharpening", "sigmas_px", "a sigma must be above zero"};
     }
     return std::nullopt;
 }

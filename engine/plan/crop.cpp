@@ -45,8 +45,7 @@ double position(double start, double room, bool whole_pixels) {
 }
 
 Place placed(const CropAround& around, PixelSize picture, const Extent& extent) {
-    const double scale =
-        scale_without_dust(std::min(picture.width / extent.width, picture.height / extent.height));
+    const double scale = scale_without_dust(std::min(picture.width / extent.width, picture.height / extent.height));
     const bool one_to_one = scale == 1;
     const double x = around.x * picture.width - (extent.seen_x + extent.seen_width / 2) * scale;
     const double y = around.y * picture.height - (extent.seen_y + extent.seen_height / 2) * scale;
@@ -59,10 +58,9 @@ Place placed(const RealRect& hand, PixelSize picture, const Extent& extent) {
     const double middle_y = hand.y + hand.height / 2;
     const double left = extent.seen_x + extent.seen_width / 2;
     const double top = extent.seen_y + extent.seen_height / 2;
-    const double scale = scale_without_dust(
-        std::min({hand.width / extent.seen_width, hand.height / extent.seen_height, middle_x / left,
-                  middle_y / top, (picture.width - middle_x) / (extent.width - left),
-                  (picture.height - middle_y) / (extent.height - top)}));
+    const double scale = scale_without_dust(std::min(
+        {hand.width / extent.seen_width, hand.height / extent.seen_height, middle_x / left, middle_y / top,
+         (picture.width - middle_x) / (extent.width - left), (picture.height - middle_y) / (extent.height - top)}));
     return {std::max(middle_x - left * scale, 0.0), std::max(middle_y - top * scale, 0.0), scale};
 }
 
@@ -84,20 +82,17 @@ Crop checked_crop(const Crop& crop, PixelSize picture) {
         return crop;
     }
     const RealRect hand = std::get<RealRect>(crop);
-    const bool finite = std::isfinite(hand.x) && std::isfinite(hand.y) &&
-                        std::isfinite(hand.width) && std::isfinite(hand.height);
+    const bool finite =
+        std::isfinite(hand.x) && std::isfinite(hand.y) && std::isfinite(hand.width) && std::isfinite(hand.height);
     if (!finite || hand.width < 1 || hand.height < 1) {
-        throw base::InvalidWish(
-            "A crop needs a width and a height of at least one pixel: X,Y,W,H.");
+        throw base::InvalidWish("A crop needs a width and a height of at least one pixel: X,Y,W,H.");
     }
     const double right = hand.x + hand.width;
     const double bottom = hand.y + hand.height;
-    if (hand.x < -1 || hand.y < -1 || right > picture.width + 1.0 ||
-        bottom > picture.height + 1.0) {
-        throw base::InvalidWish(
-            "The crop " + base::number_text(hand.x, 2) + "," + base::number_text(hand.y, 2) + "," +
-            base::number_text(hand.width, 2) + "," + base::number_text(hand.height, 2) +
-            " reaches outside the picture, which is " + px_text(picture) + ".");
+    if (hand.x < -1 || hand.y < -1 || right > picture.width + 1.0 || bottom > picture.height + 1.0) {
+        throw base::InvalidWish("The crop " + base::number_text(hand.x, 2) + "," + base::number_text(hand.y, 2) + "," +
+                                base::number_text(hand.width, 2) + "," + base::number_text(hand.height, 2) +
+                                " reaches outside the picture, which is " + px_text(picture) + ".");
     }
     RealRect inside;
     inside.x = std::max(hand.x, 0.0);
@@ -105,8 +100,7 @@ Crop checked_crop(const Crop& crop, PixelSize picture) {
     inside.width = std::min(right, static_cast<double>(picture.width)) - inside.x;
     inside.height = std::min(bottom, static_cast<double>(picture.height)) - inside.y;
     if (!(inside.width > 0.5) || !(inside.height > 0.5)) {
-        throw base::InvalidWish("The crop lies outside the picture, which is " + px_text(picture) +
-                                ".");
+        throw base::InvalidWish("The crop lies outside the picture, which is " + px_text(picture) + ".");
     }
     return inside;
 }
@@ -120,12 +114,11 @@ double share_kept(const Crop& crop, PixelSize picture, double width, double heig
 
 std::vector<RealRect> fitted_crops(const Crop& crop, PixelSize picture, const PrintGrid& grid) {
     const Extent extent = extent_of(grid);
-    const Place place =
-        std::visit([&](const auto& wished) { return placed(wished, picture, extent); }, crop);
+    const Place place = std::visit([&](const auto& wished) { return placed(wished, picture, extent); }, crop);
     std::vector<RealRect> crops;
     for (int panel = 0; panel < grid.panels; ++panel) {
-        RealRect part{place.x + grid.step * panel * place.scale, place.y,
-                      grid.image.width * place.scale, grid.image.height * place.scale};
+        RealRect part{place.x + grid.step * panel * place.scale, place.y, grid.image.width * place.scale,
+                      grid.image.height * place.scale};
         hold_inside(part, picture);
         crops.push_back(part);
     }

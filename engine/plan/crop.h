@@ -14,9 +14,8 @@ namespace hangtrue::plan {
 /// The grid that the picture must fill, in file pixels: equal panels side by side, or one.
 struct PrintGrid {
     base::PixelRect image;  ///< Where the picture stands in one panel's file.
-    base::PixelRect
-        seen;  ///< The part of `image` that hangs: without bleed and without what is wrapped.
-    double step = 0;  ///< From one panel's left edge to the next one's, gap included; real-valued.
+    base::PixelRect seen;   ///< The part of `image` that hangs: without bleed and without what is wrapped.
+    double step = 0;        ///< From one panel's left edge to the next one's, gap included; real-valued.
     int panels = 1;
 };
 
@@ -36,7 +35,6 @@ double share_kept(const Crop& crop, base::PixelSize picture, double width, doubl
 /// allow. By hand: what hangs is the largest part of the hand's crop about its middle; bleed and
 /// wrap take what the picture has around it, and only where the picture ends there does the part
 /// that hangs get smaller. `crop` has been checked.
-std::vector<base::RealRect> fitted_crops(const Crop& crop, base::PixelSize picture,
-                                         const PrintGrid& grid);
+std::vector<base::RealRect> fitted_crops(const Crop& crop, base::PixelSize picture, const PrintGrid& grid);
 
 }  // namespace hangtrue::plan

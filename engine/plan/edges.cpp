@@ -40,14 +40,12 @@ SizeMm shrunk(SizeMm size, const Edges<Millimetres>& edges) {
 }
 
 bool any(const Edges<Millimetres>& edges) {
-    return edges.top.value > 0 || edges.right.value > 0 || edges.bottom.value > 0 ||
-           edges.left.value > 0;
+    return edges.top.value > 0 || edges.right.value > 0 || edges.bottom.value > 0 || edges.left.value > 0;
 }
 
 /// The difference between the file and the face, shared out between two sides in the proportion of
 /// `first` and `second`; evenly where neither says anything.
-std::pair<Millimetres, Millimetres> shared_out(Millimetres difference, Millimetres first,
-                                               Millimetres second) {
+std::pair<Millimetres, Millimetres> shared_out(Millimetres difference, Millimetres first, Millimetres second) {
     const Millimetres total = first + second;
     const double share = total.value > 0 ? first / total : 0.5;
     return {difference * share, difference * (1 - share)};
@@ -63,8 +61,7 @@ std::string sizes_offered(const shops::Medium& medium, base::ShownUnits units) {
     if (medium.free_sizes) {
         const auto& free_sizes = *medium.free_sizes;
         if (!text.empty()) text += ' ';
-        text += "Sizes are cut to order from " + in_both_units(free_sizes.least_side, units) +
-                " a side up to " +
+        text += "Sizes are cut to order from " + in_both_units(free_sizes.least_side, units) + " a side up to " +
                 in_both_units(SizeMm{free_sizes.most_long_side, free_sizes.most_short_side}, units) + ".";
     }
     return text.empty() ? "Its shop file lists no sizes: add them there." : text;
@@ -79,8 +76,7 @@ const shops::Size* nearest_size(const shops::Medium& medium, SizeMm wanted) {
     };
     for (const auto& size : medium.sizes) {
         if (size.finished.width.value <= 0 || size.finished.height.value <= 0) continue;
-        const double here =
-            std::min(distance(size.finished, wanted), distance(turned(size.finished), wanted));
+        const double here = std::min(distance(size.finished, wanted), distance(turned(size.finished), wanted));
         if (nearest == nullptr || here < least) {
             nearest = &size;
             least = here;
@@ -99,12 +95,9 @@ bool takes(const shops::FreeSizes& free_sizes, SizeMm wanted) {
 
 std::string_view word_of(WrapFill fill) {
     switch (fill) {
-        case WrapFill::round:
-            return "round";
-        case WrapFill::mirror:
-            return "mirror";
-        case WrapFill::colour:
-            return "colour";
+        case WrapFill::round: return "round";
+        case WrapFill::mirror: return "mirror";
+        case WrapFill::colour: return "colour";
     }
     return "";
 }
@@ -126,9 +119,7 @@ std::string possible_wraps(const std::vector<std::string>& made_from) {
 
 bool has_border(const Wish& wish) { return wish.border && any(wish.border->widths); }
 
-bool can_be_flat(const shops::Wrap& wrap) {
-    return wrap.made_from.empty() || holds(wrap.made_from, "colour");
-}
+bool can_be_flat(const shops::Wrap& wrap) { return wrap.made_from.empty() || holds(wrap.made_from, "colour"); }
 
 /// What fills the wrap, when the medium's wrap is the photographer's to make or to choose.
 WrapWish wanted_wrap(const Wish& wish, const shops::Wrap& wrap) {
@@ -145,9 +136,8 @@ WrapWish wanted_wrap(const Wish& wish, const shops::Wrap& wrap) {
 void refuse_impossible_wrap(const Wish& wish, const shops::Medium& medium) {
     if (!wish.wrap) return;
     if (!medium.wrap) {
-        throw InvalidWish(
-            in_quotes(medium.name) +
-            " has no edges that the picture could be wrapped round: leave --wrap out.");
+        throw InvalidWish(in_quotes(medium.name) +
+                          " has no edges that the picture could be wrapped round: leave --wrap out.");
     }
     const auto& wrap = *medium.wrap;
     if (wrap.made_from.empty() && wrap.maker == shops::WrapMaker::shop) {
@@ -156,8 +146,8 @@ void refuse_impossible_wrap(const Wish& wish, const shops::Medium& medium) {
     }
     if (!wrap.made_from.empty() && !holds(wrap.made_from, word_of(wish.wrap->fill))) {
         throw InvalidWish("The wrap of " + in_quotes(medium.name) + " cannot be made this way (" +
-                          std::string(word_of(wish.wrap->fill)) +
-                          "). Possible: " + possible_wraps(wrap.made_from) + ".");
+                          std::string(word_of(wish.wrap->fill)) + "). Possible: " + possible_wraps(wrap.made_from) +
+                          ".");
     }
 }
 
@@ -209,19 +199,16 @@ void set_file_size(EdgePlan& edges, const Wish& wish, const shops::Medium& mediu
     const Millimetres wider = edges.file.width - edges.finished.width;
     const Millimetres higher = edges.file.height - edges.finished.height;
     if (wider.value < -size_tolerance_mm || higher.value < -size_tolerance_mm) {
-        throw InvalidWish("The shop file asks for a file of " + in_both_units(edges.file, units) +
-                          " for " + in_quotes(size.name) + " on " + in_quotes(medium.name) +
+        throw InvalidWish("The shop file asks for a file of " + in_both_units(edges.file, units) + " for " +
+                          in_quotes(size.name) + " on " + in_quotes(medium.name) +
                           ", which is smaller than what hangs: mend the size there.");
     }
-    if (!wish.bleed && (wider.value > size_tolerance_mm || higher.value > size_tolerance_mm) &&
-        !medium.wrap) {
+    if (!wish.bleed && (wider.value > size_tolerance_mm || higher.value > size_tolerance_mm) && !medium.wrap) {
         throw InvalidWish("The shop wants a file of " + in_both_units(edges.file, units) + " for " +
                           in_quotes(size.name) + ", bleed included: leave --bleed off out.");
     }
-    const auto [left, right] =
-        shared_out(Millimetres{std::max(wider.value, 0.0)}, around.left, around.right);
-    const auto [top, bottom] =
-        shared_out(Millimetres{std::max(higher.value, 0.0)}, around.top, around.bottom);
+    const auto [left, right] = shared_out(Millimetres{std::max(wider.value, 0.0)}, around.left, around.right);
+    const auto [top, bottom] = shared_out(Millimetres{std::max(higher.value, 0.0)}, around.top, around.bottom);
     edges.to_face = {top, right, bottom, left};
     // What the shop adds beyond the face is all wrap where there is a wrap, else bleed.
     const bool wraps = any(edges.wrap);
@@ -240,8 +227,7 @@ OrderedSize turned(OrderedSize size) {
 std::optional<std::int64_t> free_size_price(const shops::FreeSizes& free_sizes, SizeMm size) {
     if (!free_sizes.price_per_square_metre) return std::nullopt;
     const double square_metres = size.width.value * size.height.value / 1e6;
-    return std::llround(square_metres *
-                        static_cast<double>(free_sizes.price_per_square_metre->cents));
+    return std::llround(square_metres * static_cast<double>(free_sizes.price_per_square_metre->cents));
 }
 
 OrderedSize ordered_size(const shops::Size& size) {
@@ -260,14 +246,13 @@ OrderedSize ordered_size(const shops::Size& size) {
 }
 
 OrderedSize ordered_size(const shops::Medium& medium, SizeMm wanted, base::ShownUnits units) {
-    if (!(wanted.width.value > 0) || !(wanted.height.value > 0) ||
-        !std::isfinite(wanted.width.value) || !std::isfinite(wanted.height.value)) {
+    if (!(wanted.width.value > 0) || !(wanted.height.value > 0) || !std::isfinite(wanted.width.value) ||
+        !std::isfinite(wanted.height.value)) {
         throw InvalidWish("A size needs a width and a height above zero, such as 36x24in.");
     }
     if (const shops::Size* size = shops::find_size(medium, wanted)) {
         OrderedSize result = ordered_size(*size);
-        if (!is_square(result.ordered) && is_lying(result.ordered) != is_lying(wanted))
-            result = turned(result);
+        if (!is_square(result.ordered) && is_lying(result.ordered) != is_lying(wanted)) result = turned(result);
         return result;
     }
     if (medium.free_sizes && takes(*medium.free_sizes, wanted)) {
@@ -281,8 +266,7 @@ OrderedSize ordered_size(const shops::Medium& medium, SizeMm wanted, base::Shown
     std::string sentence = in_quotes(medium.name) + " is not offered in " + (paper ? *paper + ", " : "") +
                            in_both_units(wanted, units) + ".";
     const shops::Size* nearest = nearest_size(medium, wanted);
-    if (nearest != nullptr && medium.sizes.size() > 1)
-        sentence += " The nearest size is " + nearest->name + ".";
+    if (nearest != nullptr && medium.sizes.size() > 1) sentence += " The nearest size is " + nearest->name + ".";
     throw InvalidWish(sentence + " " + sizes_offered(medium, units));
 }
 
@@ -294,16 +278,14 @@ EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSi
     const auto place = medium.bleed && wish.bleed ? medium.bleed->place : shops::BleedPlace::none;
     if (place != shops::BleedPlace::none) edges.bleed = medium.bleed->widths;
 
-    const bool photographer_wraps =
-        medium.wrap && medium.wrap->maker == shops::WrapMaker::photographer;
+    const bool photographer_wraps = medium.wrap && medium.wrap->maker == shops::WrapMaker::photographer;
     std::optional<WrapWish> wrap;
     if (photographer_wraps) {
         wrap = wanted_wrap(wish, *medium.wrap);
         edges.wrap = Edges<Millimetres>::all(medium.wrap->bar_depth + medium.wrap->back_fold);
     } else if (wish.wrap) {
-        edges.order_choices.push_back(
-            "Wrap: " + std::string(word_of(wish.wrap->fill)) +
-            (wish.wrap->fill == WrapFill::colour ? " " + hex(wish.wrap->colour) : ""));
+        edges.order_choices.push_back("Wrap: " + std::string(word_of(wish.wrap->fill)) +
+                                      (wish.wrap->fill == WrapFill::colour ? " " + hex(wish.wrap->colour) : ""));
     }
 
     edges.wrap_made = wrap ? wrap : wish.wrap;
@@ -313,9 +295,8 @@ EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSi
         // The ordered size is the file's; what hangs is what the shop leaves of it.
         edges.finished = shrunk(size.ordered, edges.bleed);
         if (edges.finished.width < least_picture || edges.finished.height < least_picture) {
-            throw InvalidWish("The bleed of " + in_quotes(medium.name) +
-                              " leaves nothing of a print of " + in_both_units(size.ordered, units) +
-                              ": choose a larger size.");
+            throw InvalidWish("The bleed of " + in_quotes(medium.name) + " leaves nothing of a print of " +
+                              in_both_units(size.ordered, units) + ": choose a larger size.");
         }
     }
     set_file_size(edges, wish, medium, size, units);
@@ -337,8 +318,7 @@ EdgePlan edges_of(const Wish& wish, const shops::Medium& medium, const OrderedSi
         if (border.value > 0) return to_face + border;
         return ends_at_face ? to_face : Millimetres{};
     };
-    edges.to_image = {to_image(edges.border.top, edges.to_face.top),
-                      to_image(edges.border.right, edges.to_face.right),
+    edges.to_image = {to_image(edges.border.top, edges.to_face.top), to_image(edges.border.right, edges.to_face.right),
                       to_image(edges.border.bottom, edges.to_face.bottom),
                       to_image(edges.border.left, edges.to_face.left)};
     return edges;

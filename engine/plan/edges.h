@@ -21,8 +21,7 @@ namespace hangtrue::plan {
 struct OrderedSize {
     std::string name;  ///< As the order form says it.
     base::SizeMm ordered;
-    std::optional<base::SizeMm>
-        file;  ///< Where the shop names the file's size itself; long side as `ordered`'s.
+    std::optional<base::SizeMm> file;  ///< Where the shop names the file's size itself; long side as `ordered`'s.
     std::string process;
     std::optional<std::int64_t> price_cents;
 };
@@ -50,8 +49,8 @@ struct EdgePlan {
     base::Edges<base::Millimetres> to_image;  ///< From the file's edge to the picture's own pixels.
     Fill fill = Fill::colour;
     FlatColour fill_colour;
-    std::optional<WrapWish> wrap_made;      ///< In the file, or ordered from the shop.
-    std::optional<BorderWish> border_made;  ///< Where any side has one.
+    std::optional<WrapWish> wrap_made;       ///< In the file, or ordered from the shop.
+    std::optional<BorderWish> border_made;   ///< Where any side has one.
     std::vector<std::string> order_choices;  ///< What the wish adds to choose on the form.
 };
 

@@ -45,8 +45,7 @@ std::string bits_taken(const std::vector<int>& bits) {
 TiffCompression compression_named(std::string_view word) {
     const auto found = std::find(compression_words.begin(), compression_words.end(), word);
     if (found == compression_words.end()) {
-        throw InvalidWish("There is no TIFF compression " + in_quotes(word) +
-                          ": none, lzw or deflate.");
+        throw InvalidWish("There is no TIFF compression " + in_quotes(word) + ": none, lzw or deflate.");
     }
     return static_cast<TiffCompression>(found - compression_words.begin());
 }
@@ -64,35 +63,31 @@ void refuse_what_the_shop_does_not_take(const Wish& wish, const shops::Medium& m
         throw InvalidWish("A JPEG has 8 bits: ask for TIFF, or leave the 16 bits out.");
     }
     if (wants_jpeg && wish.compression && *wish.compression != "none") {
-        throw InvalidWish("TIFF compression (" + *wish.compression +
-                          ") and a JPEG contradict each other.");
+        throw InvalidWish("TIFF compression (" + *wish.compression + ") and a JPEG contradict each other.");
     }
     if (!rules.formats.empty()) {
         const bool takes_tiff = holds(rules.formats, "tiff");
         if (wants_jpeg && !holds(rules.formats, "jpeg")) {
-            throw InvalidWish("The shop takes no JPEG" + on + ", only " + formats_taken(rules) +
-                              ".");
+            throw InvalidWish("The shop takes no JPEG" + on + ", only " + formats_taken(rules) + ".");
         }
         if (wish.format == FormatWish::tiff && !takes_tiff) {
-            throw InvalidWish("The shop takes no TIFF" + on + ", only " + formats_taken(rules) +
-                              ".");
+            throw InvalidWish("The shop takes no TIFF" + on + ", only " + formats_taken(rules) + ".");
         }
         if (!takes_tiff && (wish.bits == 16 || (wish.compression && *wish.compression != "none"))) {
-            throw InvalidWish("16 bits and compression need a TIFF, which the shop does not take" +
-                              on + ": only " + formats_taken(rules) + ".");
+            throw InvalidWish("16 bits and compression need a TIFF, which the shop does not take" + on + ": only " +
+                              formats_taken(rules) + ".");
         }
     }
     if (wants_jpeg) return;
     if (wish.bits && rules.tiff_bits && !rules.tiff_bits->empty() &&
-        std::find(rules.tiff_bits->begin(), rules.tiff_bits->end(), *wish.bits) ==
-            rules.tiff_bits->end()) {
-        throw InvalidWish("The shop takes no TIFF of " + std::to_string(*wish.bits) + " bits" + on +
-                          ", only of " + bits_taken(*rules.tiff_bits) + ".");
+        std::find(rules.tiff_bits->begin(), rules.tiff_bits->end(), *wish.bits) == rules.tiff_bits->end()) {
+        throw InvalidWish("The shop takes no TIFF of " + std::to_string(*wish.bits) + " bits" + on + ", only of " +
+                          bits_taken(*rules.tiff_bits) + ".");
     }
     if (wish.compression && rules.tiff_compressions && !rules.tiff_compressions->empty() &&
         !holds(*rules.tiff_compressions, *wish.compression)) {
-        throw InvalidWish("The shop takes no TIFF compressed with " + in_quotes(*wish.compression) +
-                          on + ", only " + listed(*rules.tiff_compressions) + ".");
+        throw InvalidWish("The shop takes no TIFF compressed with " + in_quotes(*wish.compression) + on + ", only " +
+                          listed(*rules.tiff_compressions) + ".");
     }
 }
 
@@ -121,9 +116,8 @@ bool jpeg_is_possible(base::PixelSize size) {
 }
 
 [[noreturn]] void refuse_long_jpeg(base::PixelSize size) {
-    throw InvalidWish("A JPEG ends at " + std::to_string(most_jpeg_side_px) +
-                      " pixels a side; this print has " + px_text(size) +
-                      ". Ask for TIFF where the shop takes it, a lower --ppi or a smaller size.");
+    throw InvalidWish("A JPEG ends at " + std::to_string(most_jpeg_side_px) + " pixels a side; this print has " +
+                      px_text(size) + ". Ask for TIFF where the shop takes it, a lower --ppi or a smaller size.");
 }
 
 [[noreturn]] void refuse_past_classic(const PlannedFile& file, const raster::PrintTags& tags,
@@ -132,10 +126,8 @@ bool jpeg_is_possible(base::PixelSize size) {
     shallow.bits = 8;
     std::vector<std::string> ways;
     const auto& bits = medium.rules.tiff_bits;
-    const bool takes_8 =
-        !bits || bits->empty() || std::find(bits->begin(), bits->end(), 8) != bits->end();
-    if (file.bits == 16 && takes_8 && fits_classic(tiff_bytes(shallow, tags)))
-        ways.emplace_back("8 bits (--bits 8)");
+    const bool takes_8 = !bits || bits->empty() || std::find(bits->begin(), bits->end(), 8) != bits->end();
+    if (file.bits == 16 && takes_8 && fits_classic(tiff_bytes(shallow, tags))) ways.emplace_back("8 bits (--bits 8)");
     if (jpeg_is_open) ways.emplace_back("JPEG (--format jpeg)");
     ways.emplace_back("a lower --ppi");
     ways.emplace_back("a smaller size");
@@ -150,10 +142,9 @@ bool surely_fits(const PlannedFile& file, const raster::PrintTags& tags) {
     return !file.most_bytes || tiff_bytes(file, tags) <= *file.most_bytes;
 }
 
-std::string tiff_reason(const PlannedFile& file, const shops::FileRules& rules, const Wish& wish,
-                        int deepest, bool to_fit) {
-    std::string text =
-        wish.format == FormatWish::tiff ? "TIFF, as asked" : "TIFF, because the shop takes it";
+std::string tiff_reason(const PlannedFile& file, const shops::FileRules& rules, const Wish& wish, int deepest,
+                        bool to_fit) {
+    std::string text = wish.format == FormatWish::tiff ? "TIFF, as asked" : "TIFF, because the shop takes it";
     text += "; " + std::to_string(file.bits) + " bits";
     if (wish.bits) {
         text += ", as asked";
@@ -165,8 +156,7 @@ std::string tiff_reason(const PlannedFile& file, const shops::FileRules& rules, 
         text += ", the most that it takes";
     }
     if (file.compression != TiffCompression::none) {
-        text += "; compressed (" +
-                std::string(compression_words[static_cast<std::size_t>(file.compression)]) + ")";
+        text += "; compressed (" + std::string(compression_words[static_cast<std::size_t>(file.compression)]) + ")";
         if (to_fit) text += ", because without compression it would be larger than the shop takes";
     }
     if (file.big_tiff) text += "; BigTIFF, because it is larger than 4.29 GB";
@@ -180,8 +170,7 @@ struct TiffChoice {
 };
 
 /// The deepest TIFF that fits; where none does, the shallowest.
-TiffChoice best_tiff(const Wish& wish, const shops::Medium& medium, const raster::PrintTags& tags,
-                     PlannedFile file) {
+TiffChoice best_tiff(const Wish& wish, const shops::Medium& medium, const raster::PrintTags& tags, PlannedFile file) {
     const auto& rules = medium.rules;
     const auto depths = possible_bits(wish, rules);
     file.format = FileFormat::tiff;
@@ -197,8 +186,7 @@ TiffChoice best_tiff(const Wish& wish, const shops::Medium& medium, const raster
         }
         choice.file = file;
         choice.fits_classic_or_big = file.big_tiff || fits_classic(bytes);
-        choice.fits_limit =
-            choice.fits_classic_or_big && (!rules.most_bytes || bytes <= *rules.most_bytes);
+        choice.fits_limit = choice.fits_classic_or_big && (!rules.most_bytes || bytes <= *rules.most_bytes);
         if (choice.fits_limit) break;
     }
     choice.file.format_reason = tiff_reason(choice.file, rules, wish, depths.front(), false);
@@ -207,8 +195,8 @@ TiffChoice best_tiff(const Wish& wish, const shops::Medium& medium, const raster
 
 /// A TIFF that is over the limit without compression may come out within it compressed: what it really has is held
 /// against the limit once it is written.
-PlannedFile compressed_to_fit(const Wish& wish, const shops::FileRules& rules,
-                              const raster::PrintTags& tags, PlannedFile file) {
+PlannedFile compressed_to_fit(const Wish& wish, const shops::FileRules& rules, const raster::PrintTags& tags,
+                              PlannedFile file) {
     const bool may_choose = !wish.compression && rules.tiff_compressions;
     if (!may_choose || file.compression != TiffCompression::none || surely_fits(file, tags)) {
         return file;
@@ -221,8 +209,7 @@ PlannedFile compressed_to_fit(const Wish& wish, const shops::FileRules& rules,
             file.compression = TiffCompression::none;  // at worst it would be no classic TIFF any more
             continue;
         }
-        file.format_reason =
-            tiff_reason(file, rules, wish, possible_bits(wish, rules).front(), true);
+        file.format_reason = tiff_reason(file, rules, wish, possible_bits(wish, rules).front(), true);
         return file;
     }
     return file;
@@ -230,14 +217,12 @@ PlannedFile compressed_to_fit(const Wish& wish, const shops::FileRules& rules,
 
 }  // namespace
 
-raster::PrintTags size_tags(base::PixelSize size, int bits, base::PixelsPerInch ppi,
-                            std::int64_t profile_bytes, const std::string& copyright,
-                            const std::string& author) {
+raster::PrintTags size_tags(base::PixelSize size, int bits, base::PixelsPerInch ppi, std::int64_t profile_bytes,
+                            const std::string& copyright, const std::string& author) {
     return {.size = size,
             .bits = bits,
             .ppi = ppi,
-            .icc_profile = std::vector<std::byte>(
-                static_cast<std::size_t>(std::max<std::int64_t>(profile_bytes, 0))),
+            .icc_profile = std::vector<std::byte>(static_cast<std::size_t>(std::max<std::int64_t>(profile_bytes, 0))),
             .copyright = copyright,
             .author = author};
 }
@@ -250,8 +235,7 @@ std::int64_t tiff_bytes(const PlannedFile& file, raster::PrintTags tags) {
     return raster::tiff_bytes_at_most(tags, form);
 }
 
-PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium,
-                        const raster::PrintTags& tags) {
+PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium, const raster::PrintTags& tags) {
     const auto& rules = medium.rules;
     refuse_what_the_shop_does_not_take(wish, medium);
     PlannedFile file;
@@ -262,17 +246,16 @@ PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium,
     const bool takes_tiff = holds(rules.formats, "tiff");
     const bool takes_jpeg = holds(rules.formats, "jpeg");
     if (told && !takes_tiff && !takes_jpeg) {
-        throw InvalidWish("The shop takes only " + formats_taken(rules) + " for " +
-                          in_quotes(medium.name) + ", and Hangtrue writes TIFF and JPEG.");
+        throw InvalidWish("The shop takes only " + formats_taken(rules) + " for " + in_quotes(medium.name) +
+                          ", and Hangtrue writes TIFF and JPEG.");
     }
-    const bool must_be_tiff = wish.format == FormatWish::tiff || (told && !takes_jpeg) ||
-                              wish.bits == 16 || (wish.compression && *wish.compression != "none");
+    const bool must_be_tiff = wish.format == FormatWish::tiff || (told && !takes_jpeg) || wish.bits == 16 ||
+                              (wish.compression && *wish.compression != "none");
     const bool may_be_tiff = must_be_tiff || (wish.format == FormatWish::automatic && takes_tiff);
 
-    const char* why_jpeg =
-        wish.format == FormatWish::jpeg ? "JPEG, as asked."
-        : told                          ? "JPEG, because the shop takes no TIFF."
-               : "JPEG, because the shop has not said which files it takes, and all take JPEG.";
+    const char* why_jpeg = wish.format == FormatWish::jpeg ? "JPEG, as asked."
+                           : told                          ? "JPEG, because the shop takes no TIFF."
+                                  : "JPEG, because the shop has not said which files it takes, and all take JPEG.";
     if (may_be_tiff) {
         const TiffChoice tiff = best_tiff(wish, medium, tags, file);
         if (tiff.fits_limit) return tiff.file;
@@ -285,9 +268,8 @@ PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium,
         }
         // Where JPEG cannot be either, the TIFF is planned and the check of its bytes stops it.
         if (!jpeg_is_open) return compressed_to_fit(wish, rules, tags, tiff.file);
-        why_jpeg = tiff.fits_classic_or_big
-                       ? "JPEG, because a TIFF would be larger than the shop takes."
-                       : "JPEG, because a TIFF would be larger than the 4.29 GB where TIFF ends.";
+        why_jpeg = tiff.fits_classic_or_big ? "JPEG, because a TIFF would be larger than the shop takes."
+                                            : "JPEG, because a TIFF would be larger than the 4.29 GB where TIFF ends.";
     }
     if (!jpeg_is_possible(tags.size)) refuse_long_jpeg(tags.size);
     file.format = FileFormat::jpeg;

@@ -18,9 +18,8 @@ namespace hangtrue::plan {
 inline constexpr int most_jpeg_side_px = 65500;
 
 /// The tags that decide how many bytes a file has; profile bytes by number only.
-raster::PrintTags size_tags(base::PixelSize size, int bits, base::PixelsPerInch ppi,
-                            std::int64_t profile_bytes, const std::string& copyright,
-                            const std::string& author);
+raster::PrintTags size_tags(base::PixelSize size, int bits, base::PixelsPerInch ppi, std::int64_t profile_bytes,
+                            const std::string& copyright, const std::string& author);
 
 /// The bytes of a TIFF of `file`'s form: exactly where it is not compressed, at most where it is.
 std::int64_t tiff_bytes(const PlannedFile& file, raster::PrintTags tags);
@@ -31,7 +30,6 @@ std::int64_t tiff_bytes(const PlannedFile& file, raster::PrintTags tags);
 /// shallowest, compressed where the shop takes that: whether it fits is seen once it is written; an
 /// uncompressed one over the limit is stopped by a finding. Throws InvalidWish where the wish names what the shop does
 /// not take, or where the file cannot exist.
-PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium,
-                        const raster::PrintTags& tags);
+PlannedFile chosen_file(const Wish& wish, const shops::Medium& medium, const raster::PrintTags& tags);
 
 }  // namespace hangtrue::plan

@@ -30,8 +30,7 @@ constexpr std::size_t least_body = 24;
 constexpr std::size_t least_beside_brief = 8;
 
 bool is_harmless(char letter) {
-    return (letter >= 'a' && letter <= 'z') || (letter >= 'A' && letter <= 'Z') ||
-           (letter >= '0' && letter <= '9') ||
+    return (letter >= 'a' && letter <= 'z') || (letter >= 'A' && letter <= 'Z') || (letter >= '0' && letter <= '9') ||
            std::string_view(" .-_()+").find(letter) != std::string_view::npos;
 }
 
@@ -40,8 +39,7 @@ bool is_harmless(char letter) {
 std::string harmless(std::string_view utf8) {
     std::string text;
     const auto append = [&text](std::string_view piece) {
-        const bool repeats =
-            (piece == "_" || piece == " ") && !text.empty() && text.back() == piece.front();
+        const bool repeats = (piece == "_" || piece == " ") && !text.empty() && text.back() == piece.front();
         if (!repeats) text += piece;
     };
     for (std::size_t at = 0; at < utf8.size();) {
@@ -50,10 +48,8 @@ std::string harmless(std::string_view utf8) {
         at += here.bytes;
         const bool is_control = here.value < 0x20 || (here.value >= 0x7f && here.value < 0xa0) ||
                                 (here.value >= 0x2028 && here.value <= 0x202e) ||
-                                (here.value >= 0x2066 && here.value <= 0x2069) ||
-                                here.value == 0xfeff;
-        const bool is_kept =
-            here.valid && !is_control && (here.value >= 0x80 || is_harmless(piece.front()));
+                                (here.value >= 0x2066 && here.value <= 0x2069) || here.value == 0xfeff;
+        const bool is_kept = here.valid && !is_control && (here.value >= 0x80 || is_harmless(piece.front()));
         append(is_kept ? piece : "_");
     }
     return text;
@@ -89,8 +85,7 @@ std::string lower_case(std::string_view text) {
 /// Without ".tif" and its like; other endings stay ("ridge.v2").
 std::string without_picture_ending(std::string_view name) {
     for (const std::string_view ending : {".tif", ".tiff", ".jpg", ".jpeg", ".png"}) {
-        if (name.size() > ending.size() &&
-            lower_case(name.substr(name.size() - ending.size())) == ending) {
+        if (name.size() > ending.size() && lower_case(name.substr(name.size() - ending.size())) == ending) {
             return std::string(name.substr(0, name.size() - ending.size()));
         }
     }
@@ -106,8 +101,7 @@ std::string size_word(base::SizeMm size) {
         return base::number_text(base::in_inches(size.width), 2) + "x" +
                base::number_text(base::in_inches(size.height), 2) + "in";
     }
-    return base::number_text(size.width.value / 10, 1) + "x" +
-           base::number_text(size.height.value / 10, 1) + "cm";
+    return base::number_text(size.width.value / 10, 1) + "x" + base::number_text(size.height.value / 10, 1) + "cm";
 }
 
 std::string panel_word(const NameParts& parts) {
@@ -121,12 +115,9 @@ enum class Length { full, brief, mark };
 
 std::string wrap_word(const WrapWish& wrap, Length length) {
     switch (wrap.fill) {
-        case WrapFill::round:
-            return length == Length::brief ? "rw" : "round-wrap";
-        case WrapFill::mirror:
-            return length == Length::brief ? "mw" : "mirror-wrap";
-        case WrapFill::colour:
-            return (length == Length::brief ? "w" : "wrap-") + hex(wrap.colour).substr(1);
+        case WrapFill::round: return length == Length::brief ? "rw" : "round-wrap";
+        case WrapFill::mirror: return length == Length::brief ? "mw" : "mirror-wrap";
+        case WrapFill::colour: return (length == Length::brief ? "w" : "wrap-") + hex(wrap.colour).substr(1);
     }
     return {};
 }
@@ -205,9 +196,8 @@ std::optional<std::string> value_of(std::string_view word, const NameParts& part
     std::vector<std::string> known;
     for (const auto& name : shops::name_rule_words()) known.push_back("{" + name + "}");
     const auto nearest = base::nearest_word(word, shops::name_rule_words());
-    throw base::InvalidWish(
-        "The shop's name rule holds {" + std::string(word) + "}, which means nothing." +
-        (nearest ? " Did you mean {" + *nearest + "}?" : "") + " Known are " + listed(known) + ".");
+    throw base::InvalidWish("The shop's name rule holds {" + std::string(word) + "}, which means nothing." +
+                            (nearest ? " Did you mean {" + *nearest + "}?" : "") + " Known are " + listed(known) + ".");
 }
 
 std::string filled_in(std::string_view rule, const NameParts& parts) {
@@ -217,8 +207,7 @@ std::string filled_in(std::string_view rule, const NameParts& parts) {
         text += rule.substr(0, open);
         if (open == std::string_view::npos) break;
         const auto close = rule.find('}', open);
-        const auto word =
-            rule.substr(open + 1, close == std::string_view::npos ? close : close - open - 1);
+        const auto word = rule.substr(open + 1, close == std::string_view::npos ? close : close - open - 1);
         const auto value = value_of(word, parts);
         if (!value || close == std::string_view::npos) refuse_word(word);
         text += *value;
@@ -234,13 +223,10 @@ std::string body_of(std::string_view rule, const NameParts& parts, bool ascii) {
 
 }  // namespace
 
-std::string file_name(const shops::FileRules& rules, const NameParts& parts,
-                      std::string_view extension) {
-    std::string rule = rules.name_rule.empty() ? "{picture} {size} {medium}"
-                                               : without_picture_ending(rules.name_rule);
+std::string file_name(const shops::FileRules& rules, const NameParts& parts, std::string_view extension) {
+    std::string rule = rules.name_rule.empty() ? "{picture} {size} {medium}" : without_picture_ending(rules.name_rule);
     const bool ascii = rules.ascii_names.value_or(true);
-    const auto limit =
-        static_cast<std::size_t>(std::max(rules.most_name_length.value_or(int{most_bytes}), 1));
+    const auto limit = static_cast<std::size_t>(std::max(rules.most_name_length.value_or(int{most_bytes}), 1));
     const std::size_t most_characters = std::min(limit, most_bytes);
     const auto room_beside = [&](const std::string& tail) {
         const std::size_t outside_body = tail.size() + extension.size();
@@ -259,13 +245,11 @@ std::string file_name(const shops::FileRules& rules, const NameParts& parts,
     shorter.picture = without_picture_ending(parts.picture);
     std::string body = body_of(rule, shorter, ascii);
     while (!fits(body) && characters_in(shorter.picture) > 8) {
-        shorter.picture =
-            shortened(shorter.picture, characters_in(shorter.picture) - 1, shorter.picture.size());
+        shorter.picture = shortened(shorter.picture, characters_in(shorter.picture) - 1, shorter.picture.size());
         body = body_of(rule, shorter, ascii);
     }
     if (!fits(body)) body = trimmed(shortened(body, room, most_bytes));
-    if (body.find_first_not_of(" ._-") == std::string::npos)
-        body = shortened("print", room, most_bytes);
+    if (body.find_first_not_of(" ._-") == std::string::npos) body = shortened("print", room, most_bytes);
     return body + tail + std::string(extension);
 }
 

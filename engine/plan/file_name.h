@@ -18,9 +18,8 @@ struct NameParts {
     std::string picture;  ///< {picture}: the picture's file name; its ending is dropped.
     std::string shop;     ///< {shop}: the shop's id.
     std::string medium;   ///< {medium}: the medium's id.
-    base::SizeMm
-        size;  ///< {size}: "36x24in", or "91.4x61cm" where the inches are not even quarters.
-    int width_px = 0;  ///< {width_px}, {height_px}
+    base::SizeMm size;    ///< {size}: "36x24in", or "91.4x61cm" where the inches are not even quarters.
+    int width_px = 0;     ///< {width_px}, {height_px}
     int height_px = 0;
     base::PixelsPerInch ppi;  ///< {ppi}
     int panel = 1;            ///< {panel}: "1of3"; always in the name of one of several panels.
@@ -36,7 +35,6 @@ struct NameParts {
 /// hidden or a path. Without a rule:
 /// "{picture} {size} {medium}". What a rule lacks of edges and panels comes behind, so that no two such prints share a
 /// name. Throws InvalidWish where the rule holds a word that is not known.
-std::string file_name(const shops::FileRules& rules, const NameParts& parts,
-                      std::string_view extension);
+std::string file_name(const shops::FileRules& rules, const NameParts& parts, std::string_view extension);
 
 }  // namespace hangtrue::plan

@@ -24,7 +24,6 @@ bool mirror_reaches(const Geometry& geometry);
 base::SizeMm group_size(base::SizeMm panel, int panels, base::Millimetres gap);
 
 /// The grid that the picture fills in `panels` files of this geometry, hung `gap` apart.
-PrintGrid print_grid(const Geometry& geometry, base::PixelsPerInch ppi, int panels,
-                     base::Millimetres gap);
+PrintGrid print_grid(const Geometry& geometry, base::PixelsPerInch ppi, int panels, base::Millimetres gap);
 
 }  // namespace hangtrue::plan

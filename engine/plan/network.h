@@ -20,10 +20,10 @@ struct NetworkFacts {
 
 /// Enlarging by the trained network, before the resampler takes its result to the exact grid.
 struct PlannedNetwork {
-    std::string name;             ///< As the weights call it; empty: the filter alone.
+    std::string name;  ///< As the weights call it; empty: the filter alone.
     base::Sha256 weights;
-    int doublings = 0;            ///< How often it runs, each time to twice the size; 0: the filter alone.
-    enlarge::Measures measures;   ///< What it is told of the picture.
+    int doublings = 0;           ///< How often it runs, each time to twice the size; 0: the filter alone.
+    enlarge::Measures measures;  ///< What it is told of the picture.
 };
 
 /// Once up to twice the size, twice beyond; not at all where nothing is enlarged.

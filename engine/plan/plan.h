@@ -32,12 +32,12 @@ struct StageVersions {
 };
 
 struct PlannedPicture {
-    std::string name;               ///< File name without folder.
-    base::Sha256 content;           ///< Of the picture file's bytes.
-    base::PixelSize size;           ///< Upright.
-    base::Sha256 profile;           ///< Of the profile used (the built-in sRGB where the picture has none).
-    bool profile_assumed = false;   ///< The picture had none.
-    bool is_neutral = false;        ///< Black-and-white: R = G = B in a grey-balanced file space.
+    std::string name;              ///< File name without folder.
+    base::Sha256 content;          ///< Of the picture file's bytes.
+    base::PixelSize size;          ///< Upright.
+    base::Sha256 profile;          ///< Of the profile used (the built-in sRGB where the picture has none).
+    bool profile_assumed = false;  ///< The picture had none.
+    bool is_neutral = false;       ///< Black-and-white: R = G = B in a grey-balanced file space.
     optics::Noise noise;
     optics::Blur blur;
     std::string copyright;
@@ -50,15 +50,15 @@ enum class Fill { colour, mirror };
 /// From the outside in: the file; the fill; the picture's own pixels (`image`).
 struct Geometry {
     base::PixelSize file;
-    base::PixelRect image;          ///< Where the picture's pixels stand in the file.
-    base::RealRect crop;            ///< What of the upright picture fills `image`, exactly; same shape as image.
-    Fill fill = Fill::colour;       ///< Outside `image`: mirrored picture (canvas wrap) or flat colour (border, wrap).
+    base::PixelRect image;     ///< Where the picture's pixels stand in the file.
+    base::RealRect crop;       ///< What of the upright picture fills `image`, exactly; same shape as image.
+    Fill fill = Fill::colour;  ///< Outside `image`: mirrored picture (canvas wrap) or flat colour (border, wrap).
     FlatColour fill_colour;
     /// The whole file is mirrored left to right, as the shop wants it (back-printed acrylic), last of all: the
     /// positions here are those before.
     bool mirrored = false;
-    base::SizeMm finished;          ///< What hangs, in the file's orientation.
-    base::PixelRect finished_px;    ///< Where it stands in the file.
+    base::SizeMm finished;        ///< What hangs, in the file's orientation.
+    base::PixelRect finished_px;  ///< Where it stands in the file.
     base::Edges<base::Millimetres> bleed;
     base::Edges<base::Millimetres> wrap;
     base::Edges<base::Millimetres> border;
@@ -84,15 +84,15 @@ struct PlannedFile {
     bool big_tiff = false;
     /// The shop's limit. JPEG: quality is the highest that fits, 100 first; a TIFF over it is not kept.
     std::optional<std::int64_t> most_bytes;
-    std::string name;                ///< As the shop wants it, with extension, without folder.
+    std::string name;  ///< As the shop wants it, with extension, without folder.
     bool embed_profile = true;
-    std::string format_reason;       ///< Why this format, as a sentence.
+    std::string format_reason;  ///< Why this format, as a sentence.
 };
 
 struct Plan {
     StageVersions versions;
     PlannedPicture picture;
-    std::string shop;                ///< Ids, and names as the order form says them.
+    std::string shop;  ///< Ids, and names as the order form says them.
     std::string shop_name;
     std::string medium;
     std::string medium_name;
@@ -101,17 +101,17 @@ struct Plan {
     std::optional<std::int64_t> price_cents;
     std::string currency;
     int quantity = 1;
-    int panel = 1;                   ///< 1 is the left one.
+    int panel = 1;  ///< 1 is the left one.
     int panels = 1;
     base::Millimetres gap;
-    base::PixelsPerInch ppi;         ///< Of the file, as its tag says.
-    double enlarging = 1;            ///< File pixels a picture pixel, exactly image.width / crop.width.
-    base::PixelsPerInch picture_ppi; ///< What the picture itself brings at this size.
+    base::PixelsPerInch ppi;          ///< Of the file, as its tag says.
+    double enlarging = 1;             ///< File pixels a picture pixel, exactly image.width / crop.width.
+    base::PixelsPerInch picture_ppi;  ///< What the picture itself brings at this size.
     Geometry geometry;
     PlannedNetwork network;
     Resampling resampling = Resampling::none;
     PlannedSharpening sharpening;
-    base::Sha256 file_profile;       ///< Of the file space's profile.
+    base::Sha256 file_profile;            ///< Of the file space's profile.
     std::int64_t file_profile_bytes = 0;  ///< Its length: part of the file's, where it is embedded.
     std::string file_space_name;
     colour::ConversionSettings conversion;

@@ -13,19 +13,17 @@
 
 namespace hangtrue::plan {
 
-inline constexpr text::Word<Fill> fill_words[] = {{"colour", Fill::colour},
-                                                  {"mirror", Fill::mirror}};
-inline constexpr text::Word<Resampling> resampling_words[] = {
-    {"none", Resampling::none},
-    {"enlarge_encoded", Resampling::enlarge_encoded},
-    {"reduce_linear", Resampling::reduce_linear}};
+inline constexpr text::Word<Fill> fill_words[] = {{"colour", Fill::colour}, {"mirror", Fill::mirror}};
+inline constexpr text::Word<Resampling> resampling_words[] = {{"none", Resampling::none},
+                                                              {"enlarge_encoded", Resampling::enlarge_encoded},
+                                                              {"reduce_linear", Resampling::reduce_linear}};
 inline constexpr text::Word<colour::Intent> intent_words[] = {
     {"perceptual", colour::Intent::perceptual},
     {"relative_colorimetric", colour::Intent::relative_colorimetric},
     {"saturation", colour::Intent::saturation},
     {"absolute_colorimetric", colour::Intent::absolute_colorimetric}};
-inline constexpr text::Word<raster::FileFormat> format_words[] = {
-    {"tiff", raster::FileFormat::tiff}, {"jpeg", raster::FileFormat::jpeg}};
+inline constexpr text::Word<raster::FileFormat> format_words[] = {{"tiff", raster::FileFormat::tiff},
+                                                                  {"jpeg", raster::FileFormat::jpeg}};
 inline constexpr text::Word<raster::TiffCompression> compression_words[] = {
     {"none", raster::TiffCompression::none},
     {"lzw", raster::TiffCompression::lzw},
@@ -39,9 +37,7 @@ inline constexpr double largest_term_gain = 100;
 
 template <typename Fields>
 void lengths(Fields& fields, const char* key, base::Edges<base::Millimetres>& edges) {
-    fields.reals(key,
-                 {&edges.top.value, &edges.right.value, &edges.bottom.value, &edges.left.value}, 0,
-                 longest_mm);
+    fields.reals(key, {&edges.top.value, &edges.right.value, &edges.bottom.value, &edges.left.value}, 0, longest_mm);
 }
 
 template <typename Fields>
@@ -88,14 +84,12 @@ void visit_geometry(Fields& fields, Geometry& geometry) {
     fields.table({"geometry"});
     fields.integers("file_px", {&geometry.file.width, &geometry.file.height}, 1, most_file_side_px);
     rectangle(fields, "image_px", geometry.image);
-    fields.reals("crop",
-                 {&geometry.crop.x, &geometry.crop.y, &geometry.crop.width, &geometry.crop.height},
-                 0, most_picture_side_px);
+    fields.reals("crop", {&geometry.crop.x, &geometry.crop.y, &geometry.crop.width, &geometry.crop.height}, 0,
+                 most_picture_side_px);
     fields.word("fill", geometry.fill, fill_words);
     fields.bytes("fill_colour", geometry.fill_colour.srgb);
     fields.boolean("mirrored", geometry.mirrored);
-    fields.reals("finished_mm", {&geometry.finished.width.value, &geometry.finished.height.value},
-                 0, longest_mm);
+    fields.reals("finished_mm", {&geometry.finished.width.value, &geometry.finished.height.value}, 0, longest_mm);
     rectangle(fields, "finished_px", geometry.finished_px);
     lengths(fields, "bleed_mm", geometry.bleed);
     lengths(fields, "wrap_mm", geometry.wrap);

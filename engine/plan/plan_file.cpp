@@ -19,8 +19,7 @@ constexpr int newest_format = 1;
 class Written {
   public:
     Written() : m_writer(newest_format) {
-        m_writer.comment(
-            "A plan, written by Hangtrue: with the picture it names, it gives one print file.");
+        m_writer.comment("A plan, written by Hangtrue: with the picture it names, it gives one print file.");
     }
 
     void table(const std::vector<std::string>& path) { m_writer.blank().table(path); }
@@ -29,39 +28,26 @@ class Written {
         return is_there;
     }
     void string(const char* key, const std::string& value) { m_writer.value(key, value); }
-    void strings(const char* key, const std::vector<std::string>& values) {
-        m_writer.value(key, values);
-    }
+    void strings(const char* key, const std::vector<std::string>& values) { m_writer.value(key, values); }
     void hash(const char* key, const base::Sha256& value) { m_writer.value(key, value.hex()); }
     void boolean(const char* key, bool value) { m_writer.value(key, value); }
-    void real(const char* key, double value, double /*least*/, double /*most*/) {
+    void real(const char* key, double value, double /*least*/, double /*most*/) { m_writer.value(key, value); }
+    void later_real(const char* key, double value, double /*least*/, double /*most*/) { m_writer.value(key, value); }
+    void integer(const char* key, int value, int /*least*/, int /*most*/) { m_writer.value(key, std::int64_t{value}); }
+    void long_integer(const char* key, std::int64_t value, std::int64_t /*least*/, std::int64_t /*most*/) {
         m_writer.value(key, value);
     }
-    void later_real(const char* key, double value, double /*least*/, double /*most*/) {
-        m_writer.value(key, value);
-    }
-    void integer(const char* key, int value, int /*least*/, int /*most*/) {
-        m_writer.value(key, std::int64_t{value});
-    }
-    void long_integer(const char* key, std::int64_t value, std::int64_t /*least*/,
-                      std::int64_t /*most*/) {
-        m_writer.value(key, value);
-    }
-    void version(const char* key, int value, int /*newest*/) {
-        m_writer.value(key, std::int64_t{value});
-    }
-    void optional_integer(const char* key, const std::optional<std::int64_t>& value,
-                          std::int64_t /*least*/, std::int64_t /*most*/) {
+    void version(const char* key, int value, int /*newest*/) { m_writer.value(key, std::int64_t{value}); }
+    void optional_integer(const char* key, const std::optional<std::int64_t>& value, std::int64_t /*least*/,
+                          std::int64_t /*most*/) {
         if (value) m_writer.value(key, *value);
     }
-    void reals(const char* key, std::initializer_list<double*> values, double /*least*/,
-               double /*most*/) {
+    void reals(const char* key, std::initializer_list<double*> values, double /*least*/, double /*most*/) {
         std::vector<double> copies;
         for (const double* value : values) copies.push_back(*value);
         m_writer.value(key, copies);
     }
-    void integers(const char* key, std::initializer_list<int*> values, int /*least*/,
-                  int /*most*/) {
+    void integers(const char* key, std::initializer_list<int*> values, int /*least*/, int /*most*/) {
         std::vector<std::int64_t> copies;
         for (const int* value : values) copies.push_back(*value);
         m_writer.value(key, copies);
@@ -70,8 +56,8 @@ class Written {
         m_writer.value(key, std::vector<std::int64_t>(values.begin(), values.end()));
     }
     template <typename Element>
-    void each(const char* key, const std::vector<Element>& elements, double Element::*member,
-              double /*least*/, double /*most*/) {
+    void each(const char* key, const std::vector<Element>& elements, double Element::*member, double /*least*/,
+              double /*most*/) {
         std::vector<double> copies;
         for (const auto& element : elements) copies.push_back(element.*member);
         m_writer.value(key, copies);
@@ -94,9 +80,7 @@ class Read {
   public:
     explicit Read(const text::Document& document) : m_root(document.root()), m_table(m_root) {}
 
-    void table(const std::vector<std::string>& path) {
-        m_table = m_root.required_table(path.front());
-    }
+    void table(const std::vector<std::string>& path) { m_table = m_root.required_table(path.front()); }
     /// Whether there is one: plans of earlier versions have none, nor those that have nothing to say there.
     bool later_table(const char* name, bool /*is_there*/) {
         const auto found = m_root.find_table(name);
@@ -104,9 +88,7 @@ class Read {
         return found.has_value();
     }
     void string(const char* key, std::string& value) { value = m_table.required(key).string(); }
-    void strings(const char* key, std::vector<std::string>& values) {
-        values = m_table.required(key).strings();
-    }
+    void strings(const char* key, std::vector<std::string>& values) { values = m_table.required(key).strings(); }
     void hash(const char* key, base::Sha256& value) {
         const text::Item item = m_table.required(key);
         const auto hash = base::Sha256::from_hex(item.string());
@@ -136,8 +118,7 @@ class Read {
                 "not know");
         }
     }
-    void optional_integer(const char* key, std::optional<std::int64_t>& value, std::int64_t least,
-                          std::int64_t most) {
+    void optional_integer(const char* key, std::optional<std::int64_t>& value, std::int64_t least, std::int64_t most) {
         const auto item = m_table.find(key);
         value = item ? std::optional(item->integer(least, most)) : std::nullopt;
     }
@@ -154,8 +135,7 @@ class Read {
         for (auto& value : values) value = static_cast<std::uint8_t>(int_of(*item++, 0, 255));
     }
     template <typename Element>
-    void each(const char* key, std::vector<Element>& elements, double Element::*member,
-              double least, double most) {
+    void each(const char* key, std::vector<Element>& elements, double Element::*member, double least, double most) {
         const text::Item item = m_table.required(key);
         m_items = item.items();
         if (elements.empty()) {
@@ -163,8 +143,7 @@ class Read {
             elements.resize(m_items.size());
         }
         if (elements.size() != m_items.size()) item.fail("as many sigmas as gains are needed");
-        for (std::size_t i = 0; i < elements.size(); ++i)
-            elements[i].*member = m_items[i].real(least, most);
+        for (std::size_t i = 0; i < elements.size(); ++i) elements[i].*member = m_items[i].real(least, most);
     }
     template <typename Value, std::size_t N>
     void word(const char* key, Value& value, const text::Word<Value> (&words)[N]) {
@@ -194,8 +173,7 @@ class Read {
 
 std::string plan_text(const Plan& plan) {
     Written fields;
-    Plan copy =
-        plan;  // The list of fields is one for writing and reading; writing changes nothing.
+    Plan copy = plan;  // The list of fields is one for writing and reading; writing changes nothing.
     visit_plan(fields, copy);
     return fields.text();
 }

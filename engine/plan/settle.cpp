@@ -31,24 +31,23 @@ void refuse_wild_numbers(const Wish& wish, base::ShownUnits units) {
                           std::to_string(wish.quantity) + ".");
     }
     if (wish.panels < 1 || wish.panels > most_panels) {
-        throw InvalidWish("A picture is cut into 2 to " + std::to_string(most_panels) +
-                          " panels, not " + std::to_string(wish.panels) + ".");
+        throw InvalidWish("A picture is cut into 2 to " + std::to_string(most_panels) + " panels, not " +
+                          std::to_string(wish.panels) + ".");
     }
     if (!(wish.gap.value >= 0 && wish.gap <= most_gap)) {
         throw InvalidWish("The gap between panels is 0 to " + in_both_units(most_gap, units) + ".");
     }
     if (wish.panels == 1 && wish.gap.value > 0) {
         throw InvalidWish("A gap of " + in_both_units(wish.gap, units) +
-                          " lies between panels, and this wish has none: ask for 2 to " +
-                          std::to_string(most_panels) + " with --panels, or leave --gap out.");
+                          " lies between panels, and this wish has none: ask for 2 to " + std::to_string(most_panels) +
+                          " with --panels, or leave --gap out.");
     }
     if (wish.distance && !(*wish.distance >= least_distance && *wish.distance <= most_distance)) {
         throw InvalidWish("A print is looked at from " + distance_in_both_units(least_distance, units) + " to " +
                           distance_in_both_units(most_distance, units) + ": give a distance between (--distance).");
     }
     if (wish.sharpen && !(*wish.sharpen >= 0 && *wish.sharpen <= most_sharpening)) {
-        throw InvalidWish("Sharpening is 0 to " + base::number_text(most_sharpening * 100, 0) +
-                          " %.");
+        throw InvalidWish("Sharpening is 0 to " + base::number_text(most_sharpening * 100, 0) + " %.");
     }
 }
 
@@ -57,21 +56,20 @@ PixelsPerInch settled_ppi(const Wish& wish, const shops::Medium& medium) {
     if (!wish.ppi) return range.wanted;
     const PixelsPerInch ppi = *wish.ppi;
     if (medium.pixel_rule == shops::PixelRule::exact && ppi != range.wanted) {
-        throw InvalidWish("The shop wants the exact pixels of " + ppi_text(range.wanted) +
-                          " ppi for " + in_quotes(medium.name) + ": leave --ppi out.");
+        throw InvalidWish("The shop wants the exact pixels of " + ppi_text(range.wanted) + " ppi for " +
+                          in_quotes(medium.name) + ": leave --ppi out.");
     }
     const PixelsPerInch least = range.least.value_or(least_ppi);
     const PixelsPerInch most = range.most.value_or(most_ppi);
     if (!(ppi >= least && ppi <= most)) {
-        throw InvalidWish(in_quotes(medium.name) + " is printed at " + ppi_text(least) + " to " +
-                          ppi_text(most) + " ppi, not at " + ppi_text(ppi) + ".");
+        throw InvalidWish(in_quotes(medium.name) + " is printed at " + ppi_text(least) + " to " + ppi_text(most) +
+                          " ppi, not at " + ppi_text(ppi) + ".");
     }
     return ppi;
 }
 
 /// The size in the orientation that keeps more of the crop; as wished where both keep the same.
-OrderedSize oriented(const OrderedSize& size, const Wish& wish, const Crop& crop,
-                     base::PixelSize picture) {
+OrderedSize oriented(const OrderedSize& size, const Wish& wish, const Crop& crop, base::PixelSize picture) {
     const auto kept = [&](const OrderedSize& candidate) {
         const SizeMm group = group_size(candidate.ordered, wish.panels, wish.gap);
         return share_kept(crop, picture, group.width.value, group.height.value);
@@ -92,8 +90,7 @@ PlannedPicture planned_picture(const PictureFacts& picture) {
     planned.size = picture.info.size;
     planned.profile = picture.profile;
     planned.profile_assumed = picture.profile_assumed;
-    planned.is_neutral =
-        picture.measured.is_neutral || picture.info.model == raster::SampleModel::grey;
+    planned.is_neutral = picture.measured.is_neutral || picture.info.model == raster::SampleModel::grey;
     planned.noise = picture.measured.noise;
     planned.blur = picture.measured.blur;
     planned.copyright = as_utf8(picture.info.copyright);
@@ -105,18 +102,10 @@ colour::ConversionSettings conversion_of(const Wish& wish) {
     colour::ConversionSettings settings;
     settings.black_point_compensation = wish.black_point_compensation;
     switch (wish.intent) {
-        case Intent::perceptual:
-            settings.intent = colour::Intent::perceptual;
-            break;
-        case Intent::relative:
-            settings.intent = colour::Intent::relative_colorimetric;
-            break;
-        case Intent::saturation:
-            settings.intent = colour::Intent::saturation;
-            break;
-        case Intent::absolute:
-            settings.intent = colour::Intent::absolute_colorimetric;
-            break;
+        case Intent::perceptual: settings.intent = colour::Intent::perceptual; break;
+        case Intent::relative: settings.intent = colour::Intent::relative_colorimetric; break;
+        case Intent::saturation: settings.intent = colour::Intent::saturation; break;
+        case Intent::absolute: settings.intent = colour::Intent::absolute_colorimetric; break;
     }
     return settings;
 }
@@ -126,28 +115,24 @@ void set_scale(Plan& plan) {
     const auto& geometry = plan.geometry;
     plan.enlarging = geometry.image.width / geometry.crop.width;
     if (plan.enlarging > most_enlarging) {
-        throw InvalidWish(
-            "This would enlarge each pixel of the picture " + base::number_text(plan.enlarging, 1) +
-            " times; beyond " + base::number_text(most_enlarging, 0) +
-            " there is no picture left to print. Choose a smaller size or a larger crop.");
+        throw InvalidWish("This would enlarge each pixel of the picture " + base::number_text(plan.enlarging, 1) +
+                          " times; beyond " + base::number_text(most_enlarging, 0) +
+                          " there is no picture left to print. Choose a smaller size or a larger crop.");
     }
     if (plan.enlarging < least_enlarging) {
         throw InvalidWish("This would reduce the picture to " + px_text(geometry.file) +
-                          ", less than can be computed from " + px_text(plan.picture.size) +
-                          ": choose a larger size.");
+                          ", less than can be computed from " + px_text(plan.picture.size) + ": choose a larger size.");
     }
     plan.picture_ppi = {plan.ppi.value / plan.enlarging};
     const auto is_whole = [](double value) { return value == std::floor(value); };
-    const bool is_copy =
-        plan.enlarging == 1 && is_whole(geometry.crop.x) && is_whole(geometry.crop.y);
+    const bool is_copy = plan.enlarging == 1 && is_whole(geometry.crop.x) && is_whole(geometry.crop.y);
     plan.resampling = is_copy              ? Resampling::none
                       : plan.enlarging < 1 ? Resampling::reduce_linear
                                            : Resampling::enlarge_encoded;
 }
 
 /// One filter for all panels: they hang as one picture.
-PlannedSharpening planned_sharpening(const Wish& wish, const shops::Medium& medium,
-                                     const Plan& plan, SizeMm group) {
+PlannedSharpening planned_sharpening(const Wish& wish, const shops::Medium& medium, const Plan& plan, SizeMm group) {
     sharpen::Situation situation;
     situation.print_f50_cycles_per_mm = medium.f50_cycles_per_mm();
     situation.ppi = plan.ppi;
@@ -187,8 +172,7 @@ void set_order(Plan& plan, const Wish& wish, const shops::Shop& shop, const shop
     if (medium.improvement_off && !medium.improvement_off->empty()) {
         plan.order_choices.push_back(*medium.improvement_off);
     }
-    plan.order_choices.insert(plan.order_choices.end(), edges.order_choices.begin(),
-                              edges.order_choices.end());
+    plan.order_choices.insert(plan.order_choices.end(), edges.order_choices.begin(), edges.order_choices.end());
 }
 
 }  // namespace
@@ -215,16 +199,14 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
     first.conversion = conversion_of(wish);
 
     const SizeMm group = group_size(edges.finished, wish.panels, wish.gap);
-    const auto crops =
-        fitted_crops(crop, pixels, print_grid(first.geometry, first.ppi, wish.panels, first.gap));
+    const auto crops = fitted_crops(crop, pixels, print_grid(first.geometry, first.ppi, wish.panels, first.gap));
     first.geometry.crop = crops.front();
     set_scale(first);
     first.sharpening = planned_sharpening(wish, medium, first, group);
-    first.file = chosen_file(
-        wish, medium,
-        size_tags(first.geometry.file, 8, first.ppi,
-                  medium.rules.embed_profile.value_or(true) ? file_space.profile_bytes : 0,
-                  first.picture.copyright, first.picture.author));
+    first.file = chosen_file(wish, medium,
+                             size_tags(first.geometry.file, 8, first.ppi,
+                                       medium.rules.embed_profile.value_or(true) ? file_space.profile_bytes : 0,
+                                       first.picture.copyright, first.picture.author));
 
     std::vector<Plan> plans;
     for (int i = 0; i < wish.panels; ++i) {

@@ -20,18 +20,18 @@
 namespace hangtrue::plan {
 
 struct PictureFacts {
-    std::string file_name;           ///< Without folder.
+    std::string file_name;  ///< Without folder.
     base::Sha256 content;
     raster::PictureInfo info;
     picture::Measured measured;
-    base::Sha256 profile;            ///< Of the profile that will be used…
-    bool profile_assumed = false;    ///< …which was assumed because the picture has none.
+    base::Sha256 profile;          ///< Of the profile that will be used…
+    bool profile_assumed = false;  ///< …which was assumed because the picture has none.
 };
 
 /// The file space's profile, chosen by jobs from the medium.
 struct FileSpaceFacts {
     base::Sha256 profile;
-    std::string name;                ///< "sRGB"
+    std::string name;  ///< "sRGB"
     std::int64_t profile_bytes = 0;
 };
 

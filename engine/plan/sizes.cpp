@@ -19,8 +19,7 @@ using base::Millimetres;
 using base::SizeMm;
 
 /// Long sides that people hang, in centimetres: common practice, no source.
-constexpr std::array<int, 16> usual_long_sides_cm{20, 25, 30,  40,  45,  50,  60,  75,
-                                                  80, 90, 100, 120, 150, 180, 200, 240};
+constexpr std::array<int, 16> usual_long_sides_cm{20, 25, 30, 40, 45, 50, 60, 75, 80, 90, 100, 120, 150, 180, 200, 240};
 
 SizeMm in_orientation_of(base::PixelSize picture, SizeMm size) {
     const bool turn = (picture.width >= picture.height) != (size.width >= size.height);
@@ -29,15 +28,13 @@ SizeMm in_orientation_of(base::PixelSize picture, SizeMm size) {
 
 /// In the picture's own shape, to the millimetre.
 std::vector<SizeMm> free_rows(const shops::FreeSizes& limits, base::PixelSize picture) {
-    const double shape = static_cast<double>(std::max(picture.width, picture.height)) /
-                         std::min(picture.width, picture.height);
+    const double shape =
+        static_cast<double>(std::max(picture.width, picture.height)) / std::min(picture.width, picture.height);
     std::vector<SizeMm> rows;
     for (const int long_side : usual_long_sides_cm) {
         const Millimetres longer{10.0 * long_side};
         const Millimetres shorter{std::round(longer.value / shape)};
-        if (shorter < limits.least_side || shorter > limits.most_short_side ||
-            longer > limits.most_long_side)
-            continue;
+        if (shorter < limits.least_side || shorter > limits.most_short_side || longer > limits.most_long_side) continue;
         rows.push_back(in_orientation_of(picture, {longer, shorter}));
     }
     return rows;
@@ -50,16 +47,14 @@ constexpr auto no_sentence = base::ShownUnits::inches;
 SizeRow row_of(const shops::Medium& medium, base::PixelSize picture, const OrderedSize& size) {
     const EdgePlan edges = edges_of(Wish{}, medium, size, no_sentence);
     const Geometry geometry = geometry_of(edges, medium.ppi.wanted, no_sentence);
-    const auto crop =
-        fitted_crops(CropAround{}, picture, print_grid(geometry, medium.ppi.wanted, 1, {})).front();
+    const auto crop = fitted_crops(CropAround{}, picture, print_grid(geometry, medium.ppi.wanted, 1, {})).front();
     SizeRow row;
     row.name = size.name;
     row.size = size.ordered;
     row.enlarging = geometry.image.width / crop.width;
     row.picture_ppi = {medium.ppi.wanted.value / row.enlarging};
     row.sharp_from = optics::sharp_from(row.picture_ppi);
-    row.crop_loss =
-        1 - share_kept(CropAround{}, picture, size.ordered.width.value, size.ordered.height.value);
+    row.crop_loss = 1 - share_kept(CropAround{}, picture, size.ordered.width.value, size.ordered.height.value);
     row.below_least_ppi = medium.ppi.least && row.picture_ppi < *medium.ppi.least;
     row.price_cents = size.price_cents;
     return row;
@@ -73,8 +68,7 @@ SizeMm native_size(base::PixelSize picture, base::PixelsPerInch ppi) {
     return {base::length_of(picture.width, ppi), base::length_of(picture.height, ppi)};
 }
 
-MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium,
-                     base::PixelSize picture) {
+MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium, base::PixelSize picture) {
     MediumSizes result;
     result.shop = shop.id;
     result.shop_name = shop.name;
@@ -92,8 +86,7 @@ MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium,
     }
     if (medium.free_sizes) {
         for (const SizeMm size : free_rows(*medium.free_sizes, picture)) {
-            if (shops::find_size(medium, size) == nullptr)
-                sizes.push_back(ordered_size(medium, size, no_sentence));
+            if (shops::find_size(medium, size) == nullptr) sizes.push_back(ordered_size(medium, size, no_sentence));
         }
     }
     for (const auto& size : sizes) {

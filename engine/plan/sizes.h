@@ -19,18 +19,18 @@ struct SizeRow {
     std::string name;                 ///< As the order form says it.
     base::SizeMm size;                ///< In the picture's orientation.
     base::PixelsPerInch picture_ppi;  ///< What the picture itself brings.
-    double enlarging = 1;  ///< File pixels a picture pixel at the medium's wanted ppi; 1 or less: none needed.
-    base::Millimetres sharp_from;     ///< From here 20/20 vision sees no picture pixel.
-    double crop_loss = 0;             ///< Share of the picture that the shape takes away, 0..1.
-    bool below_least_ppi = false;     ///< The picture brings less than the medium's least ppi.
+    double enlarging = 1;          ///< File pixels a picture pixel at the medium's wanted ppi; 1 or less: none needed.
+    base::Millimetres sharp_from;  ///< From here 20/20 vision sees no picture pixel.
+    double crop_loss = 0;          ///< Share of the picture that the shape takes away, 0..1.
+    bool below_least_ppi = false;  ///< The picture brings less than the medium's least ppi.
     std::optional<std::int64_t> price_cents;
 };
 
 struct MediumSizes {
     std::string shop, shop_name, medium, medium_name, currency;
-    base::PixelsPerInch ppi;          ///< Wanted by the medium.
-    base::SizeMm native;              ///< At that ppi, without enlarging.
-    std::vector<SizeRow> rows;        ///< From small to large.
+    base::PixelsPerInch ppi;                               ///< Wanted by the medium.
+    base::SizeMm native;                                   ///< At that ppi, without enlarging.
+    std::vector<SizeRow> rows;                             ///< From small to large.
     std::optional<std::size_t> largest_without_enlarging;  ///< Index into rows (bleed and wrap counted).
 };
 

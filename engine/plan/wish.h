@@ -36,7 +36,7 @@ struct WrapWish {
 };
 
 struct BorderWish {
-    base::Edges<base::Millimetres> widths;   ///< Inside the ordered size.
+    base::Edges<base::Millimetres> widths;  ///< Inside the ordered size.
     FlatColour colour;
 };
 
@@ -47,21 +47,21 @@ enum class Intent { perceptual, relative, saturation, absolute };
 struct Wish {
     std::string shop;
     std::string medium;
-    base::SizeMm size;              ///< Finished, in either orientation: it follows the upright crop.
+    base::SizeMm size;  ///< Finished, in either orientation: it follows the upright crop.
     int quantity = 1;
     Crop crop = CropAround{};
-    bool bleed = true;              ///< As the medium asks; false: off.
-    std::optional<WrapWish> wrap;   ///< Nothing: the medium's own default (mirrored where the photographer makes it).
+    bool bleed = true;             ///< As the medium asks; false: off.
+    std::optional<WrapWish> wrap;  ///< Nothing: the medium's own default (mirrored where the photographer makes it).
     std::optional<BorderWish> border;
-    int panels = 1;                 ///< 1 to 5, side by side, each of `size`.
-    base::Millimetres gap;          ///< Between panels as they hang.
+    int panels = 1;         ///< 1 to 5, side by side, each of `size`.
+    base::Millimetres gap;  ///< Between panels as they hang.
     Enlarging enlarging = Enlarging::automatic;
     std::optional<double> sharpen;  ///< Nothing: auto, as computed; 0: off; 1: as computed; N% is N/100.
     std::optional<base::Millimetres> distance;
     Intent intent = Intent::relative;
     bool black_point_compensation = true;
     FormatWish format = FormatWish::automatic;
-    std::optional<int> bits;        ///< 8 or 16; nothing: the deepest that the shop takes.
+    std::optional<int> bits;                 ///< 8 or 16; nothing: the deepest that the shop takes.
     std::optional<std::string> compression;  ///< "none", "lzw", "deflate"; nothing: none where the shop takes it.
     std::optional<base::PixelsPerInch> ppi;
 };

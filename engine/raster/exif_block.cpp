@@ -20,8 +20,9 @@ std::vector<std::byte> exif_block(const PrintTags& tags, int dpi) {
     append_bytes(block, directory_bytes(entries, DirectoryForm::classic));
     constexpr std::size_t most = 65533;  // a segment's length counts its own two bytes
     if (block.size() > most) {
-        throw base::WriteFailed("The picture's author and copyright texts are too long for a JPEG. Shorten them in "
-                                "the picture, or choose TIFF with --format tiff.");
+        throw base::WriteFailed(
+            "The picture's author and copyright texts are too long for a JPEG. Shorten them in "
+            "the picture, or choose TIFF with --format tiff.");
     }
     return block;
 }

@@ -237,8 +237,8 @@ Tables best_tables(const PrintTags& tags, int quality, const RowSupply& rows, ba
     };
     code(tags, quality, standard, {}, rows, progress, sink, [](int) {});
     const auto& counts = counter.finish();
-    return {{{best_table(counts[0].dc), best_table(counts[0].ac)},
-             {best_table(counts[1].dc), best_table(counts[1].ac)}}};
+    return {
+        {{best_table(counts[0].dc), best_table(counts[0].ac)}, {best_table(counts[1].dc), best_table(counts[1].ac)}}};
 }
 
 void code_best(const PrintTags& tags, int quality, const RowSupply& rows, base::Progress& progress,
@@ -263,15 +263,17 @@ void write_jpeg(base::OutputFile& file, const PrintTags& tags, int quality, cons
         half_reached = true;
         file.faults().reached(base::Step::half_written);
     };
-    code_best(tags, quality, rows, progress, file.final_name().string(),
-              [&](std::span<const std::byte> bytes) { file.write(bytes); }, after_rows);
+    code_best(
+        tags, quality, rows, progress, file.final_name().string(),
+        [&](std::span<const std::byte> bytes) { file.write(bytes); }, after_rows);
     file.faults().reached(base::Step::written);
 }
 
 std::int64_t jpeg_bytes(const PrintTags& tags, int quality, const RowSupply& rows, base::Progress& progress) {
     std::int64_t count = 0;
-    code_best(tags, quality, rows, progress, "The print file",
-              [&](std::span<const std::byte> bytes) { count += static_cast<std::int64_t>(bytes.size()); }, [](int) {});
+    code_best(
+        tags, quality, rows, progress, "The print file",
+        [&](std::span<const std::byte> bytes) { count += static_cast<std::int64_t>(bytes.size()); }, [](int) {});
     return count;
 }
 

@@ -257,8 +257,8 @@ Bytes iptc_in_resources(Bytes resources) {
         const std::size_t name_bytes = (value(at + 6) + 2) & ~std::size_t{1};
         const std::size_t length_at = at + 6 + name_bytes;
         if (length_at > resources.size() || resources.size() - length_at < 4) break;
-        const std::size_t length = value(length_at) << 24 | value(length_at + 1) << 16 |
-                                   value(length_at + 2) << 8 | value(length_at + 3);
+        const std::size_t length =
+            value(length_at) << 24 | value(length_at + 1) << 16 | value(length_at + 2) << 8 | value(length_at + 3);
         if (resources.size() - length_at - 4 < length) break;
         if (identifier == 0x0404) return resources.subspan(length_at + 4, length);
         at = length_at + 4 + length + (length & 1U);

@@ -23,14 +23,22 @@ struct OtherKind {
     const char* name;
 };
 constexpr std::array other_kinds{
-    OtherKind{4, "ftypheic"sv, "an HEIC photograph"}, OtherKind{4, "ftypheix"sv, "an HEIC photograph"},
-    OtherKind{4, "ftypmif1"sv, "an HEIF photograph"}, OtherKind{4, "ftypavif"sv, "an AVIF picture"},
-    OtherKind{4, "ftypcrx "sv, "a raw camera file"},  OtherKind{8, "WEBP"sv, "a WebP picture"},
-    OtherKind{0, "GIF8"sv, "a GIF picture"},          OtherKind{0, "BM"sv, "a BMP picture"},
-    OtherKind{0, "8BPS"sv, "a PSD document"},         OtherKind{0, "%PDF"sv, "a PDF document"},
-    OtherKind{0, "FUJIFILM"sv, "a raw camera file"},  OtherKind{0, "IIU\0"sv, "a raw camera file"},
-    OtherKind{0, "IIRO"sv, "a raw camera file"},      OtherKind{0, "\xff\x0a"sv, "a JPEG XL picture"},
-    OtherKind{4, "JXL "sv, "a JPEG XL picture"},      OtherKind{4, "jP  "sv, "a JPEG 2000 picture"},
+    OtherKind{4, "ftypheic"sv, "an HEIC photograph"},
+    OtherKind{4, "ftypheix"sv, "an HEIC photograph"},
+    OtherKind{4, "ftypmif1"sv, "an HEIF photograph"},
+    OtherKind{4, "ftypavif"sv, "an AVIF picture"},
+    OtherKind{4, "ftypcrx "sv, "a raw camera file"},
+    OtherKind{8, "WEBP"sv, "a WebP picture"},
+    OtherKind{0, "GIF8"sv, "a GIF picture"},
+    OtherKind{0, "BM"sv, "a BMP picture"},
+    OtherKind{0, "8BPS"sv, "a PSD document"},
+    OtherKind{0, "%PDF"sv, "a PDF document"},
+    OtherKind{0, "FUJIFILM"sv, "a raw camera file"},
+    OtherKind{0, "IIU\0"sv, "a raw camera file"},
+    OtherKind{0, "IIRO"sv, "a raw camera file"},
+    OtherKind{0, "\xff\x0a"sv, "a JPEG XL picture"},
+    OtherKind{4, "JXL "sv, "a JPEG XL picture"},
+    OtherKind{4, "jP  "sv, "a JPEG 2000 picture"},
     OtherKind{0, "\x76\x2f\x31\x01"sv, "an OpenEXR picture"},
 };
 

@@ -19,17 +19,13 @@ using base::UnreadableInput;
 UnreadableInput not_opened(const fs::path& name, int error_number) {
     switch (error_number) {
         case ENOENT:
-        case ENOTDIR:
-            return UnreadableInput("There is no file " + name.string() + ". Check the name and the folder.");
+        case ENOTDIR: return UnreadableInput("There is no file " + name.string() + ". Check the name and the folder.");
         case EACCES:
         case EPERM:
             return UnreadableInput(name.string() +
                                    " may not be read by you: allow reading it in its properties, or copy it.");
-        case ENXIO:
-            return UnreadableInput(name.string() + " is no ordinary file, so it cannot be a picture.");
-        default:
-            return UnreadableInput(name.string() + " cannot be opened: " + base::system_text(error_number) +
-                                   ".");
+        case ENXIO: return UnreadableInput(name.string() + " is no ordinary file, so it cannot be a picture.");
+        default: return UnreadableInput(name.string() + " cannot be opened: " + base::system_text(error_number) + ".");
     }
 }
 
@@ -86,8 +82,7 @@ UnreadableInput refused(const fs::path& name, const std::string& reason) {
     return UnreadableInput(name.string() + " cannot be used: " + reason);
 }
 
-void require_plausible_size(const PictureFile& file, std::int64_t width, std::int64_t height,
-                            double pixels_per_byte) {
+void require_plausible_size(const PictureFile& file, std::int64_t width, std::int64_t height, double pixels_per_byte) {
     if (width < 1 || height < 1) throw damaged(file.name(), "it says that it has no pixels");
     const std::string claim = base::count_text(width) + " x " + base::count_text(height) + " pixels";
     if (width > longest_side || height > longest_side || width > most_pixels / height) {
@@ -98,8 +93,8 @@ void require_plausible_size(const PictureFile& file, std::int64_t width, std::in
     }
     const double most = static_cast<double>(file.size()) * pixels_per_byte;
     if (pixels_per_byte > 0 && static_cast<double>(width) * static_cast<double>(height) > most) {
-        throw damaged(file.name(), "it claims " + claim + ", but " + base::bytes_text(file.size()) +
-                                       " cannot hold them");
+        throw damaged(file.name(),
+                      "it claims " + claim + ", but " + base::bytes_text(file.size()) + " cannot hold them");
     }
 }
 

@@ -51,7 +51,6 @@ inline constexpr std::int64_t most_pixels = (std::int64_t{1} << 31) - 1;
 /// Throws UnreadableInput where width or height is zero or beyond the limits above, or where even the best
 /// coding of this kind (`pixels_per_byte` at most; 0: no bound known) could not hold that many pixels in
 /// `file`: a header that claims what the file does not hold.
-void require_plausible_size(const PictureFile& file, std::int64_t width, std::int64_t height,
-                            double pixels_per_byte);
+void require_plausible_size(const PictureFile& file, std::int64_t width, std::int64_t height, double pixels_per_byte);
 
 }  // namespace hangtrue::raster

@@ -193,8 +193,8 @@ class InterlacedPngRows final : public StoredRows {
 };
 
 std::string refusal(png_const_structp png, png_const_infop info) {
-    const bool has_alpha = (png_get_color_type(png, info) & PNG_COLOR_MASK_ALPHA) != 0 ||
-                           png_get_valid(png, info, PNG_INFO_tRNS) != 0;
+    const bool has_alpha =
+        (png_get_color_type(png, info) & PNG_COLOR_MASK_ALPHA) != 0 || png_get_valid(png, info, PNG_INFO_tRNS) != 0;
     if (!has_alpha) return {};
     return "it has transparency, and a print has none. Flatten it onto white, or onto what you like, in your editor.";
 }

@@ -20,8 +20,8 @@ FoundFile read_back(int descriptor, const std::filesystem::path& name, int rows_
     const auto start = file.take(2);
     const bool tiff = is_pair(start, 'I', 'I');
     if (!tiff && !is_pair(start, 0xff, 0xd8)) throw file.wrong("it is neither a little-endian TIFF nor a JPEG");
-    FoundFile found = tiff ? read_tiff_back(file, rows_at_once, sink, progress)
-                           : read_jpeg_back(file, rows_at_once, sink, progress);
+    FoundFile found =
+        tiff ? read_tiff_back(file, rows_at_once, sink, progress) : read_jpeg_back(file, rows_at_once, sink, progress);
     found.bytes = file.size();
     found.sha256 = file.finish();
     progress.report("reading back", 1);

@@ -32,18 +32,18 @@ enum class SampleModel { grey, rgb, lab };
 
 struct PictureInfo {
     FileFormat format = FileFormat::tiff;
-    base::PixelSize size;    ///< Upright.
+    base::PixelSize size;  ///< Upright.
     SampleModel model = SampleModel::rgb;
-    int bits = 8;            ///< 8 or 16 a sample.
-    base::PixelsPerInch ppi; ///< As the file says; 0 where it says nothing, or not the same across and down.
+    int bits = 8;             ///< 8 or 16 a sample.
+    base::PixelsPerInch ppi;  ///< As the file says; 0 where it says nothing, or not the same across and down.
     /// How coarsely the luminance was coded: the factor on JPEG's example table (ITU-T T.81 K.1), the mean over its 64
     /// steps; 0 for files that are no JPEG.
     double jpeg_coding = 0;
-    int orientation = 1;     ///< As stored in the file (TIFF 6.0 tag 274), 1 to 8; already undone in the rows.
+    int orientation = 1;  ///< As stored in the file (TIFF 6.0 tag 274), 1 to 8; already undone in the rows.
     std::vector<std::byte> icc_profile;  ///< Empty where the file has none.
-    std::string copyright;   ///< UTF-8; from Exif/TIFF, XMP or IPTC; empty where the file says nothing.
-    std::string author;      ///< UTF-8, likewise.
-    std::string notes;       ///< What was converted on reading, for the user ("1-bit, read as grey"); mostly empty.
+    std::string copyright;               ///< UTF-8; from Exif/TIFF, XMP or IPTC; empty where the file says nothing.
+    std::string author;                  ///< UTF-8, likewise.
+    std::string notes;  ///< What was converted on reading, for the user ("1-bit, read as grey"); mostly empty.
 
     int channels() const { return model == SampleModel::grey ? 1 : 3; }
     std::size_t bytes_per_pixel() const { return static_cast<std::size_t>(channels() * bits / 8); }

@@ -16,8 +16,8 @@ namespace hangtrue::raster {
 class SpilledRows {
   public:
     /// Throws WriteFailed where there is not enough room; `purpose` as in base::scratch_file.
-    SpilledRows(const std::filesystem::path& folder, std::size_t bytes_per_row, int rows,
-                const std::string& purpose, base::Faults& faults);
+    SpilledRows(const std::filesystem::path& folder, std::size_t bytes_per_row, int rows, const std::string& purpose,
+                base::Faults& faults);
     void write(int first, std::span<const std::byte> rows);
     void read(int first, std::span<std::byte> rows) const;
     std::int64_t bytes() const;

@@ -110,9 +110,7 @@ struct Inflater {
 };
 
 /// zlib takes lengths of 32 bits only.
-uInt at_most_4_gib(std::size_t size) {
-    return static_cast<uInt>(std::min<std::size_t>(size, std::size_t{1} << 31));
-}
+uInt at_most_4_gib(std::size_t size) { return static_cast<uInt>(std::min<std::size_t>(size, std::size_t{1} << 31)); }
 
 /// At a border between blocks (RFC 1951, 3.2.3), zlib's `unused` bits of the byte before `next` not yet
 /// looked at: the bits that fill up the last byte, and those between the header and the bytes of a stored

@@ -165,8 +165,7 @@ std::int64_t encoded_bytes_at_most(std::int64_t size, TiffCompression compressio
             const std::int64_t codes = size + size / 3800 + 3;
             return (codes * 12 + 7) / 8;
         }
-        case TiffCompression::deflate:
-            return static_cast<std::int64_t>(compressBound(static_cast<uLong>(size)));
+        case TiffCompression::deflate: return static_cast<std::int64_t>(compressBound(static_cast<uLong>(size)));
     }
     return size;
 }

@@ -41,8 +41,7 @@ void require_known_compression(const TiffFile& tiff, std::uint16_t compression, 
         case COMPRESSION_CCITTFAX4:
             if (bits == 1 && TIFFIsCODECConfigured(compression) != 0) return;
             break;
-        default:
-            break;
+        default: break;
     }
     throw refused(tiff.file().name(), "it is compressed in a way that is not read here (TIFF compression " +
                                           std::to_string(compression) + "). Save it uncompressed or with LZW.");
@@ -109,12 +108,10 @@ int colour_samples(const TiffFile& tiff, std::uint16_t photometric, std::uint16_
     switch (photometric) {
         case PHOTOMETRIC_MINISWHITE:
         case PHOTOMETRIC_MINISBLACK:
-        case PHOTOMETRIC_PALETTE:
-            return 1;
+        case PHOTOMETRIC_PALETTE: return 1;
         case PHOTOMETRIC_RGB:
         case PHOTOMETRIC_CIELAB:
-        case PHOTOMETRIC_ICCLAB:
-            return 3;
+        case PHOTOMETRIC_ICCLAB: return 3;
         case PHOTOMETRIC_YCBCR:
             if (compression == COMPRESSION_JPEG) return 3;
             throw refused(name,
@@ -126,8 +123,7 @@ int colour_samples(const TiffFile& tiff, std::uint16_t photometric, std::uint16_
         case PHOTOMETRIC_CFA:
         case 34892:  // LinearRaw (DNG)
             throw refused(name, no_raw);
-        case PHOTOMETRIC_MASK:
-            throw refused(name, "it is a mask, not a picture. Save the picture itself.");
+        case PHOTOMETRIC_MASK: throw refused(name, "it is a mask, not a picture. Save the picture itself.");
         default:
             throw refused(name, "its kind of colour (TIFF photometric " + std::to_string(photometric) +
                                     ") is not read here. Save it as RGB in your editor.");
@@ -229,9 +225,7 @@ TiffKind judged(TiffFile& tiff) {
 void convert_row(const TiffKind& kind, std::span<const std::byte> stored, std::span<std::byte> out) {
     const std::size_t samples = static_cast<std::size_t>(kind.width) * static_cast<std::size_t>(kind.samples);
     switch (kind.conversion) {
-        case Conversion::none:
-            std::copy(stored.begin(), stored.end(), out.begin());
-            return;
+        case Conversion::none: std::copy(stored.begin(), stored.end(), out.begin()); return;
         case Conversion::white_is_zero:
             // The bits of max - value, for 8 and 16 bits alike.
             std::transform(stored.begin(), stored.end(), out.begin(), [](std::byte value) { return ~value; });

@@ -147,8 +147,8 @@ void decode_rows(HashingReader& file, const FoundFile& found, const Strips& stri
     const std::size_t strip_bytes = strips.row_bytes * static_cast<std::size_t>(strips.rows_per_strip);
     // 512 MiB of strips at once are enough to keep any machine busy.
     const std::size_t most_at_once = std::max<std::size_t>(1, (std::size_t{512} << 20) / strip_bytes);
-    const std::size_t at_once = std::min({strips.sizes.size(), most_at_once,
-                                          static_cast<std::size_t>(base::default_thread_count())});
+    const std::size_t at_once =
+        std::min({strips.sizes.size(), most_at_once, static_cast<std::size_t>(base::default_thread_count())});
     RowRuns runs(height, rows_at_once, strips.row_bytes, sink);
     std::vector<std::byte> samples(strip_bytes * at_once);
     base::Workers::Group decoding;
@@ -162,9 +162,9 @@ void decode_rows(HashingReader& file, const FoundFile& found, const Strips& stri
         std::size_t filled = 0;
         for (std::size_t i = first; i < last; ++i) {
             const auto size = static_cast<std::size_t>(strips.sizes[i]);
-            const std::size_t rows = std::min(static_cast<std::size_t>(strips.rows_per_strip),
-                                              static_cast<std::size_t>(height) -
-                                                  i * static_cast<std::size_t>(strips.rows_per_strip));
+            const std::size_t rows =
+                std::min(static_cast<std::size_t>(strips.rows_per_strip),
+                         static_cast<std::size_t>(height) - i * static_cast<std::size_t>(strips.rows_per_strip));
             const auto strip = coded.first(size);
             coded = coded.subspan(size);
             const auto out = std::span(samples).subspan(filled, rows * strips.row_bytes);

@@ -21,9 +21,7 @@ std::size_t row_bytes(const PrintTags& tags) {
     return static_cast<std::size_t>(tags.size.width) * static_cast<std::size_t>(tags.channels * tags.bits / 8);
 }
 
-int strip_rows(const PrintTags& tags, const TiffForm& form) {
-    return std::min(form.rows_per_strip, tags.size.height);
-}
+int strip_rows(const PrintTags& tags, const TiffForm& form) { return std::min(form.rows_per_strip, tags.size.height); }
 
 int strip_count(const PrintTags& tags, const TiffForm& form) {
     const int rows = strip_rows(tags, form);
@@ -81,7 +79,7 @@ std::vector<std::byte> front(const PrintTags& tags, const TiffForm& form, const 
     entries.push_back(numbers_entry(279, form.big, sizes));
     if (has_ppi) entries.push_back(rational_entry(282, as_rational(tags.ppi.value)));
     if (has_ppi) entries.push_back(rational_entry(283, as_rational(tags.ppi.value)));
-    entries.push_back(short_entry(284, {1}));  // interleaved
+    entries.push_back(short_entry(284, {1}));               // interleaved
     if (has_ppi) entries.push_back(short_entry(296, {2}));  // inch
     if (!tags.author.empty()) entries.push_back(text_entry(315, tags.author));
     if (form.compression != TiffCompression::none) entries.push_back(short_entry(317, {2}));

@@ -21,7 +21,6 @@ constexpr base::PixelSize upright(base::PixelSize stored, int orientation) {
 
 /// Takes `picture` as stored. Reads the whole picture once where it must be spilled. Throws
 /// UnreadableInput, WriteFailed, Cancelled.
-std::unique_ptr<RowReader> turned_upright(StoredPicture picture, const OpenOptions& options,
-                                          base::Progress& progress);
+std::unique_ptr<RowReader> turned_upright(StoredPicture picture, const OpenOptions& options, base::Progress& progress);
 
 }  // namespace hangtrue::raster

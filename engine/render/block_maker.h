@@ -24,7 +24,7 @@ struct Stages {
     const plan::Plan& plan;
     const colour::WorkingForm& working;
     const colour::Conversion& conversion;
-    std::array<float, 3> fill{1, 1, 1};  ///< The flat colour of borders and wraps, in file space, 0..1.
+    std::array<float, 3> fill{1, 1, 1};         ///< The flat colour of borders and wraps, in file space, 0..1.
     const enlarge::Network* network = nullptr;  ///< The plan's, where it enlarges with one.
 };
 

@@ -18,7 +18,7 @@ namespace hangtrue::render {
 
 /// Samples of whole rows of `rect` (file pixels), interleaved R G B, 8 or 16 bit as the plan says.
 struct Band {
-    int number = 0;          ///< On the grid, from the file's top.
+    int number = 0;  ///< On the grid, from the file's top.
     base::PixelRect rect;
     std::vector<std::byte> samples;
     std::vector<std::vector<std::byte>> encoded;  ///< The sink's own, from `prepare` to `take`.

@@ -28,7 +28,7 @@ class ShrunkRows : public raster::RowReader {
 
     raster::RowReader& m_picture;
     int m_factor;
-    std::vector<float> m_light;       ///< Of each code of the picture's depth.
+    std::vector<float> m_light;  ///< Of each code of the picture's depth.
     std::vector<std::byte> m_row;
     std::vector<float> m_sums;
 };

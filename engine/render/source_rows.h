@@ -40,7 +40,7 @@ class SourceWindow {
     std::shared_ptr<Chunk> fresh_chunk();
 
     raster::RowReader& m_reader;
-    std::deque<Held> m_held;      ///< Adjoining, in order.
+    std::deque<Held> m_held;                      ///< Adjoining, in order.
     std::vector<std::shared_ptr<Chunk>> m_spare;  ///< For reuse once nobody else holds them.
 };
 

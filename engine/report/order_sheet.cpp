@@ -74,15 +74,15 @@ class OrderPages {
 
   private:
     void add_head() {
-        constexpr TextStyle label{.size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink,
-                                  .most_lines = 1, .tracking_pt = 0.5};
+        constexpr TextStyle label{
+            .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
         m_sheet.text(page_left, page_top, page_width / 2, "Order sheet", label);
         m_sheet.text(page_left + page_width / 2, page_top, page_width / 2, date_words(m_order.date),
                      aligned(label, Align::right));
         m_sheet.rule(page_left, page_top + 5, page_width, ink, 0.3);
         m_y = page_top + 10;
-        constexpr TextStyle title{.size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0,
-                                  .most_lines = 2};
+        constexpr TextStyle title{
+            .size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0, .most_lines = 2};
         constexpr TextStyle subtitle{.size_pt = 11.5, .colour = soft_ink, .most_lines = 1};
         if (m_page == 1) {
             m_y += m_sheet.text(page_left, m_y, page_width, m_order.shop_name, title) + 1;
@@ -234,8 +234,8 @@ std::string money_text(std::int64_t cents, const std::string& currency) {
            (currency.empty() ? "" : " " + currency);
 }
 
-void write_order_sheet(const OrderSheet& sheet, const std::filesystem::path& name,
-                       base::OutputFile::Existing existing, base::Faults& faults) {
+void write_order_sheet(const OrderSheet& sheet, const std::filesystem::path& name, base::OutputFile::Existing existing,
+                       base::Faults& faults) {
     auto canvas = Canvas::pdf(drawing::a4, "Order for " + sheet.shop_name, "", sheet.date);
     OrderPages(canvas, sheet).draw();
     base::write_whole_file(name, canvas.finish(), existing, faults);

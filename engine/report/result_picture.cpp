@@ -35,12 +35,10 @@ double centre_room(const HungPrint& print) {
 }
 
 struct Scene {
-    double scale = 0;          ///< Millimetres of the drawing a millimetre in the room.
-    double wall_end = 0;       ///< Where the floor begins.
-    double least_slot = 44;    ///< So that a caption under a small print keeps its lines whole.
-    double slot(const HungPrint& print) const {
-        return std::max(print.finished.width.value * scale, least_slot);
-    }
+    double scale = 0;        ///< Millimetres of the drawing a millimetre in the room.
+    double wall_end = 0;     ///< Where the floor begins.
+    double least_slot = 44;  ///< So that a caption under a small print keeps its lines whole.
+    double slot(const HungPrint& print) const { return std::max(print.finished.width.value * scale, least_slot); }
     double width(std::span<const HungPrint> prints) const {
         double sum = door_width_room * scale;
         for (const HungPrint& print : prints) sum += gap + slot(print);
@@ -58,8 +56,8 @@ Scene scene_of(std::span<const HungPrint> prints) {
     scene.scale = highest_wall / height_room;
     const double slots = available - gap * static_cast<double>(prints.size());
     // However many prints there are, captions take no more than two thirds of the wall.
-    scene.least_slot = std::clamp(slots * 2 / 3 / static_cast<double>(std::max<std::size_t>(prints.size(), 1)), 1.0,
-                                  scene.least_slot);
+    scene.least_slot =
+        std::clamp(slots * 2 / 3 / static_cast<double>(std::max<std::size_t>(prints.size(), 1)), 1.0, scene.least_slot);
     while (scene.width(prints) > available && scene.scale > 1e-4) scene.scale *= 0.98;
     scene.wall_end = height_room * scene.scale;
     return scene;

@@ -61,8 +61,8 @@ class TicketPage {
 
   private:
     void add_head() {
-        constexpr TextStyle label{.size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink,
-                                  .most_lines = 1, .tracking_pt = 0.5};
+        constexpr TextStyle label{
+            .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
         std::string record = date_words(m_ticket.made_on);
         if (m_ticket.ledger_id > 0)
             record = "Record " + std::to_string(m_ticket.ledger_id) + (record.empty() ? "" : ", ") + record;

@@ -18,27 +18,27 @@ namespace hangtrue::report {
 
 struct Ticket {
     std::string picture_name;
-    SmallPicture picture;                    ///< Upright, whole.
-    base::RealRect crop;                     ///< What is printed, as shares 0..1 of the picture.
+    SmallPicture picture;  ///< Upright, whole.
+    base::RealRect crop;   ///< What is printed, as shares 0..1 of the picture.
     std::string shop_name, medium_name, size_name, process;
-    std::string finished_size;               ///< "36 x 24 in (91.4 x 61 cm)"
-    std::string file_size;                   ///< Likewise, with bleed or wrap.
+    std::string finished_size;  ///< "36 x 24 in (91.4 x 61 cm)"
+    std::string file_size;      ///< Likewise, with bleed or wrap.
     base::PixelSize pixels;
     double ppi = 0;
     std::string file_name;
     std::int64_t bytes = 0;
     std::string sha256;
-    std::string format;                      ///< "TIFF, 8 bit, uncompressed"
-    std::string colour_space;                ///< "sRGB, embedded"
-    std::string edges;                       ///< "Bleed 3 mm on each side, outside the finished size." May be empty.
-    std::string sharpening;                  ///< What was done and why.
+    std::string format;        ///< "TIFF, 8 bit, uncompressed"
+    std::string colour_space;  ///< "sRGB, embedded"
+    std::string edges;         ///< "Bleed 3 mm on each side, outside the finished size." May be empty.
+    std::string sharpening;    ///< What was done and why.
     int quantity = 1;
     int panel = 1, panels = 1;
     std::vector<std::string> order_choices;  ///< In the shop's own words.
     std::string author, copyright;
-    std::string made_on;                     ///< "2026-03-14", or a timestamp that begins so.
+    std::string made_on;  ///< "2026-03-14", or a timestamp that begins so.
     std::int64_t ledger_id = 0;
-    std::string picture_credit;              ///< May be empty.
+    std::string picture_credit;  ///< May be empty.
 };
 
 /// The promise of every ticket and note.
@@ -76,7 +76,7 @@ std::optional<std::int64_t> total_cents(const OrderSheet& sheet);
 std::string money_text(std::int64_t cents, const std::string& currency);
 
 /// A4, PDF: one page where it fits, else as many as it takes. Throws WriteFailed.
-void write_order_sheet(const OrderSheet& sheet, const std::filesystem::path& name,
-                       base::OutputFile::Existing existing, base::Faults& faults);
+void write_order_sheet(const OrderSheet& sheet, const std::filesystem::path& name, base::OutputFile::Existing existing,
+                       base::Faults& faults);
 
 }  // namespace hangtrue::report

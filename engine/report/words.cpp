@@ -14,9 +14,11 @@ namespace {
 char32_t take(std::string_view& text) {
     const auto byte_at = [&](std::size_t at) { return static_cast<std::uint8_t>(text[at]); };
     const std::uint8_t lead = byte_at(0);
-    const std::size_t length = lead < 0x80 ? 1 : lead >= 0xc2 && lead < 0xe0 ? 2 : (lead & 0xf0) == 0xe0 ? 3
-                               : lead >= 0xf0 && lead < 0xf5                 ? 4
-                                                                             : 0;
+    const std::size_t length = lead < 0x80                   ? 1
+                               : lead >= 0xc2 && lead < 0xe0 ? 2
+                               : (lead & 0xf0) == 0xe0       ? 3
+                               : lead >= 0xf0 && lead < 0xf5 ? 4
+                                                             : 0;
     char32_t point = U'?';
     std::size_t taken = 1;
     if (length == 1) {

@@ -63,8 +63,8 @@ double sensitivity(const Situation& situation, double cycles_per_px, base::Milli
 double share_given_back(const Situation& situation, double f) {
     const double seen = sensitivity(situation, f, std::min(situation.closest_look, situation.design_distance));
     const double by_the_eye = seen / (seen + 1);
-    const double print = optics::gaussian_mtf(optics::sigma_of_f50(situation.print_f50_cycles_per_mm),
-                                              cycles_per_mm(situation, f));
+    const double print =
+        optics::gaussian_mtf(optics::sigma_of_f50(situation.print_f50_cycles_per_mm), cycles_per_mm(situation, f));
     const double by_the_print = 1 - faded(print, 0.15, 0.25);
     const double by_the_pixels = faded(f / content_limit(situation), 0.8, 1.2);
     return by_the_eye * by_the_print * by_the_pixels;
@@ -79,8 +79,8 @@ std::vector<Wanted> wanted_response(const Situation& situation, double highest_c
         const double f = 0.5 * i / count;
         const double lost = std::min(1 / std::max(chain_mtf(situation, f), 1e-6), gain_limit);
         const double most = f <= limit ? std::min(highest_contrast * lost, gain_limit) : gain_limit;
-        const double seen = sensitivity(situation, f, situation.closest_look) +
-                            sensitivity(situation, f, situation.design_distance);
+        const double seen =
+            sensitivity(situation, f, situation.closest_look) + sensitivity(situation, f, situation.design_distance);
         wanted.push_back({f, 1 + (lost - 1) * share_given_back(situation, f), most, f <= limit ? seen : 0});
         most_seen = std::max(most_seen, wanted.back().weight);
     }
@@ -164,10 +164,10 @@ class Bounds {
     /// `filter` times `most`, or times the largest factor that gain limit and acutance allow.
     Filter scaled_within(const Filter& filter, double most) const {
         return scaled(filter, largest_factor(most, [&](double factor) {
-            const Filter tried = scaled(filter, factor);
-            return largest_response(tried) <= gain_limit && m_close.acutance(tried) <= highest_acutance &&
-                   m_far.acutance(tried) <= highest_acutance;
-        }));
+                          const Filter tried = scaled(filter, factor);
+                          return largest_response(tried) <= gain_limit && m_close.acutance(tried) <= highest_acutance &&
+                                 m_far.acutance(tried) <= highest_acutance;
+                      }));
     }
 
   private:
@@ -179,11 +179,10 @@ std::string reason_for(const Situation& situation, const Design& design) {
     const auto percent = [](double share) { return std::to_string(std::lround(100 * share)) + " %"; };
     const std::string from = base::distance_text(situation.closest_look);
     if (design.filter.is_off()) {
-        return situation.strength <= 0
-                   ? "Not sharpened, as asked; from " + from + " " + percent(design.acutance_before) +
-                         " of the visible crispness is left."
-                   : "Not sharpened: from " + from + " " + percent(design.acutance_before) +
-                         " of the visible crispness is there as it is.";
+        return situation.strength <= 0 ? "Not sharpened, as asked; from " + from + " " +
+                                             percent(design.acutance_before) + " of the visible crispness is left."
+                                       : "Not sharpened: from " + from + " " + percent(design.acutance_before) +
+                                             " of the visible crispness is there as it is.";
     }
     const std::string lost = situation.enlarging > 1.02   ? "print and enlarging leave "
                              : situation.enlarging < 0.98 ? "print and reducing leave "

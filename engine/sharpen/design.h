@@ -16,20 +16,20 @@ struct Situation {
     double print_f50_cycles_per_mm = 0;  ///< Where the medium's MTF is one half (its blur class, or measured).
     base::PixelsPerInch ppi{};           ///< Of the file.
     double enlarging = 1;                ///< File pixels a picture pixel; under 1 the picture is reduced.
-    optics::Blur picture_blur{};          ///< In picture pixels.
+    optics::Blur picture_blur{};         ///< In picture pixels.
     optics::Noise picture_noise{};
     base::Millimetres design_distance{};
     base::Millimetres closest_look{};
-    double strength = 1;                 ///< 1 = as computed; `--sharpen N%` is N/100.
-    std::string surface = "a print";     ///< For the sentence: "Sharpened for canvas seen from 0.9 m: …".
+    double strength = 1;              ///< 1 = as computed; `--sharpen N%` is N/100.
+    std::string surface = "a print";  ///< For the sentence: "Sharpened for canvas seen from 0.9 m: …".
 };
 
 struct Design {
     Filter filter;
-    double acutance_before = 0;   ///< Simulated at the closest likely look, without the filter…
-    double acutance_after = 0;    ///< …and with it; 1 = nothing lost.
-    double largest_gain = 1;      ///< Of the linear part; the limit is 3.
-    std::string reason;           ///< A sentence for ticket and JSON.
+    double acutance_before = 0;  ///< Simulated at the closest likely look, without the filter…
+    double acutance_after = 0;   ///< …and with it; 1 = nothing lost.
+    double largest_gain = 1;     ///< Of the linear part; the limit is 3.
+    std::string reason;          ///< A sentence for ticket and JSON.
 };
 
 inline constexpr double gain_limit = 3.0;

@@ -52,8 +52,7 @@ std::size_t scratch_floats(const Filter& filter, int width, int height) {
     return scratch_rows(filter) * pitch_of(width);
 }
 
-void apply(const Filter& filter, std::array<float, 3> luminance_weights, const Block& block,
-           std::span<float> scratch) {
+void apply(const Filter& filter, std::array<float, 3> luminance_weights, const Block& block, std::span<float> scratch) {
     const int halo = halo_px(filter);
     const int inner_width = block.width - 2 * halo;
     if (filter.is_off() || inner_width <= 0 || block.height <= 2 * halo) return;

@@ -50,7 +50,6 @@ std::size_t scratch_floats(const Filter& filter, int width, int height);
 /// Sharpens the inner part of `block` in place: the outermost halo_px() on each side are read, not written
 /// meaningfully. The caller fills the halo (beyond the image: its border pixels repeated). The result of a pixel
 /// depends on its neighbourhood only, not on where the block begins, bit for bit on one processor. Thread-safe.
-void apply(const Filter& filter, std::array<float, 3> luminance_weights, const Block& block,
-           std::span<float> scratch);
+void apply(const Filter& filter, std::array<float, 3> luminance_weights, const Block& block, std::span<float> scratch);
 
 }  // namespace hangtrue::sharpen

@@ -18,7 +18,7 @@ constexpr double sigma_ratio = 1.25;
 constexpr int sigma_count = 13;  // Up to 5.1 px.
 constexpr double least_gain = 0.95;
 constexpr double most_gain_in_all = 6.5;  // Sum of absolute gains: taps in error by 0.3 % stay within the 2 % promised.
-constexpr int checked_frequencies = 72;  // From 0 to sqrt(1/2), where the grid's diagonal ends.
+constexpr int checked_frequencies = 72;   // From 0 to sqrt(1/2), where the grid's diagonal ends.
 
 double sigma(int index) { return smallest_sigma * std::pow(sigma_ratio, index); }
 
@@ -38,8 +38,13 @@ struct Problem {
 Problem problem_for(std::span<const Wanted> wanted, double limit) {
     const auto given = static_cast<Eigen::Index>(wanted.size());
     const Eigen::Index rows = given + checked_frequencies;
-    Problem problem{Eigen::MatrixXd(rows, sigma_count), Eigen::ArrayXd::Zero(rows),
-                    Eigen::ArrayXd::Constant(rows, limit - 1), Eigen::ArrayXd::Zero(rows), {}, {}, 0};
+    Problem problem{Eigen::MatrixXd(rows, sigma_count),
+                    Eigen::ArrayXd::Zero(rows),
+                    Eigen::ArrayXd::Constant(rows, limit - 1),
+                    Eigen::ArrayXd::Zero(rows),
+                    {},
+                    {},
+                    0};
     for (Eigen::Index row = 0; row < rows; ++row) {
         double f = checked_frequency(static_cast<int>(row - given));
         if (row < given) {

@@ -17,8 +17,7 @@ namespace hn = hwy::HWY_NAMESPACE;
 using D = hn::ScalableTag<float>;
 using V = hn::Vec<D>;
 
-void LuminanceVector(const float* r, const float* g, const float* b, const std::array<float, 3>& weights,
-                     float* out) {
+void LuminanceVector(const float* r, const float* g, const float* b, const std::array<float, 3>& weights, float* out) {
     const D d;
     V sum = hn::Mul(hn::Set(d, weights[0]), hn::LoadU(d, r));
     sum = hn::MulAdd(hn::Set(d, weights[1]), hn::LoadU(d, g), sum);
@@ -26,8 +25,7 @@ void LuminanceVector(const float* r, const float* g, const float* b, const std::
     hn::StoreU(sum, d, out);
 }
 
-void LuminanceRow(const std::array<const float*, 3>& planes, const std::array<float, 3>& weights, float* out,
-                  int n) {
+void LuminanceRow(const std::array<const float*, 3>& planes, const std::array<float, 3>& weights, float* out, int n) {
     const int lanes = static_cast<int>(hn::Lanes(D()));
     int x = 0;
     for (; x + lanes <= n; x += lanes) {
@@ -214,8 +212,7 @@ HWY_EXPORT(ExtremeColumns);
 HWY_EXPORT(DetailRow);
 HWY_EXPORT(SharpenedRow);
 
-void luminance_row(const std::array<const float*, 3>& planes, const std::array<float, 3>& weights, float* out,
-                   int n) {
+void luminance_row(const std::array<const float*, 3>& planes, const std::array<float, 3>& weights, float* out, int n) {
     HWY_DYNAMIC_DISPATCH(LuminanceRow)(planes, weights, out, n);
 }
 

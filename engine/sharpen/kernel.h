@@ -22,7 +22,7 @@ void luminance_row(const std::array<const float*, 3>& planes, const std::array<f
 
 /// Symmetric filters of one length, shorter ones filled up with zeros: taps[r] belongs to the rows r away.
 struct Taps {
-    std::size_t terms = 0;   ///< 1 to most_terms.
+    std::size_t terms = 0;  ///< 1 to most_terms.
     int radius = 0;
     std::array<const float*, most_terms> taps{};  ///< radius + 1 each.
 };
@@ -55,7 +55,7 @@ struct Limits {
 struct Neighbourhood {
     const float* luminance = nullptr;
     const float* detail = nullptr;
-    const float* least = nullptr;     ///< Of the columns; `reach` more of them on each side are read.
+    const float* least = nullptr;  ///< Of the columns; `reach` more of them on each side are read.
     const float* greatest = nullptr;
     int reach = 0;
 };

@@ -36,9 +36,7 @@ std::string pixel_words(const Medium& medium) {
     if (medium.pixel_rule == PixelRule::exact) return "exactly as many as the size has";
     std::string text = "the shape must fit";
     if (medium.told.shape_tolerance) {
-        text.append(" within ")
-            .append(base::number_text(medium.shape_tolerance * 100, 2))
-            .append(" %");
+        text.append(" within ").append(base::number_text(medium.shape_tolerance * 100, 2)).append(" %");
     }
     return text;
 }
@@ -50,23 +48,19 @@ std::string bleed_words_of(const Bleed& bleed, base::ShownUnits units) {
     if (widths == base::Edges<base::Millimetres>::all(widths.top)) {
         text = edge_text(widths.top, units) + " on each side";
     } else {
-        for (const base::Millimetres width :
-             {widths.top, widths.right, widths.bottom, widths.left}) {
+        for (const base::Millimetres width : {widths.top, widths.right, widths.bottom, widths.left}) {
             text.append(text.empty() ? "" : ", ").append(edge_text(width, units));
         }
         text += " (top, right, bottom, left)";
     }
-    return text + (bleed.place == BleedPlace::outside ? ", added to the ordered size"
-                                                      : ", cut from the ordered size");
+    return text + (bleed.place == BleedPlace::outside ? ", added to the ordered size" : ", cut from the ordered size");
 }
 
 std::string wrap_words(const Wrap& wrap, base::ShownUnits units) {
     std::string text = "bars of " + edge_text(wrap.bar_depth, units);
-    if (wrap.back_fold_told)
-        text.append(", ").append(edge_text(wrap.back_fold, units)).append(" folded to the back");
+    if (wrap.back_fold_told) text.append(", ").append(edge_text(wrap.back_fold, units)).append(" folded to the back");
     if (wrap.maker_told)
-        text += wrap.maker == WrapMaker::shop ? ", edges made by the shop"
-                                              : ", edges made by the photographer";
+        text += wrap.maker == WrapMaker::shop ? ", edges made by the shop" : ", edges made by the photographer";
     if (!wrap.made_from.empty()) text.append(" (").append(joined(wrap.made_from)).append(")");
     return text;
 }
@@ -78,8 +72,7 @@ std::string format_words(const FileRules& rules) {
         for (const int depth : *rules.tiff_bits) bits.push_back(std::to_string(depth));
         text.append("; TIFF with ").append(joined(bits)).append(" bits");
     }
-    if (rules.tiff_compressions)
-        text.append("; TIFF compression ").append(joined(*rules.tiff_compressions));
+    if (rules.tiff_compressions) text.append("; TIFF compression ").append(joined(*rules.tiff_compressions));
     if (rules.big_tiff) text += *rules.big_tiff ? "; BigTIFF" : "; no BigTIFF";
     return text;
 }
@@ -96,8 +89,7 @@ class Facts {
   public:
     void add(std::string label, std::string value) {
         const bool is_told = !value.empty();
-        m_facts.push_back(
-            {std::move(label), is_told ? std::move(value) : std::string(not_told), is_told});
+        m_facts.push_back({std::move(label), is_told ? std::move(value) : std::string(not_told), is_told});
     }
     std::vector<Fact> take() && { return std::move(m_facts); }
 
@@ -105,9 +97,7 @@ class Facts {
     std::vector<Fact> m_facts;
 };
 
-std::string price_or_nothing(const std::optional<Price>& price) {
-    return price ? price_text(*price) : std::string();
-}
+std::string price_or_nothing(const std::optional<Price>& price) { return price ? price_text(*price) : std::string(); }
 
 }  // namespace
 
@@ -115,14 +105,11 @@ std::vector<Fact> facts(const Medium& medium, base::ShownUnits units) {
     Facts facts;
     facts.add("ppi", ppi_words(medium.ppi));
     facts.add("pixels", medium.told.pixel_rule ? pixel_words(medium) : "");
-    facts.add("file space",
-              medium.file_space ? std::string(word_for(file_space_words, *medium.file_space)) : "");
+    facts.add("file space", medium.file_space ? std::string(word_for(file_space_words, *medium.file_space)) : "");
     facts.add("print profile", medium.print_profile);
     facts.add("formats", format_words(medium.rules));
     facts.add("largest file", limit_words(medium.rules));
-    facts.add("file name", medium.told.name_rule && medium.rules.name_rule.empty()
-                               ? "any"
-                               : medium.rules.name_rule);
+    facts.add("file name", medium.told.name_rule && medium.rules.name_rule.empty() ? "any" : medium.rules.name_rule);
     if (medium.wrap) {
         facts.add("wrap", wrap_words(*medium.wrap, units));
     } else {
@@ -134,8 +121,7 @@ std::vector<Fact> facts(const Medium& medium, base::ShownUnits units) {
     facts.add("mount", medium.mount.value_or(""));
     facts.add("mirrored", !medium.mirrored ? "" : *medium.mirrored ? "yes" : "no");
     facts.add("print blur", std::string(word_for(blur_words, medium.blur)) + ", half contrast at " +
-                                base::number_text(medium.f50_cycles_per_mm(), 2) +
-                                " cycles a mm (" +
+                                base::number_text(medium.f50_cycles_per_mm(), 2) + " cycles a mm (" +
                                 (medium.measured_f50_cycles_per_mm ? "measured)" : "estimated)"));
     facts.add("automatic improvement", !medium.improvement_off           ? ""
                                        : medium.improvement_off->empty() ? "none"

@@ -17,13 +17,9 @@
 namespace hangtrue::shops {
 
 enum class FileSpace { srgb, adobe_rgb, print_profile };
-enum class BleedPlace {
-    none,
-    outside,
-    inside
-};                                            ///< Cut off beyond the ordered size, or within it.
-enum class WrapMaker { shop, photographer };  ///< Who makes what folds round the bars of a canvas.
-enum class PixelRule { exact, shape };        ///< Pixels must be exact, or only the shape must fit.
+enum class BleedPlace { none, outside, inside };  ///< Cut off beyond the ordered size, or within it.
+enum class WrapMaker { shop, photographer };      ///< Who makes what folds round the bars of a canvas.
+enum class PixelRule { exact, shape };            ///< Pixels must be exact, or only the shape must fit.
 enum class Base { white, bare_metal, clear };
 /// How much the print blurs: one class for each way of printing that default_f50() tells apart.
 enum class BlurClass {
@@ -75,8 +71,8 @@ struct Bleed {
 struct Wrap {
     WrapMaker maker = WrapMaker::photographer;
     base::Millimetres bar_depth;
-    base::Millimetres back_fold;  ///< Beyond the bar's depth, on each side; both are in the file
-                                  ///< when the photographer makes the wrap.
+    base::Millimetres back_fold;         ///< Beyond the bar's depth, on each side; both are in the file
+                                         ///< when the photographer makes the wrap.
     std::vector<std::string> made_from;  ///< "round", "mirror", "colour": what the shop can do or
                                          ///< takes; empty: not told.
     std::optional<bool> corner_squares;  ///< True: the corner squares are cut out, so that nothing
@@ -86,9 +82,8 @@ struct Wrap {
 };
 
 struct FileRules {
-    std::vector<std::string>
-        formats;  ///< "tiff", "jpeg" in the shop's order of liking; empty: not told.
-    std::optional<std::vector<int>> tiff_bits;                  ///< 8, 16.
+    std::vector<std::string> formats;           ///< "tiff", "jpeg" in the shop's order of liking; empty: not told.
+    std::optional<std::vector<int>> tiff_bits;  ///< 8, 16.
     std::optional<std::vector<std::string>> tiff_compressions;  ///< "none", "lzw", "deflate".
     std::optional<bool> big_tiff;                               ///< Takes BigTIFF.
     std::optional<std::int64_t> most_bytes;
@@ -116,8 +111,7 @@ struct Medium {
     std::string name;  ///< As the order form says it.
     PpiRange ppi;
     PixelRule pixel_rule = PixelRule::shape;
-    double shape_tolerance =
-        0;  ///< Greatest relative difference of the sides' ratio that the shop takes.
+    double shape_tolerance = 0;           ///< Greatest relative difference of the sides' ratio that the shop takes.
     std::optional<FileSpace> file_space;  ///< Not told: sRGB, embedded, and an open question.
     std::string print_profile;            ///< File name beside the shop file; empty: none known.
     FileRules rules;
@@ -129,15 +123,13 @@ struct Medium {
     Base base = Base::white;
     std::optional<std::string> finish;
     std::optional<std::string> mount;
-    std::optional<bool>
-        mirrored;  ///< The shop wants the file mirrored (back-printed acrylic, say).
+    std::optional<bool> mirrored;  ///< The shop wants the file mirrored (back-printed acrylic, say).
     BlurClass blur = BlurClass::silver_halide;
     std::optional<double> measured_f50_cycles_per_mm;
     std::optional<std::string> improvement_off;  ///< How to switch off the order form's automatic
                                                  ///< "improvement"; "" = there is none.
     std::optional<bool> same_process_for_all_sizes;
-    std::vector<std::string>
-        order_choices;  ///< What to choose on the form, in the shop's own words.
+    std::vector<std::string> order_choices;  ///< What to choose on the form, in the shop's own words.
     Told told;
     double f50_cycles_per_mm() const;  ///< Measured where known, else the class's default.
 };

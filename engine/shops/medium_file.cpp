@@ -35,8 +35,7 @@ std::string medium_id(const text::Item& item) {
     const std::string id = item.filled_string();
     constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz0123456789-";
     if (id.find_first_not_of(letters) != std::string::npos || id.front() == '-') {
-        item.fail(text::quoted(id) +
-                  " is no id: write small letters, digits and hyphens, as in \"brushed-metal\".");
+        item.fail(text::quoted(id) + " is no id: write small letters, digits and hyphens, as in \"brushed-metal\".");
     }
     return id;
 }
@@ -52,8 +51,7 @@ PpiRange ppi_range(const text::Item& item) {
     range.wanted.value = wanted.real(least_ppi, most_ppi);
     if (const auto least = table.find("least")) {
         range.least = base::PixelsPerInch{least->real(least_ppi, most_ppi)};
-        if (*range.least > range.wanted)
-            least->fail("the least ppi is larger than the wanted one.");
+        if (*range.least > range.wanted) least->fail("the least ppi is larger than the wanted one.");
     }
     if (const auto most = table.find("most")) {
         range.most = base::PixelsPerInch{most->real(least_ppi, most_ppi)};
@@ -81,8 +79,7 @@ Size read_size(text::Table& table) {
         size.file = print_size(*file);
         const bool is_wide = size.finished.width > size.finished.height;
         const bool is_tall = size.finished.width < size.finished.height;
-        if ((is_wide && size.file->width < size.file->height) ||
-            (is_tall && size.file->width > size.file->height)) {
+        if ((is_wide && size.file->width < size.file->height) || (is_tall && size.file->width > size.file->height)) {
             file->fail("the file's sides stand the other way round than the finished size's.");
         }
     }
@@ -104,8 +101,7 @@ std::vector<Size> read_sizes(text::Table& medium) {
         }
         for (const Size& other : sizes) {
             if (other.name == size.name)
-                table.required("name").fail("there are two sizes called " +
-                                            text::quoted(size.name) + ".");
+                table.required("name").fail("there are two sizes called " + text::quoted(size.name) + ".");
         }
         sizes.push_back(std::move(size));
     }
@@ -119,13 +115,11 @@ FreeSizes read_free_sizes(text::Table table) {
     free.most_short_side = short_side.length(least_print_side, most_print_side);
     const auto long_side = table.required("most_long_side");
     free.most_long_side = long_side.length(least_print_side, most_print_side);
-    if (free.most_short_side < free.least_side)
-        short_side.fail("\"most_short_side\" is less than \"least_side\".");
+    if (free.most_short_side < free.least_side) short_side.fail("\"most_short_side\" is less than \"least_side\".");
     if (free.most_long_side < free.most_short_side)
         long_side.fail("\"most_long_side\" is less than \"most_short_side\".");
     if (const auto process = table.find("process")) free.process = process->filled_string();
-    if (const auto price = table.find("price_per_square_metre"))
-        free.price_per_square_metre = read_price(*price);
+    if (const auto price = table.find("price_per_square_metre")) free.price_per_square_metre = read_price(*price);
     return free;
 }
 
@@ -172,17 +166,14 @@ Wrap read_wrap(text::Table table) {
         const std::vector<std::string> known{"round", "mirror", "colour"};
         for (const text::Item& item : sources->items()) {
             const std::string& word = known[item.index_of_word(known)];
-            if (std::find(wrap.made_from.begin(), wrap.made_from.end(), word) !=
-                wrap.made_from.end()) {
+            if (std::find(wrap.made_from.begin(), wrap.made_from.end(), word) != wrap.made_from.end()) {
                 item.fail(text::quoted(word) + " is there twice.");
             }
             wrap.made_from.push_back(word);
         }
-        if (wrap.made_from.empty())
-            sources->fail("\"made_from\" is empty: leave it out while the shop has not told.");
+        if (wrap.made_from.empty()) sources->fail("\"made_from\" is empty: leave it out while the shop has not told.");
     }
-    if (const auto corners = table.find("corner_squares_cut"))
-        wrap.corner_squares = corners->boolean();
+    if (const auto corners = table.find("corner_squares_cut")) wrap.corner_squares = corners->boolean();
     return wrap;
 }
 
@@ -190,15 +181,13 @@ void read_colour(text::Table& table, Medium& medium) {
     if (const auto profile = table.find("print_profile")) {
         medium.print_profile = profile->filled_string();
         if (medium.print_profile.find('/') != std::string::npos) {
-            profile->fail(
-                "\"print_profile\" is the name of a file beside this one, without a folder.");
+            profile->fail("\"print_profile\" is the name of a file beside this one, without a folder.");
         }
     }
     if (const auto space = table.find("file_space")) {
         medium.file_space = space->one_of(file_space_words);
         if (medium.file_space == FileSpace::print_profile && medium.print_profile.empty()) {
-            space->fail(
-                "the file is to be in the print profile, but there is no \"print_profile\".");
+            space->fail("the file is to be in the print profile, but there is no \"print_profile\".");
         }
     }
 }
@@ -212,15 +201,13 @@ void read_pixels(text::Table& table, Medium& medium) {
     if (const auto tolerance = table.find("shape_tolerance")) {
         medium.shape_tolerance = tolerance->real(0, most_tolerance);
         medium.told.shape_tolerance = true;
-        if (medium.pixel_rule == PixelRule::exact)
-            tolerance->fail("pixels that must be exact have no tolerance.");
+        if (medium.pixel_rule == PixelRule::exact) tolerance->fail("pixels that must be exact have no tolerance.");
     }
 }
 
 void read_surface(text::Table& table, Medium& medium) {
     medium.blur = table.required("blur").one_of(blur_words);
-    if (const auto f50 = table.find("measured_f50"))
-        medium.measured_f50_cycles_per_mm = f50->real(0.2, 50);
+    if (const auto f50 = table.find("measured_f50")) medium.measured_f50_cycles_per_mm = f50->real(0.2, 50);
     if (const auto base = table.find("base")) {
         medium.base = base->one_of(base_words);
         medium.told.base = true;
@@ -255,14 +242,11 @@ void check_sizes(text::Table& table, const Medium& medium) {
         const double shorter = std::min(size.finished.width.value, size.finished.height.value);
         const bool cuts_inside = medium.bleed && medium.bleed->place == BleedPlace::inside;
         const auto& widths = medium.bleed ? medium.bleed->widths : base::Edges<Millimetres>{};
-        const double cut = cuts_inside ? std::max({widths.top.value, widths.right.value,
-                                                   widths.bottom.value, widths.left.value})
-                                       : 0;
+        const double cut =
+            cuts_inside ? std::max({widths.top.value, widths.right.value, widths.bottom.value, widths.left.value}) : 0;
         const double kept = std::max(cut, medium.safe_area.value_or(Millimetres{}).value);
         if (2 * kept >= shorter)
-            tables[i]
-                .required("finished")
-                .fail("the bleed or safe area leaves nothing of this size.");
+            tables[i].required("finished").fail("the bleed or safe area leaves nothing of this size.");
     }
 }
 
@@ -272,9 +256,8 @@ void check_processes(text::Table& table, const Medium& medium) {
     for (const Size& size : medium.sizes) processes.push_back(size.process);
     if (medium.free_sizes) processes.push_back(medium.free_sizes->process);
     std::erase(processes, "");
-    const bool differ = std::any_of(processes.begin(), processes.end(), [&](const auto& process) {
-        return process != processes.front();
-    });
+    const bool differ = std::any_of(processes.begin(), processes.end(),
+                                    [&](const auto& process) { return process != processes.front(); });
     if (differ && medium.same_process_for_all_sizes.value_or(false)) {
         table.required("same_process_for_all_sizes")
             .fail("the sizes name different processes, so they are not all printed the same way.");
@@ -286,8 +269,7 @@ void check_processes(text::Table& table, const Medium& medium) {
 Price read_price(const text::Item& item) {
     const auto price = parse_price(item.spelling());
     if (!price)
-        item.fail(text::quoted(item.spelling()) +
-                  " is no price. Write it with a point and two decimals: \"24.90\".");
+        item.fail(text::quoted(item.spelling()) + " is no price. Write it with a point and two decimals: \"24.90\".");
     return *price;
 }
 
@@ -299,12 +281,9 @@ Medium read_medium(text::Table& table) {
     read_surface(table, medium);
     read_colour(table, medium);
     read_edges(table, medium);
-    if (auto rules = table.find_table("file"))
-        medium.rules = read_file_rules(*rules, medium.told.name_rule);
-    if (const auto improvement = table.find("improvement_off"))
-        medium.improvement_off = improvement->string();
-    if (const auto same = table.find("same_process_for_all_sizes"))
-        medium.same_process_for_all_sizes = same->boolean();
+    if (auto rules = table.find_table("file")) medium.rules = read_file_rules(*rules, medium.told.name_rule);
+    if (const auto improvement = table.find("improvement_off")) medium.improvement_off = improvement->string();
+    if (const auto same = table.find("same_process_for_all_sizes")) medium.same_process_for_all_sizes = same->boolean();
     if (const auto choices = table.find("order_choices")) medium.order_choices = choices->strings();
     medium.sizes = read_sizes(table);
     if (auto free = table.find_table("free_sizes")) medium.free_sizes = read_free_sizes(*free);

@@ -50,7 +50,7 @@ constexpr std::string_view rest = R"(currency = "EUR"                  # Three l
 
 # For canvas on bars:
 # wrap = { maker = "photographer", bar_depth = "38 mm", back_fold = "10 mm", made_from = ["round", "mirror", )"
-R"("colour"], corner_squares_cut = true }
+                                  R"("colour"], corner_squares_cut = true }
 
 # improvement_off = "Untick 'auto enhance'"   # "" when the form improves nothing by itself.
 # same_process_for_all_sizes = true           # Small and large sizes on the same machine and material.

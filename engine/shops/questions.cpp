@@ -23,13 +23,10 @@ class Asking {
 void ask_about_file(Asking& asking, const Medium& medium) {
     const FileRules& rules = medium.rules;
     const auto& formats = rules.formats;
-    const bool may_be_tiff =
-        formats.empty() || std::find(formats.begin(), formats.end(), "tiff") != formats.end();
-    asking.ask_when(
-        !medium.file_space, "file_space",
-        "Which colour space must the file be in: sRGB, Adobe RGB, or a profile of yours?");
-    asking.ask_when(!rules.embed_profile, "file.embed_profile",
-                    "Must the colour profile be embedded in the file?");
+    const bool may_be_tiff = formats.empty() || std::find(formats.begin(), formats.end(), "tiff") != formats.end();
+    asking.ask_when(!medium.file_space, "file_space",
+                    "Which colour space must the file be in: sRGB, Adobe RGB, or a profile of yours?");
+    asking.ask_when(!rules.embed_profile, "file.embed_profile", "Must the colour profile be embedded in the file?");
     asking.ask_when(medium.print_profile.empty(), "print_profile",
                     "Is there an ICC profile of this print, for previewing it on my screen?");
     asking.ask_when(formats.empty(), "file.formats",
@@ -39,33 +36,25 @@ void ask_about_file(Asking& asking, const Medium& medium) {
                         "Do you take TIFF files with 16 bits a channel, or 8 bits only?");
         asking.ask_when(!rules.tiff_compressions, "file.tiff_compressions",
                         "May a TIFF be compressed (LZW, ZIP/deflate), or must it be uncompressed?");
-        asking.ask_when(!rules.big_tiff, "file.big_tiff",
-                        "Do you take BigTIFF, for files beyond 4 GB?");
+        asking.ask_when(!rules.big_tiff, "file.big_tiff", "Do you take BigTIFF, for files beyond 4 GB?");
     }
-    asking.ask_when(!rules.alpha, "file.alpha",
-                    "Is a file with an alpha channel (transparency) refused?");
-    asking.ask_when(!rules.most_bytes, "file.most_bytes",
-                    "How large may a file be at most, in MB?");
+    asking.ask_when(!rules.alpha, "file.alpha", "Is a file with an alpha channel (transparency) refused?");
+    asking.ask_when(!rules.most_bytes, "file.most_bytes", "How large may a file be at most, in MB?");
     asking.ask_when(!rules.most_pixels && !rules.most_side_px, "file.most_pixels",
                     "Is there a largest number of pixels, in all or along one side?");
-    asking.ask_when(!medium.told.name_rule, "file.name_rule",
-                    "Is there a rule for naming the files?");
-    asking.ask_when(!rules.most_name_length, "file.most_name_length",
-                    "How long may a file's name be?");
-    asking.ask_when(!rules.ascii_names, "file.ascii_names",
-                    "Must file names do without accents and umlauts?");
+    asking.ask_when(!medium.told.name_rule, "file.name_rule", "Is there a rule for naming the files?");
+    asking.ask_when(!rules.most_name_length, "file.most_name_length", "How long may a file's name be?");
+    asking.ask_when(!rules.ascii_names, "file.ascii_names", "Must file names do without accents and umlauts?");
 }
 
 void ask_about_pixels(Asking& asking, const Medium& medium) {
     asking.ask_when(!medium.ppi.least, "ppi.least", "Below how many ppi do you no longer print?");
-    asking.ask_when(!medium.ppi.most, "ppi.most",
-                    "Beyond how many ppi does the print gain nothing?");
+    asking.ask_when(!medium.ppi.most, "ppi.most", "Beyond how many ppi does the print gain nothing?");
     asking.ask_when(!medium.told.pixel_rule, "pixels",
                     "Must the file have exact pixel measures, or is it enough that its shape is "
                     "that of the print?");
-    asking.ask_when(
-        medium.pixel_rule == PixelRule::shape && !medium.told.shape_tolerance, "shape_tolerance",
-        "By how much may the file's shape differ from the print's before you crop or stretch it?");
+    asking.ask_when(medium.pixel_rule == PixelRule::shape && !medium.told.shape_tolerance, "shape_tolerance",
+                    "By how much may the file's shape differ from the print's before you crop or stretch it?");
 }
 
 void ask_about_edges(Asking& asking, const Medium& medium) {
@@ -80,21 +69,17 @@ void ask_about_edges(Asking& asking, const Medium& medium) {
                     "that folds round them?");
     if (!medium.wrap) return;
     const Wrap& wrap = *medium.wrap;
-    asking.ask_when(!wrap.maker_told, "wrap.maker",
-                    "Do I make the part that folds round the bars, or do you?");
+    asking.ask_when(!wrap.maker_told, "wrap.maker", "Do I make the part that folds round the bars, or do you?");
     asking.ask_when(!wrap.back_fold_told, "wrap.back_fold",
                     "How much canvas folds over onto the back, beyond the depth of the bars?");
-    asking.ask_when(
-        wrap.made_from.empty(), "wrap.made_from",
-        "What may the wrapped edges be: the picture running round, mirrored, or one flat colour?");
-    asking.ask_when(
-        !wrap.corner_squares, "wrap.corner_squares_cut",
-        "Are the squares at the corners of the canvas cut out, or do they show after folding?");
+    asking.ask_when(wrap.made_from.empty(), "wrap.made_from",
+                    "What may the wrapped edges be: the picture running round, mirrored, or one flat colour?");
+    asking.ask_when(!wrap.corner_squares, "wrap.corner_squares_cut",
+                    "Are the squares at the corners of the canvas cut out, or do they show after folding?");
 }
 
 void ask_about_surface(Asking& asking, const Medium& medium) {
-    asking.ask_when(!medium.told.base, "base",
-                    "What is it printed on: a white base, bare metal, or something clear?");
+    asking.ask_when(!medium.told.base, "base", "What is it printed on: a white base, bare metal, or something clear?");
     asking.ask_when(!medium.finish, "finish", "What is the surface like: glossy, satin, matte?");
     asking.ask_when(!medium.mount, "mount", "What is the print mounted on, and how is it hung?");
     asking.ask_when(!medium.mirrored, "mirrored",
@@ -104,26 +89,24 @@ void ask_about_surface(Asking& asking, const Medium& medium) {
 bool is_process_open(const Medium& medium) {
     const std::size_t ways = medium.sizes.size() + (medium.free_sizes ? 1U : 0U);
     if (medium.same_process_for_all_sizes || ways < 2) return false;
-    const bool some_size = std::any_of(medium.sizes.begin(), medium.sizes.end(),
-                                       [](const Size& size) { return size.process.empty(); });
+    const bool some_size =
+        std::any_of(medium.sizes.begin(), medium.sizes.end(), [](const Size& size) { return size.process.empty(); });
     return some_size || (medium.free_sizes && medium.free_sizes->process.empty());
 }
 
 bool is_price_open(const Medium& medium) {
-    const bool some_size = std::any_of(medium.sizes.begin(), medium.sizes.end(),
-                                       [](const Size& size) { return !size.price; });
+    const bool some_size =
+        std::any_of(medium.sizes.begin(), medium.sizes.end(), [](const Size& size) { return !size.price; });
     return some_size || (medium.free_sizes && !medium.free_sizes->price_per_square_metre);
 }
 
 void ask_about_order(Asking& asking, const Medium& medium) {
     asking.ask_when(is_process_open(medium), "same_process_for_all_sizes",
                     "Is the small size printed on the same machine and material as the large one?");
-    asking.ask_when(
-        !medium.improvement_off, "improvement_off",
-        "Does the order form \"improve\" pictures by itself, and how is that switched off?");
-    asking.ask_when(
-        medium.order_choices.empty(), "order_choices",
-        "What must I choose on the order form so that the file is printed exactly as it is?");
+    asking.ask_when(!medium.improvement_off, "improvement_off",
+                    "Does the order form \"improve\" pictures by itself, and how is that switched off?");
+    asking.ask_when(medium.order_choices.empty(), "order_choices",
+                    "What must I choose on the order form so that the file is printed exactly as it is?");
     asking.ask_when(is_price_open(medium), "size.price", "What does each size cost?");
 }
 
@@ -135,9 +118,8 @@ struct SharedQuestion {
 std::vector<SharedQuestion> asked_once(const Shop& shop) {
     std::vector<SharedQuestion> shared;
     for (const Question& question : open_questions(shop)) {
-        auto same = std::find_if(shared.begin(), shared.end(), [&](const SharedQuestion& other) {
-            return other.text == question.text;
-        });
+        auto same = std::find_if(shared.begin(), shared.end(),
+                                 [&](const SharedQuestion& other) { return other.text == question.text; });
         if (same == shared.end()) same = shared.insert(shared.end(), {question.text, {}});
         same->media.push_back(question.medium);
     }
@@ -192,10 +174,8 @@ std::vector<Question> open_questions(const Medium& medium) {
 std::vector<Question> open_questions(const Shop& shop) {
     Asking asking("");
     asking.ask_when(!shop.smallest_order, "smallest_order", "Is there a smallest order?");
-    asking.ask_when(!shop.postage, "postage",
-                    "What does postage and packing cost for a large print?");
-    asking.ask_when(!shop.days, "days",
-                    "How many working days pass from the order until the print is sent?");
+    asking.ask_when(!shop.postage, "postage", "What does postage and packing cost for a large print?");
+    asking.ask_when(!shop.days, "days", "How many working days pass from the order until the print is sent?");
     asking.ask_when(shop.media.empty(), "medium",
                     "What do you print on, in which sizes, at how many ppi, and what does each cost?");
     std::vector<Question> questions = std::move(asking).questions();
@@ -223,8 +203,7 @@ std::string letter(const Shop& shop) {
     // One group for each set of media, in the order in which it is first met.
     std::vector<std::vector<std::string>> groups;
     for (const SharedQuestion& question : questions) {
-        if (std::find(groups.begin(), groups.end(), question.media) == groups.end())
-            groups.push_back(question.media);
+        if (std::find(groups.begin(), groups.end(), question.media) == groups.end()) groups.push_back(question.media);
     }
     for (const auto& media : groups) {
         const bool is_shop = media == std::vector<std::string>{""};
@@ -241,8 +220,7 @@ std::string letter(const Shop& shop) {
             text += wrapped(label + question.text, std::string(label.size(), ' '));
         }
     }
-    return text +
-           "\nThank you very much. A short answer to each number is all I need.\n\nKind regards\n";
+    return text + "\nThank you very much. A short answer to each number is all I need.\n\nKind regards\n";
 }
 
 }  // namespace hangtrue::shops

@@ -17,12 +17,9 @@ constexpr std::int64_t most_bytes = 1000 * 1000;
 
 std::string currency(const text::Item& item) {
     const std::string code = item.string();
-    const bool is_code = code.size() == 3 && std::all_of(code.begin(), code.end(), [](char c) {
-                             return c >= 'A' && c <= 'Z';
-                         });
-    if (!is_code)
-        item.fail(text::quoted(code) +
-                  " is no currency. Write its three letters: \"EUR\", \"USD\".");
+    const bool is_code =
+        code.size() == 3 && std::all_of(code.begin(), code.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
+    if (!is_code) item.fail(text::quoted(code) + " is no currency. Write its three letters: \"EUR\", \"USD\".");
     return code;
 }
 
@@ -32,11 +29,9 @@ std::vector<Medium> media(text::Table& root) {
         Medium medium = read_medium(table);
         for (const Medium& other : result) {
             if (other.id == medium.id)
-                table.required("id").fail("there are two media with the id " +
-                                          text::quoted(medium.id) + ".");
+                table.required("id").fail("there are two media with the id " + text::quoted(medium.id) + ".");
             if (other.name == medium.name)
-                table.required("name").fail("there are two media called " +
-                                            text::quoted(medium.name) + ".");
+                table.required("name").fail("there are two media called " + text::quoted(medium.name) + ".");
         }
         result.push_back(std::move(medium));
     }

@@ -14,8 +14,8 @@ namespace {
 
 /// The one of `things` that is meant, or a sentence that helps.
 template <typename Thing>
-const Thing& named(const std::vector<Thing>& things, std::string_view wanted,
-                   const std::string& nothing, const std::string& where, const std::string& none_at_all) {
+const Thing& named(const std::vector<Thing>& things, std::string_view wanted, const std::string& nothing,
+                   const std::string& where, const std::string& none_at_all) {
     std::vector<std::string> known;
     for (const Thing& thing : things) {
         if (thing.id == wanted || thing.name == wanted) return thing;
@@ -45,8 +45,8 @@ ShopFolder shops_in(const std::filesystem::path& folder) {
     std::vector<std::filesystem::path> files;
     std::filesystem::directory_iterator entries(folder, status);
     if (status)
-        throw base::UnreadableInput("The folder of shops " + folder.string() +
-                                    " cannot be read: " + status.message() + ".");
+        throw base::UnreadableInput("The folder of shops " + folder.string() + " cannot be read: " + status.message() +
+                                    ".");
     for (const auto& entry : entries) {
         if (is_shop_file(entry.path())) files.push_back(entry.path());
     }

@@ -11,18 +11,15 @@
 namespace hangtrue::shops {
 
 inline constexpr text::Word<FileSpace> file_space_words[] = {
-    {"srgb", FileSpace::srgb},
-    {"adobe-rgb", FileSpace::adobe_rgb},
-    {"print_profile", FileSpace::print_profile}};
+    {"srgb", FileSpace::srgb}, {"adobe-rgb", FileSpace::adobe_rgb}, {"print_profile", FileSpace::print_profile}};
 
 inline constexpr text::Word<BleedPlace> bleed_words[] = {
     {"none", BleedPlace::none}, {"outside", BleedPlace::outside}, {"inside", BleedPlace::inside}};
 
-inline constexpr text::Word<WrapMaker> wrap_maker_words[] = {
-    {"shop", WrapMaker::shop}, {"photographer", WrapMaker::photographer}};
+inline constexpr text::Word<WrapMaker> wrap_maker_words[] = {{"shop", WrapMaker::shop},
+                                                             {"photographer", WrapMaker::photographer}};
 
-inline constexpr text::Word<PixelRule> pixel_rule_words[] = {{"exact", PixelRule::exact},
-                                                             {"shape", PixelRule::shape}};
+inline constexpr text::Word<PixelRule> pixel_rule_words[] = {{"exact", PixelRule::exact}, {"shape", PixelRule::shape}};
 
 inline constexpr text::Word<Base> base_words[] = {
     {"white", Base::white}, {"bare-metal", Base::bare_metal}, {"clear", Base::clear}};

@@ -16,27 +16,18 @@ using Kind = Node::Kind;
 
 std::string_view name_of(Kind kind) {
     switch (kind) {
-        case Kind::boolean:
-            return "true or false";
-        case Kind::integer:
-            return "a whole number";
-        case Kind::real:
-            return "a number";
-        case Kind::string:
-            return "a text in quotes";
-        case Kind::date:
-            return "a date or time";
-        case Kind::array:
-            return "a list";
-        case Kind::table:
-            return "a table";
+        case Kind::boolean: return "true or false";
+        case Kind::integer: return "a whole number";
+        case Kind::real: return "a number";
+        case Kind::string: return "a text in quotes";
+        case Kind::date: return "a date or time";
+        case Kind::array: return "a list";
+        case Kind::table: return "a table";
     }
     return "";
 }
 
-std::string name_for_message(const Node& node) {
-    return node.key.empty() ? "this" : quoted(node.key);
-}
+std::string name_for_message(const Node& node) { return node.key.empty() ? "this" : quoted(node.key); }
 
 const Node& expect(const Node& node, Kind kind, const std::string& file) {
     if (node.kind != kind) {
@@ -71,8 +62,7 @@ Node* ask(Node& table, std::string_view key) {
 
 void refuse_unknown(const Node& node, const std::string& file) {
     for (const Node& child : node.children) {
-        if (node.kind == Kind::table && !child.is_known)
-            fail_at(file, child.key_place, unknown_key(child, node.asked));
+        if (node.kind == Kind::table && !child.is_known) fail_at(file, child.key_place, unknown_key(child, node.asked));
         refuse_unknown(child, file);
     }
 }
@@ -105,8 +95,7 @@ std::string Item::string() const { return expect(*m_node, Kind::string, *m_file)
 
 std::string Item::filled_string() const {
     std::string text = string();
-    if (text.find_first_not_of(" \t\r\n") == std::string::npos)
-        fail(name_for_message(*m_node) + " must not be empty.");
+    if (text.find_first_not_of(" \t\r\n") == std::string::npos) fail(name_for_message(*m_node) + " must not be empty.");
     return text;
 }
 
@@ -115,8 +104,8 @@ bool Item::boolean() const { return expect(*m_node, Kind::boolean, *m_file).bool
 std::int64_t Item::integer(std::int64_t least, std::int64_t most) const {
     const std::int64_t value = expect(*m_node, Kind::integer, *m_file).integer;
     if (value < least || value > most) {
-        fail(name_for_message(*m_node) + " must be from " + std::to_string(least) + " to " +
-             std::to_string(most) + ", not " + std::to_string(value) + ".");
+        fail(name_for_message(*m_node) + " must be from " + std::to_string(least) + " to " + std::to_string(most) +
+             ", not " + std::to_string(value) + ".");
     }
     return value;
 }
@@ -129,40 +118,33 @@ double Item::any_real() const {
 double Item::real(double least, double most) const {
     const double value = any_real();
     if (!(value >= least && value <= most)) {
-        fail(name_for_message(*m_node) + " must be from " + number(least) + " to " + number(most) +
-             ", not " + m_node->text + ".");
+        fail(name_for_message(*m_node) + " must be from " + number(least) + " to " + number(most) + ", not " +
+             m_node->text + ".");
     }
     return value;
 }
 
 base::Millimetres Item::length() const {
-    if (!is_string())
-        fail(name_for_message(*m_node) + R"( must be a length with its unit, in quotes: "38 mm".)");
+    if (!is_string()) fail(name_for_message(*m_node) + R"( must be a length with its unit, in quotes: "38 mm".)");
     const auto length = base::parse_length(m_node->text);
-    if (!length)
-        fail(quoted(m_node->text) +
-             R"( is not a length. Write it with its unit: "38 mm", "1.5 in".)");
+    if (!length) fail(quoted(m_node->text) + R"( is not a length. Write it with its unit: "38 mm", "1.5 in".)");
     return *length;
 }
 
 base::Millimetres Item::length(base::Millimetres least, base::Millimetres most) const {
     const base::Millimetres value = length();
     if (!(value >= least && value <= most)) {
-        fail(name_for_message(*m_node) + " must be from " + number(least.value) + " mm to " +
-             number(most.value) + " mm (" + base::number_text(base::in_inches(least), 3) + " to " +
+        fail(name_for_message(*m_node) + " must be from " + number(least.value) + " mm to " + number(most.value) +
+             " mm (" + base::number_text(base::in_inches(least), 3) + " to " +
              base::number_text(base::in_inches(most), 3) + " in), not " + quoted(m_node->text) + ".");
     }
     return value;
 }
 
 base::SizeMm Item::size() const {
-    if (!is_string())
-        fail(name_for_message(*m_node) +
-             R"( must be a size with its unit, in quotes: "36 x 24 in".)");
+    if (!is_string()) fail(name_for_message(*m_node) + R"( must be a size with its unit, in quotes: "36 x 24 in".)");
     const auto size = base::parse_size(m_node->text);
-    if (!size)
-        fail(quoted(m_node->text) +
-             R"( is not a size. Write both sides and their unit: "36 x 24 in".)");
+    if (!size) fail(quoted(m_node->text) + R"( is not a size. Write both sides and their unit: "36 x 24 in".)");
     return *size;
 }
 
@@ -195,8 +177,7 @@ std::size_t Item::index_of_word(std::span<const std::string> known) const {
     if (found != known.end()) return static_cast<std::size_t>(found - known.begin());
     const auto nearest = base::nearest_word(word, known);
     const std::string what =
-        quoted(word) + " is no " +
-        (m_node->key.empty() ? "known word." : "known " + quoted(m_node->key) + ".");
+        quoted(word) + " is no " + (m_node->key.empty() ? "known word." : "known " + quoted(m_node->key) + ".");
     if (nearest) fail(what + " Did you mean " + quoted(*nearest) + "?");
     fail(what + " Write " + list_of_words(known) + ".");
 }
@@ -219,8 +200,7 @@ Item Table::required(std::string_view key) {
             fail_at(*m_file, member.key_place, unknown_key(member, wanted));
         }
     }
-    fail(quoted(key) + " is missing" +
-         (m_node->key.empty() ? "." : " in " + quoted(m_node->key) + "."));
+    fail(quoted(key) + " is missing" + (m_node->key.empty() ? "." : " in " + quoted(m_node->key) + "."));
 }
 
 std::optional<Table> Table::find_table(std::string_view key) {
@@ -250,8 +230,7 @@ std::vector<std::pair<std::string, Item>> Table::all() {
 void Table::fail(const std::string& what) const { fail_at(*m_file, m_node->place, what); }
 
 Document::Document(std::string file_name, Node root)
-    : m_file(std::make_unique<std::string>(std::move(file_name))),
-      m_root(std::make_unique<Node>(std::move(root))) {}
+    : m_file(std::make_unique<std::string>(std::move(file_name))), m_root(std::make_unique<Node>(std::move(root))) {}
 
 Document::Document(Document&&) noexcept = default;
 Document& Document::operator=(Document&&) noexcept = default;
@@ -263,8 +242,7 @@ Document Document::parse(std::string_view text, std::string file_name, int newes
     Table root = document.root();
     const auto format = root.find("format");
     const std::string newest = std::to_string(newest_format);
-    if (!format)
-        fail_at(document.file_name(), {}, "the file must begin with the line: format = " + newest);
+    if (!format) fail_at(document.file_name(), {}, "the file must begin with the line: format = " + newest);
     if (!format->is_number()) format->fail("\"format\" must be a whole number: format = " + newest);
     const std::int64_t number = format->integer(1, INT32_MAX);
     if (number > newest_format) {

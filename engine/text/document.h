@@ -61,9 +61,8 @@ class Item {
     bool boolean() const;
     std::int64_t integer(std::int64_t least, std::int64_t most) const;
     double real(double least,
-                double most) const;  ///< Finite; a whole number will do. Bounds belong to it.
-    double any_real()
-        const;  ///< As it stands, infinity included: for files written by the program.
+                double most) const;    ///< Finite; a whole number will do. Bounds belong to it.
+    double any_real() const;           ///< As it stands, infinity included: for files written by the program.
     base::Millimetres length() const;  ///< "38 mm", zero or more.
     base::Millimetres length(base::Millimetres least, base::Millimetres most) const;
     base::SizeMm size() const;                 ///< "36 x 24 in", both sides more than nothing.
@@ -130,8 +129,7 @@ class Document {
 
   private:
     Document(std::string file_name, Node root);
-    std::unique_ptr<std::string>
-        m_file;  // Owned apart, so that handles keep their address when this moves.
+    std::unique_ptr<std::string> m_file;  // Owned apart, so that handles keep their address when this moves.
     std::unique_ptr<Node> m_root;
     int m_format = 0;
 };

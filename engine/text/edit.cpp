@@ -21,8 +21,7 @@ enum class Form {
 
 /// True for an array written as "[[a]]" headers.
 bool is_headed_array(const Node& node) {
-    return node.kind == Node::Kind::array && !node.children.empty() &&
-           node.children.front().begin == node.begin;
+    return node.kind == Node::Kind::array && !node.children.empty() && node.children.front().begin == node.begin;
 }
 
 class Editor {
@@ -40,11 +39,10 @@ class Editor {
         for (std::size_t i = 0; i < path.size(); ++i) {
             const bool is_last = i + 1 == path.size();
             if (const auto* number = std::get_if<std::size_t>(&path[i])) {
-                if (table == nullptr || table->kind != Node::Kind::array ||
-                    *number >= table->children.size() || is_last) {
+                if (table == nullptr || table->kind != Node::Kind::array || *number >= table->children.size() ||
+                    is_last) {
                     fail_at(m_file_name, place,
-                            "there is no table number " + std::to_string(*number + 1) +
-                                " here to change.");
+                            "there is no table number " + std::to_string(*number + 1) + " here to change.");
                 }
                 table = &table->children[*number];
                 place = table->place;
@@ -62,8 +60,7 @@ class Editor {
             const Node* member = table != nullptr ? table->member(key) : nullptr;
             if (member != nullptr) place = member->place;
             if (is_last) {
-                return member != nullptr ? changed(*member, value)
-                                         : added(*host, host_form, from_host, value);
+                return member != nullptr ? changed(*member, value) : added(*host, host_form, from_host, value);
             }
             table = member;
             if (table == nullptr || table->kind != Node::Kind::table) continue;
@@ -83,8 +80,7 @@ class Editor {
         if (m_text.substr(table.begin, 1) == "{") return Form::in_braces;
         if (m_text.substr(table.begin, 1) != "[") return Form::dotted;
         const std::size_t behind_key = m_text.find_first_not_of(" \t", table.key_end);
-        return behind_key != std::string_view::npos && m_text[behind_key] == ']' ? Form::headed
-                                                                                 : Form::implied;
+        return behind_key != std::string_view::npos && m_text[behind_key] == ']' ? Form::headed : Form::implied;
     }
 
     std::string changed(const Node& node, const Value& value) const {
@@ -95,11 +91,9 @@ class Editor {
         return result.replace(node.begin, node.end - node.begin, value_text(value));
     }
 
-    std::string added(const Node& table, Form form, const std::vector<std::string>& keys,
-                      const Value& value) const {
+    std::string added(const Node& table, Form form, const std::vector<std::string>& keys, const Value& value) const {
         std::string line;
-        for (const std::string& key : keys)
-            line.append(line.empty() ? "" : ".").append(key_text(key));
+        for (const std::string& key : keys) line.append(line.empty() ? "" : ".").append(key_text(key));
         line.append(" = ").append(value_text(value));
         std::string result(m_text);
         if (form == Form::in_braces) {
@@ -108,8 +102,7 @@ class Editor {
             line.insert(0, "{ ").append(" }");
             return result.replace(table.begin, table.end - table.begin, line);
         }
-        const std::string_view line_end =
-            m_text.find("\r\n") != std::string_view::npos ? "\r\n" : "\n";
+        const std::string_view line_end = m_text.find("\r\n") != std::string_view::npos ? "\r\n" : "\n";
         const std::size_t last = std::max(last_end(table), form == Form::headed ? table.end : 0);
         if (last == 0) {
             // Nothing of the root's own yet: before everything, but behind a byte order mark.
@@ -173,20 +166,17 @@ const Node* node_at(const Node& root, const Path& path) {
 
 }  // namespace
 
-std::string with_value(std::string_view text, const std::string& file_name, const Path& path,
-                       const Value& value) {
+std::string with_value(std::string_view text, const std::string& file_name, const Path& path, const Value& value) {
     const std::string result = Editor(text, file_name).with(path, value);
     // Read again: what was not understood here must not reach the user's file.
     const Node expected = parse_tree("value = " + value_text(value), file_name).children.front();
     const Node changed = parse_tree(result, file_name);
     const Node* found = node_at(changed, path);
-    if (found == nullptr)
-        fail_at(file_name, {}, "this value cannot be changed without rewriting the file.");
+    if (found == nullptr) fail_at(file_name, {}, "this value cannot be changed without rewriting the file.");
     Node compared = *found;
     compared.key = expected.key;
     if (!same_values(compared, expected)) {
-        fail_at(file_name, found->place,
-                "this value cannot be changed without rewriting the file.");
+        fail_at(file_name, found->place, "this value cannot be changed without rewriting the file.");
     }
     return result;
 }

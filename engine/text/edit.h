@@ -27,7 +27,6 @@ using Path = std::vector<Step>;
 /// Throws UnreadableInput when `text` is no TOML, when a step leads nowhere, when the value to
 /// change is a table or an array of tables, or when the change cannot be made without touching
 /// more.
-std::string with_value(std::string_view text, const std::string& file_name, const Path& path,
-                       const Value& value);
+std::string with_value(std::string_view text, const std::string& file_name, const Path& path, const Value& value);
 
 }  // namespace hangtrue::text

@@ -30,11 +30,9 @@ class Lines {
     std::size_t offset(toml::source_position position) const {
         if (position.line < 1 || position.line > m_starts.size()) return m_text.size();
         std::size_t at = m_starts[position.line - 1];
-        for (toml::source_index column = 1; column < position.column && at < m_text.size();
-             ++column) {
+        for (toml::source_index column = 1; column < position.column && at < m_text.size(); ++column) {
             ++at;
-            while (at < m_text.size() && (static_cast<unsigned char>(m_text[at]) & 0xC0U) == 0x80U)
-                ++at;
+            while (at < m_text.size() && (static_cast<unsigned char>(m_text[at]) & 0xC0U) == 0x80U) ++at;
         }
         return at;
     }
@@ -45,8 +43,7 @@ class Lines {
 };
 
 Place place_of(toml::source_position position) {
-    return {std::max(1, static_cast<int>(position.line)),
-            std::max(1, static_cast<int>(position.column))};
+    return {std::max(1, static_cast<int>(position.line)), std::max(1, static_cast<int>(position.column))};
 }
 
 /// Refuses keys of too many parts. Strings and comments are stepped over as TOML reads them; behind
@@ -75,8 +72,7 @@ void refuse_deep_keys(std::string_view text, const std::string& file_name) {
             }
             if (i < text.size() && text[i] == '\n') parts = 0;
         } else if (c == '.') {
-            if (++parts >= most_key_parts)
-                fail_at(file_name, place, "a key of so many parts is not read here.");
+            if (++parts >= most_key_parts) fail_at(file_name, place, "a key of so many parts is not read here.");
         } else if (std::string_view("=,[]{}").find(c) != std::string_view::npos) {
             parts = 0;
         }
@@ -94,8 +90,7 @@ std::string reason(std::string_view description) {
     if (description.starts_with(opening)) description.remove_prefix(opening.size());
     std::string text;
     for (const char c : description) text += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
-    if (!text.empty())
-        text[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(text[0])));
+    if (!text.empty()) text[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(text[0])));
     while (!text.empty() && text.back() == ' ') text.pop_back();
     return text;
 }
@@ -164,26 +159,20 @@ Node parse_tree(std::string_view text, const std::string& file_name) {
         const toml::table table = toml::parse(text, file_name);
         return node_of(table, text, Lines(text));
     } catch (const toml::parse_error& error) {
-        fail_at(file_name, place_of(error.source().begin),
-                "this is not TOML: " + reason(error.description()) + ".");
+        fail_at(file_name, place_of(error.source().begin), "this is not TOML: " + reason(error.description()) + ".");
     }
 }
 
 bool same_values(const Node& a, const Node& b) {
     if (a.kind != b.kind || a.key != b.key || a.children.size() != b.children.size()) return false;
     switch (a.kind) {
-        case Node::Kind::boolean:
-            return a.boolean == b.boolean;
-        case Node::Kind::integer:
-            return a.integer == b.integer;
-        case Node::Kind::real:
-            return std::bit_cast<std::uint64_t>(a.real) == std::bit_cast<std::uint64_t>(b.real);
+        case Node::Kind::boolean: return a.boolean == b.boolean;
+        case Node::Kind::integer: return a.integer == b.integer;
+        case Node::Kind::real: return std::bit_cast<std::uint64_t>(a.real) == std::bit_cast<std::uint64_t>(b.real);
         case Node::Kind::string:
-        case Node::Kind::date:
-            return a.text == b.text;
+        case Node::Kind::date: return a.text == b.text;
         case Node::Kind::array:
-            return std::equal(a.children.begin(), a.children.end(), b.children.begin(),
-                              same_values);
+            return std::equal(a.children.begin(), a.children.end(), b.children.begin(), same_values);
         case Node::Kind::table:
             return std::all_of(a.children.begin(), a.children.end(), [&](const Node& child) {
                 const Node* other = b.member(child.key);

@@ -19,8 +19,7 @@ struct Node {
 
     Kind kind = Kind::table;
     Place place;
-    std::size_t begin =
-        0;  ///< Bytes of the text that spell the value; of a table with a header, its header.
+    std::size_t begin = 0;  ///< Bytes of the text that spell the value; of a table with a header, its header.
     std::size_t end = 0;
     std::string key;  ///< Of a table's member.
     Place key_place;
@@ -29,9 +28,8 @@ struct Node {
     bool boolean = false;
     std::int64_t integer = 0;
     double real = 0;
-    std::string text;  ///< A string's value, or a number as it is spelled.
-    std::vector<Node>
-        children;  ///< An array's items, or a table's members in the order of the file.
+    std::string text;            ///< A string's value, or a number as it is spelled.
+    std::vector<Node> children;  ///< An array's items, or a table's members in the order of the file.
 
     bool is_known = false;           ///< Somebody asked for it.
     std::vector<std::string> asked;  ///< Keys that were asked of this table.

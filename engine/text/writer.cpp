@@ -38,8 +38,7 @@ std::string path_text(const std::vector<std::string>& path) {
 std::string real_text(double value) {
     if (std::isnan(value)) return "nan";
     if (std::isinf(value)) return value < 0 ? "-inf" : "inf";
-    std::array<char, 32>
-        buffer{};  // The shortest spelling of a double takes at most 24 characters.
+    std::array<char, 32> buffer{};  // The shortest spelling of a double takes at most 24 characters.
     const auto [end, status] = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value);
     std::string text(buffer.data(), end);
     if (text.find_first_of(".e") == std::string::npos) text += ".0";
@@ -70,10 +69,8 @@ std::string string_text(std::string_view text) {
 }
 
 std::string key_text(std::string_view key) {
-    constexpr std::string_view bare =
-        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-";
-    if (!key.empty() && key.find_first_not_of(bare) == std::string_view::npos)
-        return std::string(key);
+    constexpr std::string_view bare = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-";
+    if (!key.empty() && key.find_first_not_of(bare) == std::string_view::npos) return std::string(key);
     return string_text(key);
 }
 

@@ -12,8 +12,8 @@
 
 namespace hangtrue::text {
 
-using Value = std::variant<bool, std::int64_t, double, std::string, std::vector<std::int64_t>,
-                           std::vector<double>, std::vector<std::string>>;
+using Value = std::variant<bool, std::int64_t, double, std::string, std::vector<std::int64_t>, std::vector<double>,
+                           std::vector<std::string>>;
 
 /// The shortest spelling that reads back to the same bits (std::to_chars), always recognisable as
 /// no integer: "0.1", "3.0", "1e+300", "-0.0", "inf", "nan". The payload of a NaN is not kept.

@@ -28,9 +28,7 @@ TEST(faults, by_default_nothing_fails_and_nothing_is_altered) {
     EXPECT_FALSE(faults.alters());
 }
 
-TEST(errors, the_system_has_words_for_a_full_disk) {
-    EXPECT_EQ(system_text(ENOSPC), "No space left on device");
-}
+TEST(errors, the_system_has_words_for_a_full_disk) { EXPECT_EQ(system_text(ENOSPC), "No space left on device"); }
 
 }  // namespace
 }  // namespace hangtrue::base

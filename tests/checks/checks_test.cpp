@@ -51,8 +51,7 @@ const std::map<std::string, Trip>& trips() {
              c.medium.rules.big_tiff = true;
          }}},
         {"file-too-large", {[](Case& c) { c.medium.rules.most_bytes = 116'640'000; }}},
-        {"too-many-pixels",
-         {[](Case& c) { c.medium.rules.most_pixels = 19'439'999; }, 19'440'000, 19'439'999}},
+        {"too-many-pixels", {[](Case& c) { c.medium.rules.most_pixels = 19'439'999; }, 19'440'000, 19'439'999}},
         {"side-too-long", {[](Case& c) { c.medium.rules.most_side_px = 5399; }, 5400, 5399}},
         {"pixels-not-exact",
          {[](Case& c) {
@@ -93,8 +92,7 @@ const std::map<std::string, Trip>& trips() {
           100.0 / 3, 15}},
         {"no-bleed",
          {[](Case& c) {
-              c.medium.bleed = shops::Bleed{shops::BleedPlace::outside,
-                                            base::Edges<base::Millimetres>::all({3})};
+              c.medium.bleed = shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({3})};
           },
           0, 3}},
         {"mirrored-untold", {[](Case& c) { c.medium.blur = shops::BlurClass::acrylic_mount; }}},
@@ -125,8 +123,7 @@ const std::map<std::string, Trip>& trips() {
 }
 
 TEST(checks_findings, a_print_without_fault_has_none) {
-    for (const auto& finding : Case().found())
-        ADD_FAILURE() << finding.name << ": " << finding.sentence;
+    for (const auto& finding : Case().found()) ADD_FAILURE() << finding.name << ": " << finding.sentence;
 }
 
 TEST(checks_findings, each_row_of_the_table_can_be_tripped_alone) {

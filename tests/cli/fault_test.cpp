@@ -134,14 +134,12 @@ TEST_P(cli_failing_drive, ends_with_4_and_a_sentence_and_leaves_nothing) {
     }
 }
 
-INSTANTIATE_TEST_SUITE_P(calls, cli_failing_drive,
-                         testing::Values(Failing{"ENOSPC@write", "No space left"},
-                                         Failing{"ENOSPC@write:2", "No space left"},
-                                         Failing{"EIO@write", "Input/output error"},
-                                         Failing{"ENOSPC@sync", "No space left"},
-                                         Failing{"EIO@sync", "Input/output error"},
-                                         Failing{"ENOSPC@rename", "No space left"},
-                                         Failing{"EIO@rename", "Input/output error"}));
+INSTANTIATE_TEST_SUITE_P(
+    calls, cli_failing_drive,
+    testing::Values(Failing{"ENOSPC@write", "No space left"}, Failing{"ENOSPC@write:2", "No space left"},
+                    Failing{"EIO@write", "Input/output error"}, Failing{"ENOSPC@sync", "No space left"},
+                    Failing{"EIO@sync", "Input/output error"}, Failing{"ENOSPC@rename", "No space left"},
+                    Failing{"EIO@rename", "Input/output error"}));
 
 /// Where `wanted` stands in `bytes`; -1 where it does not.
 std::int64_t place_of(const std::vector<std::byte>& bytes, const std::string& wanted) {

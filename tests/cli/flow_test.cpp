@@ -165,8 +165,9 @@ TEST(cli_make, the_number_of_threads_changes_no_byte) {
 TEST(cli_view, a_window_is_the_pixels_of_the_file_and_its_name_is_not_taken_twice) {
     const Studio studio;
     const fs::path view = studio.root() / "view.png";
-    const Words words{"view",   studio.picture.string(), "--shop",   "test-prints", "--medium", "plain-paper",
-                      "--size", "3x2in",                 "--window", "100,50,200,30", "--out",    view.string()};
+    const Words words{"view",     studio.picture.string(), "--shop", "test-prints",
+                      "--medium", "plain-paper",           "--size", "3x2in",
+                      "--window", "100,50,200,30",         "--out",  view.string()};
     Words as_json = words;
     as_json.push_back("--json");
     const Ran ran = studio.run(as_json);

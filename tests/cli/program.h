@@ -134,8 +134,8 @@ class Studio {
 
     /// make, of the picture at 3 x 2 in, with more words after.
     Words making(const Words& more = {}) const {
-        Words words{"make",   picture.string(), "--shop", "test-prints", "--medium", "plain-paper",
-                    "--size", "3x2in",          "--to",   out.string()};
+        Words words{"make",        picture.string(), "--shop", "test-prints", "--medium",
+                    "plain-paper", "--size",         "3x2in",  "--to",        out.string()};
         words.insert(words.end(), more.begin(), more.end());
         return words;
     }

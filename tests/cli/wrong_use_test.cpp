@@ -31,33 +31,33 @@ TEST_P(cli_wrong_use, ends_with_2_and_a_sentence_that_helps) {
 INSTANTIATE_TEST_SUITE_P(
     words, cli_wrong_use,
     testing::Values(
-        WrongUse{{}, "Say what to do"},                                                          //
-        WrongUse{{"maek"}, "Did you mean make?"},                                                //
-        WrongUse{{"shop"}, "list, show, new, check, questions"},                                 //
-        WrongUse{{"shop", "lsit"}, "Did you mean list?"},                                        //
-        WrongUse{{"ledger", "agian", "1"}, "Did you mean again?"},                               //
-        WrongUse{{"sizes"}, "sizes PICTURE"},                                                    //
-        WrongUse{{"sizes", "a.jpg", "--shpo", "x"}, "Did you mean --shop?"},                     //
-        WrongUse{{"--jsno", "sizes", "a.jpg"}, "Did you mean --json?"},                          //
-        WrongUse{{"--size", "3x2in", "make"}, "Say first what to do"},                           //
-        WrongUse{{"sizes", "a.jpg", "--factor", "2"}, "`sizes` takes no --factor"},              //
-        WrongUse{{"sizes", "a.jpg", "--threads"}, "--threads needs a value"},                    //
-        WrongUse{{"sizes", "a.jpg", "--json=yes"}, "--json takes no value"},                     //
-        WrongUse{{"sizes", "a.jpg", "--threads", "0"}, "1 to 256, not \"0\""},                   //
-        WrongUse{{"sizes", "a.jpg", "--threads", "257"}, "1 to 256, not \"257\""},               //
-        WrongUse{{"sizes", "a.jpg", "--threads", "1.5"}, "whole number"},                        //
-        WrongUse{{"sizes", "a.jpg", "--threads", "2", "--threads", "3"}, "more than once"},      //
-        WrongUse{{"sizes", "a.jpg", "--units", "ft"}, "--units takes in|cm, not \"ft\""},        //
-        WrongUse{{"sizes", "a.jpg"}, "--data FOLDER"},                                           //
+        WrongUse{{}, "Say what to do"},                                                      //
+        WrongUse{{"maek"}, "Did you mean make?"},                                            //
+        WrongUse{{"shop"}, "list, show, new, check, questions"},                             //
+        WrongUse{{"shop", "lsit"}, "Did you mean list?"},                                    //
+        WrongUse{{"ledger", "agian", "1"}, "Did you mean again?"},                           //
+        WrongUse{{"sizes"}, "sizes PICTURE"},                                                //
+        WrongUse{{"sizes", "a.jpg", "--shpo", "x"}, "Did you mean --shop?"},                 //
+        WrongUse{{"--jsno", "sizes", "a.jpg"}, "Did you mean --json?"},                      //
+        WrongUse{{"--size", "3x2in", "make"}, "Say first what to do"},                       //
+        WrongUse{{"sizes", "a.jpg", "--factor", "2"}, "`sizes` takes no --factor"},          //
+        WrongUse{{"sizes", "a.jpg", "--threads"}, "--threads needs a value"},                //
+        WrongUse{{"sizes", "a.jpg", "--json=yes"}, "--json takes no value"},                 //
+        WrongUse{{"sizes", "a.jpg", "--threads", "0"}, "1 to 256, not \"0\""},               //
+        WrongUse{{"sizes", "a.jpg", "--threads", "257"}, "1 to 256, not \"257\""},           //
+        WrongUse{{"sizes", "a.jpg", "--threads", "1.5"}, "whole number"},                    //
+        WrongUse{{"sizes", "a.jpg", "--threads", "2", "--threads", "3"}, "more than once"},  //
+        WrongUse{{"sizes", "a.jpg", "--units", "ft"}, "--units takes in|cm, not \"ft\""},    //
+        WrongUse{{"sizes", "a.jpg"}, "--data FOLDER"},                                       //
         WrongUse{{"sizes", "a.jpg", "--data", "/nonexistent", "--medium", "m"}, "--shop is missing"},
-        WrongUse{{"enlarge", "a.png", "b.png", "--data", "/nonexistent"}, "--factor 2"},         //
-        WrongUse{{"enlarge", "a.png", "b.png", "--factor", "9"}, "0.001 to 8"},                  //
-        WrongUse{{"enlarge", "a.png", "b.png", "c.png", "--factor", "2"}, "\"c.png\""},          //
-        WrongUse{{"ledger", "show", "first", "--data", "/nonexistent"}, "whole number"},         //
-        WrongUse{{"view", "a.jpg", "--data", "/nonexistent"}, "--out FILE.png"},                 //
-        WrongUse{{"make", "--data", "/nonexistent"}, "which picture"},                           //
+        WrongUse{{"enlarge", "a.png", "b.png", "--data", "/nonexistent"}, "--factor 2"},  //
+        WrongUse{{"enlarge", "a.png", "b.png", "--factor", "9"}, "0.001 to 8"},           //
+        WrongUse{{"enlarge", "a.png", "b.png", "c.png", "--factor", "2"}, "\"c.png\""},   //
+        WrongUse{{"ledger", "show", "first", "--data", "/nonexistent"}, "whole number"},  //
+        WrongUse{{"view", "a.jpg", "--data", "/nonexistent"}, "--out FILE.png"},          //
+        WrongUse{{"make", "--data", "/nonexistent"}, "which picture"},                    //
         WrongUse{{"make", "a.jpg", "--data", "/nonexistent", "--shop", "s", "--size", "3x2in"}, "--medium is missing"},
-        WrongUse{{"make", "a.jpg", "--list", "l.toml", "--data", "/nonexistent"}, "--list"},     //
+        WrongUse{{"make", "a.jpg", "--list", "l.toml", "--data", "/nonexistent"}, "--list"},  //
         WrongUse{{"make", "--list", "l.toml", "--ppi", "100", "--data", "/nonexistent"}, "--ppi"},
         WrongUse{{"make", "a.jpg", "--plan", "p.toml", "--bits", "8", "--data", "/nonexistent"}, "--bits"},
         WrongUse{{"make", "a.jpg", "--shop", "s", "--medium", "m", "--size", "large", "--data", "/nonexistent"},
@@ -93,7 +93,7 @@ std::string file_text(const fs::path& file) {
 
 struct Documented {
     std::vector<std::string> verbs;
-    std::map<std::string, Words> options;  ///< Of each verb, with dashes.
+    std::map<std::string, Words> options;    ///< Of each verb, with dashes.
     std::map<std::string, Words> using_all;  ///< The same, a value after each that takes one.
 };
 

@@ -111,7 +111,9 @@ TEST(matrix_conversion, absolute_colorimetry_is_within_0_1_of_little_cms) {
         const Profile from = colord(name);
         const Reference reference(from, Profile::srgb(), INTENT_ABSOLUTE_COLORIMETRIC, 0);
         EXPECT_LT(differences(Profile::srgb(), converted(conversion(from, Profile::srgb(), absolute), colours),
-                              reference(colours)).largest, 0.1);
+                              reference(colours))
+                      .largest,
+                  0.1);
     }
 }
 
@@ -218,10 +220,9 @@ TEST(table_conversion, to_a_print_condition_keeps_its_promise) {
             SCOPED_TRACE(testing::Message() << name << " intent " << static_cast<int>(intent));
             const Profile from = colord(name);
             const Conversion to_printer = conversion(from, printer, {intent, true});
-            const int lcms_intent =
-                intent == Intent::perceptual ? INTENT_PERCEPTUAL : INTENT_RELATIVE_COLORIMETRIC;
-            const Differences found = differences(printer, converted(to_printer, colours),
-                                                  Reference(from, printer, lcms_intent)(colours));
+            const int lcms_intent = intent == Intent::perceptual ? INTENT_PERCEPTUAL : INTENT_RELATIVE_COLORIMETRIC;
+            const Differences found =
+                differences(printer, converted(to_printer, colours), Reference(from, printer, lcms_intent)(colours));
             EXPECT_LE(found.mean, 0.03);
             EXPECT_LE(found.percentile_99, 0.2);
             EXPECT_LE(found.largest, 0.8);

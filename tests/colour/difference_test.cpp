@@ -90,9 +90,7 @@ TEST(difference, of_a_colour_to_itself_is_zero) {
     EXPECT_EQ(delta_e_94(colour, colour), 0);
 }
 
-Xyz white_of(double x, double y) {
-    return {x / y, 1, (1 - x - y) / y};
-}
+Xyz white_of(double x, double y) { return {x / y, 1, (1 - x - y) / y}; }
 
 // Values from the tests of the colour-science library (test_cie_lab.py).
 TEST(lab, published_values_under_d65_d50_and_a) {

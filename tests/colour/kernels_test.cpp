@@ -56,8 +56,7 @@ std::vector<std::uint16_t> bent_table() {
 
 // BT.709 as rounded parameters give it: its two parts miss one another by 4e-5 (ITU-R BT.709, 1.2).
 ToneCurve rounded_bt709() {
-    return *ToneCurve::from_parameters(
-        {.g = 2.2222, .a = 0.90992, .b = 0.09008, .c = 0.22222, .d = 0.081});
+    return *ToneCurve::from_parameters({.g = 2.2222, .a = 0.90992, .b = 0.09008, .c = 0.22222, .d = 0.081});
 }
 
 std::vector<CurveUnderTest> curves_under_test() {
@@ -72,8 +71,8 @@ std::vector<CurveUnderTest> curves_under_test() {
             // Straight lines between 512 nodes an octave, and x^4.5 bends by 15.75; what is darker than 2^-60 is a
             // straight line to black, which is here 1e-4 of white, encoded.
             {"gamma 4.5, too steep for a power in floats", ToneCurve::gamma(4.5), 3e-6, 5e-5},
-            {"with offsets",
-             *ToneCurve::from_parameters({.g = 2.0, .a = 0.995, .b = 0.005, .d = 0, .e = -0.000025}), 1e-6, 2e-6},
+            {"with offsets", *ToneCurve::from_parameters({.g = 2.0, .a = 0.995, .b = 0.005, .d = 0, .e = -0.000025}),
+             1e-6, 2e-6},
             // The nodes round off the corners that 16 bits leave, up to half a code; slopes of 0.2 up.
             {"a table that is no formula's", *ToneCurve::from_table(bent_table()), 1e-5, 5e-5}};
 }
@@ -139,12 +138,9 @@ TEST(kernels, what_is_no_number_stays_within_the_tables) {
     const FastCurve table = fast_to_linear(*ToneCurve::from_table(bent_table()));
     const FastCurve back = fast_to_encoded(*ToneCurve::from_table(bent_table()));
     for_every_target([&] {
-        std::vector<float> wild{std::numeric_limits<float>::quiet_NaN(),
-                                -std::numeric_limits<float>::quiet_NaN(),
-                                std::numeric_limits<float>::infinity(),
-                                -std::numeric_limits<float>::infinity(),
-                                std::numeric_limits<float>::max(),
-                                std::numeric_limits<float>::denorm_min()};
+        std::vector<float> wild{std::numeric_limits<float>::quiet_NaN(), -std::numeric_limits<float>::quiet_NaN(),
+                                std::numeric_limits<float>::infinity(),  -std::numeric_limits<float>::infinity(),
+                                std::numeric_limits<float>::max(),       std::numeric_limits<float>::denorm_min()};
         apply_curve(table, wild);
         apply_curve(back, wild);
         clip_to_unit(wild);
@@ -203,7 +199,9 @@ struct ShaperUnderTest {
     std::array<ToneCurve, 3> to;
 
     ShaperUnderTest(const std::array<ToneCurve, 3>& from_curves, const std::array<ToneCurve, 3>& to_curves)
-        : to_linear(fast_to_linear(from_curves)), to_encoded(fast_to_encoded(to_curves)), from(from_curves),
+        : to_linear(fast_to_linear(from_curves)),
+          to_encoded(fast_to_encoded(to_curves)),
+          from(from_curves),
           to(to_curves) {
         for (std::size_t c = 0; c < 3; ++c) {
             shaper.to_linear[c] = to_linear[c].get();
@@ -235,10 +233,9 @@ TEST(kernels, matrix_shaper_agrees_with_double_precision_on_odd_sizes) {
     const ToneCurve table = *ToneCurve::from_table(bent_table());
     const ToneCurve gamma = ToneCurve::gamma(1.8);
     const ToneCurve srgb = ToneCurve::srgb();
-    const std::pair<ShaperUnderTest, double> cases[] = {
-        {{{gamma, gamma, gamma}, {srgb, srgb, srgb}}, 1e-6},
-        {{{table, table, table}, {table, table, table}}, 1e-5},
-        {{{gamma, table, srgb}, {srgb, gamma, table}}, 1e-5}};
+    const std::pair<ShaperUnderTest, double> cases[] = {{{{gamma, gamma, gamma}, {srgb, srgb, srgb}}, 1e-6},
+                                                        {{{table, table, table}, {table, table, table}}, 1e-5},
+                                                        {{{gamma, table, srgb}, {srgb, gamma, table}}, 1e-5}};
     for (const auto& [shaper_under_test, tolerance] : cases) {
         const ShaperUnderTest& each = shaper_under_test;
         const double linear_tolerance = tolerance;

@@ -125,9 +125,7 @@ TEST(profile, hash_and_bytes_are_those_given) {
 }
 
 TEST(profile, of_a_wrong_class_is_refused_in_a_sentence) {
-    const auto read = [](const char* file) {
-        return [file] { Profile::from_bytes(bytes_of_file(file), "dawn.tif"); };
-    };
+    const auto read = [](const char* file) { return [file] { Profile::from_bytes(bytes_of_file(file), "dawn.tif"); }; };
     EXPECT_THAT(read("/usr/share/color/icc/colord/Crayons.icc"),
                 ThrowsMessage<base::UnreadableInput>(HasSubstr("The profile in dawn.tif is a list of named colours")));
     EXPECT_THAT(read("/usr/share/color/icc/CineLogCurve.icc"),

@@ -72,8 +72,8 @@ TEST(working_form, goes_to_linear_light_and_back_within_1e_6) {
 // IEC 61966-2-1; encode(0.18) from the tests of the colour-science library, the others from the formula.
 TEST(working_form, linear_light_of_srgb_has_its_published_values) {
     const WorkingForm form(Profile::srgb(), SourceModel::rgb, "a");
-    OwnPlanes planes(std::vector<float>{0.461356129500442F, 10 / 255.0F, 64 / 255.0F, 118 / 255.0F, 188 / 255.0F,
-                                        200 / 255.0F});
+    OwnPlanes planes(
+        std::vector<float>{0.461356129500442F, 10 / 255.0F, 64 / 255.0F, 118 / 255.0F, 188 / 255.0F, 200 / 255.0F});
     form.to_linear({planes.red, planes.green, planes.blue});
     EXPECT_NEAR(planes.red[0], 0.18, 1e-6);
     EXPECT_NEAR(planes.green[0], 0.003035, 1e-6);
@@ -153,8 +153,8 @@ TEST(working_form, of_a_table_profile_is_the_same_colour_unclipped) {
 TEST(working_form, of_lab_samples_is_the_colour_they_name) {
     const WorkingForm form(Profile::lab(), SourceModel::lab, "dawn.tif");
     const LabReader reader(form.profile());
-    const OwnPlanes deep = working<std::uint16_t>(form, {32768, 128 * 256, 128 * 256, 45000, 150 * 256, 100 * 256,
-                                                         65535, 32768, 32768, 0, 32768, 32768}, 3);
+    const OwnPlanes deep = working<std::uint16_t>(
+        form, {32768, 128 * 256, 128 * 256, 45000, 150 * 256, 100 * 256, 65535, 32768, 32768, 0, 32768, 32768}, 3);
     EXPECT_LT(delta_e_2000(lab_of(reader, deep, 0), {50.0008, 0, 0}), 0.02);
     EXPECT_LT(delta_e_2000(lab_of(reader, deep, 1), {100 * 45000 / 65535.0, 22, -28}), 0.02);
     // White is the PCS white, in floats.

@@ -203,9 +203,7 @@ TEST(drawing_document, tells_the_date_that_it_was_given_and_no_other) {
     EXPECT_FALSE(is_in(some_document(""), "Date (202"));
 }
 
-TEST(drawing_document, has_the_pages_that_were_begun) {
-    EXPECT_TRUE(is_in(some_document(""), "/Count 2"));
-}
+TEST(drawing_document, has_the_pages_that_were_begun) { EXPECT_TRUE(is_in(some_document(""), "/Count 2")); }
 
 TEST(drawing_document, threads_draw_at_once) {
     const auto expected = some_document("2026-03-14");

@@ -92,8 +92,8 @@ double phase_in(const std::vector<float>& row, double frequency) {
         // Blackman's window (1958), so that the wave's own mirror image does not leak in.
         const double turn = 2 * std::numbers::pi * place / static_cast<double>(row.size());
         const double window = 0.42 - 0.5 * std::cos(turn) + 0.08 * std::cos(2 * turn);
-        sum += window * (static_cast<double>(row[x]) - 0.5) *
-               std::polar(1.0, -2 * std::numbers::pi * frequency * place);
+        sum +=
+            window * (static_cast<double>(row[x]) - 0.5) * std::polar(1.0, -2 * std::numbers::pi * frequency * place);
         window_sum += window;
     }
     return std::arg(sum / window_sum);
@@ -130,9 +130,7 @@ TEST(enlarge_resampler, is_within_one_code_of_65535_of_the_double_precision_refe
     std::mt19937_64 random(seeded.seed);
     std::vector<double> noise(64 * 64);
     for (double& value : noise) value = std::uniform_real_distribution<double>(0, 1)(random);
-    const Scene scene = [&](int x, int y) {
-        return noise[static_cast<std::size_t>((y & 63) * 64 + (x & 63))];
-    };
+    const Scene scene = [&](int x, int y) { return noise[static_cast<std::size_t>((y & 63) * 64 + (x & 63))]; };
     for (const double factor : {0.31, 0.77, 1.0, 1.32, 2.0, 3.7}) {
         const Mapping mapping = mapping_of(factor, 40.123, 50.77, {300, 200});
         const base::PixelRect part{37, 21, 61, 35};

@@ -172,7 +172,7 @@ struct Traces {
     friend bool operator==(const Traces&, const Traces&) = default;
 };
 Traces traces(const fs::path& file) {
-    struct stat found{};
+    struct stat found {};
     if (stat(file.c_str(), &found) != 0) throw std::runtime_error("no " + file.string());
     return {found.st_size, found.st_mtim.tv_sec, found.st_mtim.tv_nsec, found.st_ctim.tv_sec, found.st_ctim.tv_nsec};
 }

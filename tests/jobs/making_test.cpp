@@ -11,8 +11,8 @@ namespace {
 
 using namespace std::chrono_literals;
 using jobs::Ending;
-using testing::HasSubstr;
 using support::TestPicture;
+using testing::HasSubstr;
 using testing::IsEmpty;
 
 class Failing : public base::Faults {

@@ -26,9 +26,8 @@ class with_networks : public testing::Test {
     }
     jobs::Ended enlarge(const fs::path& in, double factor, plan::Enlarging by) {
         jobs::Context context = room.context();
-        return jobs::ended([&] {
-            jobs::enlarge({.in = in, .out = out, .factor = factor, .by = by, .replace = true}, context);
-        });
+        return jobs::ended(
+            [&] { jobs::enlarge({.in = in, .out = out, .factor = factor, .by = by, .replace = true}, context); });
     }
 
     Workroom room;
@@ -114,8 +113,8 @@ TEST_F(with_networks, a_print_is_not_made_again_with_other_weights) {
     put_weights("quick", 7);
     fs::create_directory(room.root() / "again");
     jobs::Context context = room.context();
-    const jobs::Ended end = jobs::ended(
-        [&] { jobs::again({.id = made.ledger_id, .to = room.root() / "again", .picture = {}}, context); });
+    const jobs::Ended end =
+        jobs::ended([&] { jobs::again({.id = made.ledger_id, .to = room.root() / "again", .picture = {}}, context); });
     EXPECT_EQ(end.ending, jobs::Ending::unreadable);
     expect_a_sentence(end.sentence, "quick");
     EXPECT_TRUE(fs::is_empty(room.root() / "again"));

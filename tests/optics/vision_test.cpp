@@ -18,9 +18,10 @@ using base::PixelsPerInch;
 // All values: computed in double precision from 25.4 / (2 d tan(1/120 degree)); common acuity convention
 // (20/20 = a stroke of one arc minute). Printed to two decimals, hence 0.005.
 TEST(optics_vision, acuity_at_300_mm_is_291_06_ppi_and_the_rest_of_the_table) {
-    const struct { double mm, ppi; } table[] = {{250, 349.28}, {254, 343.77}, {300, 291.06}, {305, 286.29},
-                                                {400, 218.30}, {500, 174.64}, {600, 145.53}, {1000, 87.32},
-                                                {1500, 58.21}, {2000, 43.66}, {3000, 29.11}};
+    const struct {
+        double mm, ppi;
+    } table[] = {{250, 349.28}, {254, 343.77}, {300, 291.06}, {305, 286.29}, {400, 218.30}, {500, 174.64},
+                 {600, 145.53}, {1000, 87.32}, {1500, 58.21}, {2000, 43.66}, {3000, 29.11}};
     for (const auto& [mm, ppi] : table) {
         EXPECT_NEAR(optics::resolved_ppi(Millimetres{mm}).value, ppi, 0.005) << mm << " mm";
     }
@@ -33,7 +34,8 @@ TEST(optics_vision, px_of_300_ppi_are_seen_up_to_291_06_mm) {
 
 // Diagonals of ISO 216 sheets (A4 297 x 210 mm …) seen from their diagonal; computed, to one decimal.
 TEST(optics_vision, a4_seen_from_its_diagonal_needs_240_1_ppi) {
-    const struct { double width, height, ppi;
+    const struct {
+        double width, height, ppi;
     } table[] = {{297, 210, 240.1}, {420, 297, 169.7}, {594, 420, 120.0},
                  {841, 594, 84.8},  {900, 600, 80.7},  {1500, 1000, 48.4}};
     for (const auto& [width, height, ppi] : table) {
@@ -52,8 +54,9 @@ TEST(optics_vision, a_cycle_a_mm_is_17_4533_cycles_a_degree_from_a_metre) {
 
 // 75 f^0.8 exp(-0.2 f): Movshon & Kiorpes 1988, constants as in P. Burns' csf1 (Baxter 2012); values computed.
 TEST(optics_vision, contrast_sensitivity_peaks_at_4_cycles_a_degree_with_102_158) {
-    const struct { double cpd, sensitivity; } table[] = {{0.5, 38.977}, {1, 61.405}, {2, 87.532}, {4, 102.158},
-                                                         {8, 79.921}, {16, 28.094}, {32, 1.994}};
+    const struct {
+        double cpd, sensitivity;
+    } table[] = {{0.5, 38.977}, {1, 61.405}, {2, 87.532}, {4, 102.158}, {8, 79.921}, {16, 28.094}, {32, 1.994}};
     for (const auto& [cpd, sensitivity] : table) {
         EXPECT_NEAR(optics::contrast_sensitivity(CyclesPerDegree{cpd}), sensitivity, 6e-4) << cpd;
     }
@@ -64,8 +67,9 @@ TEST(optics_vision, contrast_sensitivity_peaks_at_4_cycles_a_degree_with_102_158
 // Gaussian blur in arc minutes -> acutance, integrals to infinity (computed). Ours end at 60 cycles a degree,
 // beyond which lies 5e-5 of the whole: hence 2e-4 with the table's rounding.
 TEST(optics_vision, gaussian_blur_of_one_arc_minute_has_acutance_0_6550) {
-    const struct { double sigma, acutance; } table[] = {{0.25, 0.9599}, {0.5, 0.8655}, {0.75, 0.7568}, {1, 0.6550},
-                                                        {1.5, 0.4927}, {2, 0.3795}, {3, 0.2431}};
+    const struct {
+        double sigma, acutance;
+    } table[] = {{0.25, 0.9599}, {0.5, 0.8655}, {0.75, 0.7568}, {1, 0.6550}, {1.5, 0.4927}, {2, 0.3795}, {3, 0.2431}};
     for (const auto& [sigma, acutance] : table) {
         const double degrees = sigma / 60;
         const auto mtf = [&](CyclesPerDegree f) { return optics::gaussian_mtf(degrees, f.value); };

@@ -80,7 +80,9 @@ inline MemoryReader reader_of(const Grey& grey, raster::SampleModel model, int b
 /// Overlapping flat shapes of all directions, each pixel the mean of 4 x 4 points in it: a picture of sharp edges
 /// as a perfect camera without blur of its own would take it.
 inline Grey shapes(int width, int height, std::uint64_t seed) {
-    struct Disc { double x, y, radius, value, flat; };
+    struct Disc {
+        double x, y, radius, value, flat;
+    };
     std::mt19937_64 random(seed);
     const auto uniform = [&](double low, double high) {
         return std::uniform_real_distribution<double>(low, high)(random);
@@ -105,9 +107,8 @@ inline Grey shapes(int width, int height, std::uint64_t seed) {
     for (int y = 0; y < height; ++y) {
         for (int x = 0; x < width; ++x) {
             // Where no edge crosses the pixel its centre says it all.
-            const bool is_crossed = std::ranges::any_of(discs, [&](const Disc& disc) {
-                return std::abs(reach(disc, x + 0.5, y + 0.5)) < 2;
-            });
+            const bool is_crossed = std::ranges::any_of(
+                discs, [&](const Disc& disc) { return std::abs(reach(disc, x + 0.5, y + 0.5)) < 2; });
             if (!is_crossed) {
                 grey.at(x, y) = value_at(x + 0.5, y + 0.5);
                 continue;
@@ -235,10 +236,10 @@ inline std::array<double, 64> cosine_transform(const std::array<double, 64>& fro
 /// What quantising as a JPEG does: the luminance table of ITU-T T.81 annex K, scaled for `quality` 50 to 100 as common
 /// coders do. Sides must be multiples of 8.
 inline Grey coded(const Grey& grey, int quality) {
-    constexpr std::array table{
-        16, 11, 10, 16, 24,  40,  51,  61,  12, 12, 14, 19, 26,  58,  60,  55,  14, 13, 16, 24, 40,  57,
-        69, 56, 14, 17, 22,  29,  51,  87,  80, 62, 18, 22, 37,  56,  68,  109, 103, 77, 24, 35, 55, 64,
-        81, 104, 113, 92, 49, 64, 78, 87, 103, 121, 120, 101, 72, 92, 95, 98, 112, 100, 103, 99};
+    constexpr std::array table{16, 11, 10, 16, 24,  40,  51,  61,  12, 12, 14, 19, 26,  58,  60,  55,
+                               14, 13, 16, 24, 40,  57,  69,  56,  14, 17, 22, 29, 51,  87,  80,  62,
+                               18, 22, 37, 56, 68,  109, 103, 77,  24, 35, 55, 64, 81,  104, 113, 92,
+                               49, 64, 78, 87, 103, 121, 120, 101, 72, 92, 95, 98, 112, 100, 103, 99};
     Grey result(grey.width, grey.height);
     for (int top = 0; top < grey.height; top += 8) {
         for (int left = 0; left < grey.width; left += 8) {

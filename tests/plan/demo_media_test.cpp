@@ -13,8 +13,7 @@
 namespace hangtrue::plan {
 namespace {
 
-void expect_settles(const shops::Shop& shop, const shops::Medium& medium,
-                    const PictureFacts& picture) {
+void expect_settles(const shops::Shop& shop, const shops::Medium& medium, const PictureFacts& picture) {
     const auto sizes = sizes_on(shop, medium, picture.info.size);
     EXPECT_GE(sizes.rows.size(), medium.sizes.size());
     for (const auto& row : sizes.rows) {

@@ -12,8 +12,8 @@ namespace hangtrue::plan::example {
 
 inline shops::Size size(double width_in, double height_in) {
     shops::Size size;
-    size.name = std::to_string(static_cast<int>(width_in)) + " x " +
-                std::to_string(static_cast<int>(height_in)) + " in";
+    size.name =
+        std::to_string(static_cast<int>(width_in)) + " x " + std::to_string(static_cast<int>(height_in)) + " in";
     size.finished = {base::inches(width_in), base::inches(height_in)};
     return size;
 }
@@ -82,13 +82,11 @@ inline Wish wish(double width_in, double height_in) {
     return wish;
 }
 
-inline std::vector<Plan> plans(const Wish& wish, const shops::Medium& medium,
-                               const PictureFacts& facts = picture()) {
+inline std::vector<Plan> plans(const Wish& wish, const shops::Medium& medium, const PictureFacts& facts = picture()) {
     return settled(wish, shop(), medium, facts, srgb());
 }
 
-inline Plan plan(const Wish& wish, const shops::Medium& medium,
-                 const PictureFacts& facts = picture()) {
+inline Plan plan(const Wish& wish, const shops::Medium& medium, const PictureFacts& facts = picture()) {
     return plans(wish, medium, facts).front();
 }
 

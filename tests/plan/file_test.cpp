@@ -26,9 +26,7 @@ using raster::TiffCompression;
 using testing::HasSubstr;
 using testing::ThrowsMessage;
 
-PlannedFile file_of(const Wish& asked, const shops::Medium& medium) {
-    return plan(asked, medium).file;
-}
+PlannedFile file_of(const Wish& asked, const shops::Medium& medium) { return plan(asked, medium).file; }
 
 TEST(plan_file_choice, the_deepest_uncompressed_tiff_that_the_shop_takes) {
     const auto file = file_of(wish(36, 24), metal());
@@ -93,8 +91,7 @@ TEST(plan_file_choice, wishes_that_the_shop_does_not_take_name_what_it_takes) {
     medium.rules.formats = {"jpeg"};
     Wish tiff = wish(36, 24);
     tiff.format = FormatWish::tiff;
-    EXPECT_THAT([&] { plan(tiff, medium); },
-                ThrowsMessage<InvalidWish>(HasSubstr("takes no TIFF")));
+    EXPECT_THAT([&] { plan(tiff, medium); }, ThrowsMessage<InvalidWish>(HasSubstr("takes no TIFF")));
     Wish deep = wish(36, 24);
     deep.bits = 16;
     EXPECT_THAT([&] { plan(deep, medium); }, ThrowsMessage<InvalidWish>(HasSubstr("only JPEG")));
@@ -103,16 +100,13 @@ TEST(plan_file_choice, wishes_that_the_shop_does_not_take_name_what_it_takes) {
     EXPECT_THAT([&] { plan(deep, shallow); }, ThrowsMessage<InvalidWish>(HasSubstr("only of 8")));
     Wish deflate = wish(36, 24);
     deflate.compression = "deflate";
-    EXPECT_THAT([&] { plan(deflate, metal()); },
-                ThrowsMessage<InvalidWish>(HasSubstr("only none or lzw")));
+    EXPECT_THAT([&] { plan(deflate, metal()); }, ThrowsMessage<InvalidWish>(HasSubstr("only none or lzw")));
     deflate.compression = "zip";
-    EXPECT_THAT([&] { plan(deflate, metal()); },
-                ThrowsMessage<InvalidWish>(HasSubstr("none, lzw or deflate")));
+    EXPECT_THAT([&] { plan(deflate, metal()); }, ThrowsMessage<InvalidWish>(HasSubstr("none, lzw or deflate")));
     Wish jpeg = wish(36, 24);
     jpeg.format = FormatWish::jpeg;
     jpeg.bits = 16;
-    EXPECT_THAT([&] { plan(jpeg, metal()); },
-                ThrowsMessage<InvalidWish>(HasSubstr("JPEG has 8 bits")));
+    EXPECT_THAT([&] { plan(jpeg, metal()); }, ThrowsMessage<InvalidWish>(HasSubstr("JPEG has 8 bits")));
 }
 
 raster::PrintTags tags_of(base::PixelSize size) { return size_tags(size, 8, {300}, 588, "", ""); }
@@ -133,8 +127,7 @@ TEST(plan_file_choice, past_4_gib_a_tiff_is_big_where_taken_else_8_bits_or_refus
             chosen_file(deep, medium, tags_of({36000, 28000}));
         },
         ThrowsMessage<InvalidWish>(testing::AllOf(HasSubstr("6.05 GB"), HasSubstr("--bits 8"),
-                                                  HasSubstr("--format jpeg"),
-                                                  HasSubstr("BigTIFF"))));
+                                                  HasSubstr("--format jpeg"), HasSubstr("BigTIFF"))));
 }
 
 TEST(plan_file_choice, a_jpeg_ends_at_65500_px) {
@@ -167,10 +160,8 @@ TEST(plan_file_name, without_a_rule_it_says_picture_size_and_medium) {
 
 TEST(plan_file_name, every_word_of_a_rule_is_filled_in) {
     shops::FileRules rules;
-    rules.name_rule =
-        "{shop}_{picture}_{size}_{width_px}x{height_px}_{ppi}_{panel}_{quantity}_{medium}.tif";
-    EXPECT_EQ(file_name(rules, parts(), ".jpg"),
-              "quillfen_Ridge at dawn_36x24in_5400x3600_150_1of1_2_metal.jpg");
+    rules.name_rule = "{shop}_{picture}_{size}_{width_px}x{height_px}_{ppi}_{panel}_{quantity}_{medium}.tif";
+    EXPECT_EQ(file_name(rules, parts(), ".jpg"), "quillfen_Ridge at dawn_36x24in_5400x3600_150_1of1_2_metal.jpg");
     rules.name_rule = "{pictur}";
     EXPECT_THAT([&] { file_name(rules, parts(), ".tif"); },
                 ThrowsMessage<InvalidWish>(HasSubstr("Did you mean {picture}?")));
@@ -273,8 +264,7 @@ TEST(plan_file_name, any_bytes_make_a_safe_name) {
     for (int round = 0; round < 3000; ++round) {
         NameParts wild = parts();
         wild.picture.clear();
-        for (auto length = random() % 60; length > 0; --length)
-            wild.picture += static_cast<char>(random() % 256);
+        for (auto length = random() % 60; length > 0; --length) wild.picture += static_cast<char>(random() % 256);
         shops::FileRules rules;
         rules.name_rule = random() % 2 == 0 ? "{picture}" : "";
         rules.ascii_names = random() % 2 == 0;

@@ -26,35 +26,30 @@ using testing::ThrowsMessage;
 /// `text` with the first `from` replaced.
 std::string changed(std::string text, std::string_view from, std::string_view to) {
     const auto at = text.find(from);
-    if (at == std::string::npos)
-        throw std::logic_error("the plan's text holds no " + std::string(from));
+    if (at == std::string::npos) throw std::logic_error("the plan's text holds no " + std::string(from));
     return text.replace(at, from.size(), to);
 }
 
 /// `key = …` in its line set to `value`.
 std::string with_value(std::string text, std::string_view key, std::string_view value) {
     const auto at = text.find("\n" + std::string(key) + " = ");
-    if (at == std::string::npos)
-        throw std::logic_error("the plan's text holds no " + std::string(key));
+    if (at == std::string::npos) throw std::logic_error("the plan's text holds no " + std::string(key));
     const auto begin = at + key.size() + 4;
     return text.replace(begin, text.find('\n', begin) - begin, value);
 }
 
-#define EXPECT_UNREADABLE(text, words)           \
-    EXPECT_THAT(                                 \
-        [&] { plan_from_text(text, "a.plan"); }, \
-        ThrowsMessage<UnreadableInput>(AllOf(HasSubstr("a.plan, line "), HasSubstr(words))))
+#define EXPECT_UNREADABLE(text, words)                   \
+    EXPECT_THAT([&] { plan_from_text(text, "a.plan"); }, \
+                ThrowsMessage<UnreadableInput>(AllOf(HasSubstr("a.plan, line "), HasSubstr(words))))
 
 TEST(plan_text, reads_back_to_the_same_bits) {
     const support::Seeded seeded;
     std::mt19937_64 random(seeded.seed);
-    const auto real = [&](double most) {
-        return most * std::ldexp(static_cast<double>(random() >> 11U), -53);
-    };
+    const auto real = [&](double most) { return most * std::ldexp(static_cast<double>(random() >> 11U), -53); };
     for (int round = 0; round < 200; ++round) {
-        Plan original = plan(wish(24, 16), random() % 2 == 0 ? canvas() : metal(),
-                             example::picture(500 + static_cast<int>(random() % 9000),
-                                              500 + static_cast<int>(random() % 9000)));
+        Plan original =
+            plan(wish(24, 16), random() % 2 == 0 ? canvas() : metal(),
+                 example::picture(500 + static_cast<int>(random() % 9000), 500 + static_cast<int>(random() % 9000)));
         original.picture.noise = {real(255), real(1)};
         original.picture.blur.sigma_px = real(3);
         original.picture.name = "\"q\" \\ \u00fc\t\u5c71.tif";
@@ -63,8 +58,7 @@ TEST(plan_text, reads_back_to_the_same_bits) {
         original.sharpening.acutance_after = real(1);
         original.geometry.safe_area = {real(100)};
         original.picture_ppi = {real(1000)};
-        for (auto& byte : original.picture.content.bytes)
-            byte = static_cast<std::uint8_t>(random());
+        for (auto& byte : original.picture.content.bytes) byte = static_cast<std::uint8_t>(random());
         if (random() % 2 == 0) original.price_cents = static_cast<std::int64_t>(random() >> 2U);
         original.file.most_bytes = static_cast<std::int64_t>(random() >> 2U);
         const std::string text = plan_text(original);
@@ -103,8 +97,7 @@ TEST(plan_text, a_plan_from_before_the_noise_had_a_coarse_share_reads_as_white_n
 
 TEST(plan_text, a_newer_format_is_refused_as_such) {
     const std::string text = plan_text(plan(wish(36, 24), metal()));
-    EXPECT_THROW(plan_from_text(changed(text, "format = 1", "format = 2"), "a.plan"),
-                 UnreadableInput);
+    EXPECT_THROW(plan_from_text(changed(text, "format = 1", "format = 2"), "a.plan"), UnreadableInput);
     EXPECT_THROW(plan_from_text("", "a.plan"), UnreadableInput);
 }
 
@@ -120,9 +113,8 @@ TEST(plan_text, numbers_that_contradict_one_another_are_refused) {
     EXPECT_UNREADABLE(with_value(text, "resampling", "\"enlarge_encoded\""), "resampling");
     EXPECT_UNREADABLE(with_value(text, "bits", "12"), "8 bits");
     EXPECT_UNREADABLE(with_value(text, "panel", "2"), "fewer panels");
-    EXPECT_UNREADABLE(
-        changed(text, "name = \"Ridge at dawn 36x24in brushed-metal.tif\"", "name = \"../a.tif\""),
-        "one file's");
+    EXPECT_UNREADABLE(changed(text, "name = \"Ridge at dawn 36x24in brushed-metal.tif\"", "name = \"../a.tif\""),
+                      "one file's");
     EXPECT_UNREADABLE(changed(text, "format = \"tiff\"", "format = \"jpeg\""), "8 bits");
     const std::string wrapped = plan_text(plan(wish(24, 16), canvas()));
     EXPECT_UNREADABLE(with_value(wrapped, "sigmas_px", "[0.0]"), "");

@@ -21,12 +21,8 @@ class RandomWorld {
   public:
     explicit RandomWorld(std::uint64_t seed) : m_random(seed) {}
 
-    double real(double least, double most) {
-        return std::uniform_real_distribution(least, most)(m_random);
-    }
-    int integer(int least, int most) {
-        return std::uniform_int_distribution(least, most)(m_random);
-    }
+    double real(double least, double most) { return std::uniform_real_distribution(least, most)(m_random); }
+    int integer(int least, int most) { return std::uniform_int_distribution(least, most)(m_random); }
     bool chance(double share) { return real(0, 1) < share; }
     base::Edges<Millimetres> edges(double most) {
         return {{real(0, most)}, {real(0, most)}, {real(0, most)}, {real(0, most)}};
@@ -41,8 +37,8 @@ class RandomWorld {
                                              .process = "",
                                              .price_per_square_metre = std::nullopt};
         if (chance(0.4)) {
-            medium.bleed = shops::Bleed{
-                chance(0.5) ? shops::BleedPlace::outside : shops::BleedPlace::inside, edges(15)};
+            medium.bleed =
+                shops::Bleed{chance(0.5) ? shops::BleedPlace::outside : shops::BleedPlace::inside, edges(15)};
         }
         if (chance(0.4)) medium.wrap = example::canvas().wrap;
         return medium;
@@ -59,8 +55,7 @@ class RandomWorld {
         if (chance(0.5)) {
             const double width = real(50, picture.width);
             const double height = real(50, picture.height);
-            wish.crop = base::RealRect{real(0, picture.width - width),
-                                       real(0, picture.height - height), width, height};
+            wish.crop = base::RealRect{real(0, picture.width - width), real(0, picture.height - height), width, height};
         } else {
             wish.crop = CropAround{real(0, 1), real(0, 1)};
         }
@@ -73,18 +68,17 @@ class RandomWorld {
 
 void expect_file_size_is_nearest(const Plan& plan) {
     const auto& geometry = plan.geometry;
-    const auto side = [&](Millimetres finished, Millimetres a, Millimetres b, Millimetres c,
-                          Millimetres d) {
+    const auto side = [&](Millimetres finished, Millimetres a, Millimetres b, Millimetres c, Millimetres d) {
         return (finished + a + b + c + d).value / 25.4 * plan.ppi.value;
     };
     // Half a pixel, and the rounding of the sum.
     EXPECT_NEAR(geometry.file.width,
-                side(geometry.finished.width, geometry.bleed.left, geometry.bleed.right,
-                     geometry.wrap.left, geometry.wrap.right),
+                side(geometry.finished.width, geometry.bleed.left, geometry.bleed.right, geometry.wrap.left,
+                     geometry.wrap.right),
                 0.5 + 1e-5);
     EXPECT_NEAR(geometry.file.height,
-                side(geometry.finished.height, geometry.bleed.top, geometry.bleed.bottom,
-                     geometry.wrap.top, geometry.wrap.bottom),
+                side(geometry.finished.height, geometry.bleed.top, geometry.bleed.bottom, geometry.wrap.top,
+                     geometry.wrap.bottom),
                 0.5 + 1e-5);
 }
 
@@ -132,10 +126,8 @@ TEST(plan_properties, hold_for_every_wish) {
         }
         for (std::size_t i = 1; i < panels.size(); ++i) {
             const auto& left = panels[i - 1].geometry;
-            const double step_px =
-                (left.finished.width + wish.gap).value / 25.4 * panels[i].ppi.value;
-            EXPECT_NEAR(panels[i].geometry.crop.x - left.crop.x, step_px / panels[i].enlarging,
-                        1e-6);
+            const double step_px = (left.finished.width + wish.gap).value / 25.4 * panels[i].ppi.value;
+            EXPECT_NEAR(panels[i].geometry.crop.x - left.crop.x, step_px / panels[i].enlarging, 1e-6);
             EXPECT_EQ(panels[i].geometry.file, left.file);
         }
     }

@@ -52,8 +52,7 @@ TEST(plan_settle, in_36_x_24_at_150_ppi_are_5400_x_3600_px_of_the_whole_picture)
 }
 
 TEST(plan_settle, a_size_follows_the_upright_crop) {
-    EXPECT_EQ(plan(wish(36, 24), metal(), picture(4000, 6000)).geometry.file,
-              (PixelSize{3600, 5400}));
+    EXPECT_EQ(plan(wish(36, 24), metal(), picture(4000, 6000)).geometry.file, (PixelSize{3600, 5400}));
     EXPECT_EQ(plan(wish(24, 36), metal()).geometry.file, (PixelSize{5400, 3600}));
     Wish standing = wish(36, 24);
     standing.crop = RealRect{100, 100, 2000, 3000};
@@ -77,8 +76,7 @@ TEST(plan_settle, a_crop_around_a_point_ends_at_the_pictures_edge) {
 TEST(plan_settle, a_crop_by_hand_is_fitted_about_its_middle_and_never_grows) {
     Wish hand = wish(36, 24);
     hand.crop = RealRect{1000, 500, 3000, 1000};
-    expect_crop(plan(hand, metal()),
-                {1750, 500, 1500, 1000});  // The height of 1000 px decides: 3:2.
+    expect_crop(plan(hand, metal()), {1750, 500, 1500, 1000});  // The height of 1000 px decides: 3:2.
 }
 
 TEST(plan_settle, a_crop_that_reaches_out_is_refused_beyond_a_pixel_and_cut_back_within_one) {
@@ -119,8 +117,7 @@ TEST(plan_settle, a_size_that_is_not_offered_names_the_nearest) {
 
 TEST(plan_settle, bleed_outside_makes_the_file_larger_and_is_picture) {
     auto medium = metal();
-    medium.bleed =
-        shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({25.4})};
+    medium.bleed = shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({25.4})};
     const auto geometry = plan(wish(36, 24), medium).geometry;
     EXPECT_EQ(geometry.file, (PixelSize{5700, 3900}));
     EXPECT_EQ(geometry.image, (PixelRect{0, 0, 5700, 3900}));
@@ -132,18 +129,15 @@ TEST(plan_settle, bleed_outside_makes_the_file_larger_and_is_picture) {
 
 TEST(plan_settle, a_crop_by_hand_is_what_hangs_and_bleed_takes_what_lies_around_it) {
     auto medium = metal();
-    medium.bleed =
-        shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({25.4})};
+    medium.bleed = shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({25.4})};
     Wish hand = wish(36, 24);
-    hand.crop =
-        RealRect{1000, 1000, 3600, 2400};  // 100 px an inch, so that an inch of bleed is 100 px.
+    hand.crop = RealRect{1000, 1000, 3600, 2400};  // 100 px an inch, so that an inch of bleed is 100 px.
     expect_crop(plan(hand, medium), {900, 900, 3800, 2600});
 }
 
 TEST(plan_settle, bleed_inside_keeps_the_files_size_and_takes_from_what_hangs) {
     auto medium = metal();
-    medium.bleed =
-        shops::Bleed{shops::BleedPlace::inside, base::Edges<base::Millimetres>::all({25.4})};
+    medium.bleed = shops::Bleed{shops::BleedPlace::inside, base::Edges<base::Millimetres>::all({25.4})};
     const auto geometry = plan(wish(36, 24), medium).geometry;
     EXPECT_EQ(geometry.file, (PixelSize{5400, 3600}));
     EXPECT_EQ(geometry.finished_px, (PixelRect{150, 150, 5100, 3300}));
@@ -152,12 +146,9 @@ TEST(plan_settle, bleed_inside_keeps_the_files_size_and_takes_from_what_hangs) {
 
 TEST(plan_settle, the_file_size_that_a_shop_names_is_kept) {
     auto medium = metal();
-    medium.sizes.front().file =
-        base::SizeMm{base::inches(8.25), base::inches(12.25)};  // Standing, for a lying print.
-    EXPECT_EQ(plan(wish(12, 8), medium).geometry.file,
-              (PixelSize{1838, 1238}));  // 1837.5 and 1237.5, rounded.
-    EXPECT_EQ(plan(wish(12, 8), medium, picture(4000, 6000)).geometry.file,
-              (PixelSize{1238, 1838}));
+    medium.sizes.front().file = base::SizeMm{base::inches(8.25), base::inches(12.25)};  // Standing, for a lying print.
+    EXPECT_EQ(plan(wish(12, 8), medium).geometry.file, (PixelSize{1838, 1238}));        // 1837.5 and 1237.5, rounded.
+    EXPECT_EQ(plan(wish(12, 8), medium, picture(4000, 6000)).geometry.file, (PixelSize{1238, 1838}));
 }
 
 // 400 x 600 mm face, 38 mm bar, 20 mm back: 516 x 716 mm. Common practice.
@@ -206,14 +197,12 @@ TEST(plan_settle, a_wrap_that_cannot_be_made_lists_what_can) {
     medium.wrap->made_from = {"mirror", "colour"};
     EXPECT_REFUSED(plan(round, medium), "Possible: mirror or a flat colour");
     medium.wrap->maker = shops::WrapMaker::shop;
-    EXPECT_EQ(plan(wish(24, 16), medium).geometry.file,
-              (PixelSize{2400, 1600}));  // The face alone.
+    EXPECT_EQ(plan(wish(24, 16), medium).geometry.file, (PixelSize{2400, 1600}));  // The face alone.
 }
 
 TEST(plan_settle, a_border_lies_inside_the_size) {
     Wish border = wish(36, 24);
-    border.border = BorderWish{{base::inches(1), base::inches(2), base::inches(3), base::inches(4)},
-                               {{9, 9, 9}}};
+    border.border = BorderWish{{base::inches(1), base::inches(2), base::inches(3), base::inches(4)}, {{9, 9, 9}}};
     const auto geometry = plan(border, metal()).geometry;
     EXPECT_EQ(geometry.file, (PixelSize{5400, 3600}));
     EXPECT_EQ(geometry.image, (PixelRect{600, 150, 4500, 3000}));
@@ -341,8 +330,7 @@ TEST(plan_settle, what_the_shop_wants_chosen_and_how_its_improvement_goes_off_is
     medium.improvement_off = "Untick AutoBright";
     medium.mirrored = true;
     const Plan settled = plan(wish(36, 24), medium);
-    EXPECT_EQ(settled.order_choices,
-              (std::vector<std::string>{"Finish: gloss", "Untick AutoBright"}));
+    EXPECT_EQ(settled.order_choices, (std::vector<std::string>{"Finish: gloss", "Untick AutoBright"}));
     EXPECT_TRUE(settled.geometry.mirrored);
 }
 

@@ -17,9 +17,8 @@ shops::Medium medium_at(double ppi, const std::vector<shops::Size>& sizes) {
     return medium;
 }
 
-const std::vector<shops::Size> three_to_two{example::size(12, 8),  example::size(24, 16),
-                                            example::size(30, 20), example::size(36, 24),
-                                            example::size(60, 40), example::size(72, 48)};
+const std::vector<shops::Size> three_to_two{example::size(12, 8),  example::size(24, 16), example::size(30, 20),
+                                            example::size(36, 24), example::size(60, 40), example::size(72, 48)};
 
 TEST(plan_sizes, px_9504_x_6336_at_150_ppi_are_63_36_x_42_24_in) {
     const auto size = native_size({9504, 6336}, {150});
@@ -52,13 +51,11 @@ TEST(plan_sizes, px_5472_x_3648_go_to_24_x_16_in_at_200_ppi_without_enlarging) {
 }
 
 TEST(plan_sizes, a_tiny_picture_goes_to_no_size_without_enlarging) {
-    EXPECT_FALSE(sizes_on(example::shop(), medium_at(200, three_to_two), {300, 200})
-                     .largest_without_enlarging);
+    EXPECT_FALSE(sizes_on(example::shop(), medium_at(200, three_to_two), {300, 200}).largest_without_enlarging);
 }
 
 TEST(plan_sizes, enlarging_ppi_and_distance_of_6000_x_4000_px_at_60_x_40_in) {
-    const auto sizes =
-        sizes_on(example::shop(), medium_at(150, {example::size(60, 40)}), {6000, 4000});
+    const auto sizes = sizes_on(example::shop(), medium_at(150, {example::size(60, 40)}), {6000, 4000});
     const auto& row = sizes.rows.front();
     EXPECT_DOUBLE_EQ(row.enlarging, 1.5);
     EXPECT_DOUBLE_EQ(row.picture_ppi.value, 100);
@@ -71,19 +68,16 @@ TEST(plan_sizes, enlarging_ppi_and_distance_of_6000_x_4000_px_at_60_x_40_in) {
 TEST(plan_sizes, bleed_counts_against_the_largest_size) {
     auto medium = medium_at(150, {example::size(60, 40)});
     EXPECT_TRUE(sizes_on(example::shop(), medium, {9000, 6000}).largest_without_enlarging);
-    medium.bleed =
-        shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({3})};
+    medium.bleed = shops::Bleed{shops::BleedPlace::outside, base::Edges<base::Millimetres>::all({3})};
     EXPECT_FALSE(sizes_on(example::shop(), medium, {9000, 6000}).largest_without_enlarging);
 }
 
 // A 3:2 picture loses 1 - (1/1.5) to a square and 1 - 1.5/1.5 to 3:2; a 4:3 one 1 - (4/3)/1.5 to
 // 3:2.
 TEST(plan_sizes, crop_loss_is_one_third_for_3_2_on_a_square_and_one_ninth_for_4_3_on_3_2) {
-    const auto square =
-        sizes_on(example::shop(), medium_at(150, {example::size(20, 20)}), {6000, 4000});
+    const auto square = sizes_on(example::shop(), medium_at(150, {example::size(20, 20)}), {6000, 4000});
     EXPECT_NEAR(square.rows[0].crop_loss, 1.0 / 3, 1e-12);
-    const auto three_two =
-        sizes_on(example::shop(), medium_at(150, {example::size(36, 24)}), {4000, 3000});
+    const auto three_two = sizes_on(example::shop(), medium_at(150, {example::size(36, 24)}), {4000, 3000});
     EXPECT_NEAR(three_two.rows[0].crop_loss, 1.0 / 9, 1e-12);
 }
 
@@ -91,13 +85,8 @@ TEST(plan_sizes, crop_loss_is_one_third_for_3_2_on_a_square_and_one_ninth_for_4_
 // picture of shape sqrt(2) loses less than half a percent; A3 at 300 ppi is 3508 x 4961 px.
 TEST(plan_sizes, iso_216_sheets_keep_a_picture_of_shape_root_two) {
     std::vector<shops::Size> sizes;
-    for (const auto& [width, height] : {std::pair{105.0, 148.0},
-                                        {148, 210},
-                                        {210, 297},
-                                        {297, 420},
-                                        {420, 594},
-                                        {594, 841},
-                                        {841, 1189}}) {
+    for (const auto& [width, height] :
+         {std::pair{105.0, 148.0}, {148, 210}, {210, 297}, {297, 420}, {420, 594}, {594, 841}, {841, 1189}}) {
         shops::Size size;
         size.finished = {{width}, {height}};
         sizes.push_back(size);

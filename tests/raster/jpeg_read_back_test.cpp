@@ -110,8 +110,9 @@ TEST(jpeg_read_back, a_comment_an_adobe_segment_and_subsampling_are_told) {
     const std::size_t tables = place_of(jpeg.bytes, 0xdb);
     for (const int marker : {0xfe, 0xed}) {
         std::vector<std::byte> bytes = jpeg.bytes;
-        const std::array segment{std::byte{0xff}, static_cast<std::byte>(marker), std::byte{0}, std::byte{4},
-                                 std::byte{'h'}, std::byte{'i'}};
+        const std::array segment{std::byte{0xff}, static_cast<std::byte>(marker),
+                                 std::byte{0},    std::byte{4},
+                                 std::byte{'h'},  std::byte{'i'}};
         bytes.insert(bytes.begin() + static_cast<std::ptrdiff_t>(tables), segment.begin(), segment.end());
         EXPECT_EQ(read_back_bytes(bytes).found.other_tags, std::vector{marker});
     }

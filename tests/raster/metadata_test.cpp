@@ -192,7 +192,7 @@ TEST(raster_metadata, text_that_is_not_utf8_is_latin_1) {
     EXPECT_EQ(tidy_text("Zo\xeb"), "Zoë");
     EXPECT_EQ(tidy_text("Zoë"), "Zoë");
     EXPECT_EQ(tidy_text("  Zoë \0 more"), "Zoë");
-    EXPECT_EQ(tidy_text("\xc0\x80"), "À\u0080");      // An overlong form is not UTF-8,
+    EXPECT_EQ(tidy_text("\xc0\x80"), "À\u0080");            // An overlong form is not UTF-8,
     EXPECT_EQ(tidy_text("\xed\xa0\x80"), "í\u00a0\u0080");  // nor is a surrogate.
     EXPECT_EQ(tidy_text(" \t\n"), "");
 }

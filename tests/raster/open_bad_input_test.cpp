@@ -58,7 +58,10 @@ TEST_F(raster_open_bad_input, what_is_no_picture_is_named_where_it_is_known) {
     EXPECT_THAT(wrong(file_of("x")), HasSubstr("not a TIFF, JPEG or PNG"));
     EXPECT_THAT(wrong(file_of("8BPS\0\1")), AllOf(HasSubstr("PSD document"), HasSubstr("Save it as a TIFF")));
     EXPECT_THAT(wrong(file_of("RIFF....WEBPVP8 ")), HasSubstr("WebP"));
-    EXPECT_THAT(wrong(file_of(std::string_view("\0\0\0\x18" "ftypheic", 12))), HasSubstr("HEIC"));
+    EXPECT_THAT(wrong(file_of(std::string_view("\0\0\0\x18"
+                                               "ftypheic",
+                                               12))),
+                HasSubstr("HEIC"));
 }
 
 TEST_F(raster_open_bad_input, a_size_that_the_file_cannot_hold_is_refused_before_any_memory_is_taken) {

@@ -84,8 +84,8 @@ TEST_F(raster_open_conversions, a_fax_page_of_one_bit_is_read) {
 TEST_F(raster_open_conversions, palettes_become_rgb_of_the_depth_that_their_entries_need) {
     TiffWish wish{.photometric = PHOTOMETRIC_PALETTE};
     wish.colour_map.assign(768, 0);
-    wish.colour_map[1] = 65535;        // Entry 1: red 65535,
-    wish.colour_map[256 + 1] = 257;    // green 257 (8-bit 1),
+    wish.colour_map[1] = 65535;         // Entry 1: red 65535,
+    wish.colour_map[256 + 1] = 257;     // green 257 (8-bit 1),
     wish.colour_map[512 + 1] = 0x8000;  // blue 0x8000 (8-bit 128).
     const TestPicture picture{{2, 1}, 1, 8, {0, 1}};
     const auto reader = tiff(picture, wish);

@@ -48,12 +48,15 @@ Kind png_kind(const char* name, int channels, int bits, bool interlaced) {
 }
 
 Kind jpeg_kind(const char* name, int channels, support::JpegWish wish) {
-    return {name, channels, 8,
+    return {name,
+            channels,
+            8,
             [wish](const auto& file, const TestPicture& picture, int orientation) mutable {
                 wish.orientation = orientation;
                 support::write_jpeg(file, picture, wish);
             },
-            channels == 1 ? SampleModel::grey : SampleModel::rgb, true};
+            channels == 1 ? SampleModel::grey : SampleModel::rgb,
+            true};
 }
 
 std::vector<Kind> all_kinds() {

@@ -27,10 +27,10 @@ PrintTags small_tags(int bits) {
     return tags;
 }
 
-const std::vector<TiffForm> small_forms{
-    {TiffCompression::none, false, 2},  {TiffCompression::none, true, 4},    {TiffCompression::none, false, 6},
-    {TiffCompression::lzw, false, 4},   {TiffCompression::lzw, true, 6},     {TiffCompression::deflate, false, 4},
-    {TiffCompression::deflate, true, 6}};
+const std::vector<TiffForm> small_forms{{TiffCompression::none, false, 2},  {TiffCompression::none, true, 4},
+                                        {TiffCompression::none, false, 6},  {TiffCompression::lzw, false, 4},
+                                        {TiffCompression::lzw, true, 6},    {TiffCompression::deflate, false, 4},
+                                        {TiffCompression::deflate, true, 6}};
 
 TEST(tiff_read_back, finds_every_tag_and_sample_that_was_written) {
     const Seeded seeded;
@@ -72,12 +72,13 @@ TEST(tiff_read_back, rows_come_in_runs_of_the_length_asked_for) {
         std::vector<std::pair<int, int>> runs;
         const base::Descriptor descriptor(::open(name.c_str(), O_RDONLY | O_CLOEXEC));
         base::Progress progress;
-        read_back(descriptor.get(), name, 16,
-                  [&](int first, int count, std::span<const std::byte> rows) {
-                      EXPECT_EQ(rows.size(), bytes_per_row(tags) * static_cast<std::size_t>(count));
-                      runs.emplace_back(first, count);
-                  },
-                  progress);
+        read_back(
+            descriptor.get(), name, 16,
+            [&](int first, int count, std::span<const std::byte> rows) {
+                EXPECT_EQ(rows.size(), bytes_per_row(tags) * static_cast<std::size_t>(count));
+                runs.emplace_back(first, count);
+            },
+            progress);
         EXPECT_EQ(runs, (std::vector<std::pair<int, int>>{{0, 16}, {16, 16}, {32, 16}, {48, 2}}));
     }
 }
@@ -87,8 +88,8 @@ bool is_noticed(std::span<const std::byte> bytes, const ReadBack& whole) {
     try {
         const ReadBack damaged = read_back_bytes(bytes);
         return damaged.samples != whole.samples || damaged.found.tags != whole.found.tags ||
-               damaged.found.compression != whole.found.compression ||
-               damaged.found.big_tiff != whole.found.big_tiff || !damaged.found.other_tags.empty();
+               damaged.found.compression != whole.found.compression || damaged.found.big_tiff != whole.found.big_tiff ||
+               !damaged.found.other_tags.empty();
     } catch (const base::UnreadableInput&) {
         return true;
     }
@@ -158,7 +159,6 @@ TEST(tiff_read_back, every_shortening_and_lengthening_is_refused) {
     }
 }
 
-
 TEST(tiff_read_back, a_tag_that_no_print_file_has_is_listed) {
     const Seeded seeded;
     std::mt19937_64 random(seeded.seed);
@@ -216,7 +216,8 @@ TEST(tiff_read_back, a_cancelled_job_stops_it) {
     const base::Descriptor descriptor(::open(name.c_str(), O_RDONLY | O_CLOEXEC));
     base::Progress progress;
     progress.cancel();
-    EXPECT_THROW(read_back(descriptor.get(), name, 1, [](int, int, std::span<const std::byte>) {}, progress),
+    EXPECT_THROW(read_back(
+                     descriptor.get(), name, 1, [](int, int, std::span<const std::byte>) {}, progress),
                  base::Cancelled);
 }
 

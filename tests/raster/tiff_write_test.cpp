@@ -191,9 +191,8 @@ TEST(tiff_write, strips_encoded_on_four_threads_are_those_of_one) {
         {
             std::vector<std::jthread> threads;
             for (std::size_t i = 0; i < 4; ++i) {
-                threads.emplace_back([&, i] {
-                    encoded[i] = writer.encoded_strip(std::span(samples).subspan(i * strip, strip));
-                });
+                threads.emplace_back(
+                    [&, i] { encoded[i] = writer.encoded_strip(std::span(samples).subspan(i * strip, strip)); });
             }
         }
         for (std::size_t i = 0; i < 4; ++i) {

@@ -308,9 +308,9 @@ TEST(render_shrunk_rows, averages_light_not_codes_and_the_rest_at_the_border) {
     shrunk.read_rows(0, 2, rows, progress);
     const auto* codes = reinterpret_cast<const std::uint16_t*>(rows.data());
     for (int y = 0; y < 2; ++y) {
-        EXPECT_NEAR(codes[9 * y], 0.735357 * 65535, 1);      // six digits of the source: a twentieth of a code
+        EXPECT_NEAR(codes[9 * y], 0.735357 * 65535, 1);  // six digits of the source: a twentieth of a code
         EXPECT_NEAR(codes[9 * y + 3], 0.735357 * 65535, 1);
-        EXPECT_EQ(codes[9 * y + 6], 65535);                  // the fifth column alone
+        EXPECT_EQ(codes[9 * y + 6], 65535);  // the fifth column alone
     }
 }
 

@@ -123,11 +123,13 @@ TEST(report_note, never_passes_250_characters_nor_loses_the_promise_nor_cuts_a_w
 }
 
 TEST(report_words, broken_utf_8_becomes_question_marks) {
-    EXPECT_EQ(utf8(one_line("a\xff" "b")), "a?b");
+    EXPECT_EQ(utf8(one_line("a\xff"
+                            "b")),
+              "a?b");
     EXPECT_EQ(utf8(one_line("\xc3")), "?");
-    EXPECT_EQ(utf8(one_line("\xe0\x80\x80")), "???");          // Too long a form of zero.
-    EXPECT_EQ(utf8(one_line("\xed\xa0\x80")), "???");          // A surrogate.
-    EXPECT_EQ(utf8(one_line("\xf4\x90\x80\x80")), "????");     // Beyond 10FFFF.
+    EXPECT_EQ(utf8(one_line("\xe0\x80\x80")), "???");       // Too long a form of zero.
+    EXPECT_EQ(utf8(one_line("\xed\xa0\x80")), "???");       // A surrogate.
+    EXPECT_EQ(utf8(one_line("\xf4\x90\x80\x80")), "????");  // Beyond 10FFFF.
     EXPECT_EQ(utf8(one_line("日本 é 🏔")), "日本 é 🏔");
     EXPECT_EQ(character_count("日本 é 🏔"), 6);
 }

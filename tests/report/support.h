@@ -49,8 +49,9 @@ inline Ticket ordinary_ticket() {
     ticket.format = "TIFF, 8 bit, uncompressed";
     ticket.colour_space = "sRGB, embedded";
     ticket.edges = "Bleed of 0.125 in on each side, outside the finished size.";
-    ticket.sharpening = "Sharpened for this metal, seen from 1.1 m: it gives back 71 % of the fine contrast that "
-                        "enlarging and the surface take, and nothing beyond what the eye can see.";
+    ticket.sharpening =
+        "Sharpened for this metal, seen from 1.1 m: it gives back 71 % of the fine contrast that "
+        "enlarging and the surface take, and nothing beyond what the eye can see.";
     ticket.quantity = 2;
     ticket.order_choices = {"Metal prints > HD brushed", "Size: 36 x 24 inch", "Finish: satin, rounded corners: no",
                             "Mounting: float frame, black", "Image enhancement: OFF"};

@@ -21,12 +21,18 @@ using test::Planes;
 
 constexpr std::array<float, 3> weights{0.2126f, 0.7152f, 0.0722f};
 
-const Filter strong{.terms = {{0.68, -2.9}, {1.67, 3.98}, {4.07, -0.5}}, .threshold = 0.01, .overshoot_limit = 0.04,
-                    .highlight_fade = 0.08, .shadow_fade = 0.07};
-const Filter fine{.terms = {{0.35, 0.6}, {0.85, 1.1}}, .threshold = 0, .overshoot_limit = 0.04, .highlight_fade = 0.08,
+const Filter strong{.terms = {{0.68, -2.9}, {1.67, 3.98}, {4.07, -0.5}},
+                    .threshold = 0.01,
+                    .overshoot_limit = 0.04,
+                    .highlight_fade = 0.08,
+                    .shadow_fade = 0.07};
+const Filter fine{.terms = {{0.35, 0.6}, {0.85, 1.1}},
+                  .threshold = 0,
+                  .overshoot_limit = 0.04,
+                  .highlight_fade = 0.08,
                   .shadow_fade = 0.07};
-const Filter single{.terms = {{1.1, 1.4}}, .threshold = 0.004, .overshoot_limit = 0.02, .highlight_fade = 0.1,
-                    .shadow_fade = 0.1};
+const Filter single{
+    .terms = {{1.1, 1.4}}, .threshold = 0.004, .overshoot_limit = 0.02, .highlight_fade = 0.1, .shadow_fade = 0.1};
 
 /// Steps, ramps and noise from a little under black to a little over white.
 Planes busy(int width, int height, std::uint64_t seed) {
@@ -154,9 +160,10 @@ double measured_response(const Filter& filter, double fx, double fy, double ampl
 
 std::vector<Filter> designed_filters() {
     std::vector<Filter> filters;
-    const struct { double f50, ppi, closest, enlarging, blur; } cases[] = {
-        {3, 150, 550, 1.32, 0.4}, {3, 200, 366, 1, 0.4},  {2, 100, 366, 1.6, 0.8}, {2, 80, 900, 0.5, 0.4},
-        {5, 300, 300, 3, 0.8},    {3.2, 300, 300, 1, 0.5}, {4.6, 200, 550, 3, 0.4}};
+    const struct {
+        double f50, ppi, closest, enlarging, blur;
+    } cases[] = {{3, 150, 550, 1.32, 0.4}, {3, 200, 366, 1, 0.4},   {2, 100, 366, 1.6, 0.8}, {2, 80, 900, 0.5, 0.4},
+                 {5, 300, 300, 3, 0.8},    {3.2, 300, 300, 1, 0.5}, {4.6, 200, 550, 3, 0.4}};
     for (const auto& each : cases) {
         sharpen::Situation s;
         s.print_f50_cycles_per_mm = each.f50;

@@ -25,10 +25,10 @@ struct Print {
 };
 
 // The media of the demo shops at the ends of their ppi (common practice: metal 150 to 200, canvas 80 to 100).
-const std::vector<Print> prints{
-    {"metal", 3.0, 150, 36, 24},  {"metal", 3.0, 200, 24, 16},    {"metal", 3.0, 200, 12, 8},
-    {"canvas", 2.0, 100, 24, 16}, {"canvas", 2.0, 80, 60, 40},    {"acrylic", 4.6, 200, 36, 24},
-    {"lustre", 5.0, 300, 18, 12}, {"cotton rag", 3.2, 300, 18, 12}};
+const std::vector<Print> prints{{"metal", 3.0, 150, 36, 24},  {"metal", 3.0, 200, 24, 16},
+                                {"metal", 3.0, 200, 12, 8},   {"canvas", 2.0, 100, 24, 16},
+                                {"canvas", 2.0, 80, 60, 40},  {"acrylic", 4.6, 200, 36, 24},
+                                {"lustre", 5.0, 300, 18, 12}, {"cotton rag", 3.2, 300, 18, 12}};
 
 sharpen::Situation situation(const Print& print, double enlarging, double blur_px, double noise = 0) {
     sharpen::Situation made;

@@ -55,12 +55,10 @@ TEST(demo_shops, there_are_two_marrow_and_tine_and_quillfen_prints_in_order_of_n
 }
 
 TEST(demo_shops, metal_comes_on_white_and_on_bare_metal_at_150_to_200_ppi) {
-    const auto metal =
-        media_that([](const Medium& medium) { return medium.blur == BlurClass::metal; });
+    const auto metal = media_that([](const Medium& medium) { return medium.blur == BlurClass::metal; });
     const auto has_base = [&](Base base) {
-        return std::any_of(metal.begin(), metal.end(), [&](const Medium& medium) {
-            return medium.base == base && medium.told.base;
-        });
+        return std::any_of(metal.begin(), metal.end(),
+                           [&](const Medium& medium) { return medium.base == base && medium.told.base; });
     };
     EXPECT_TRUE(has_base(Base::white));
     EXPECT_TRUE(has_base(Base::bare_metal));
@@ -98,8 +96,7 @@ TEST(demo_shops, brushed_metal_comes_in_six_3_to_2_sizes_from_two_machines) {
 }
 
 TEST(demo_shops, acrylic_face_mount_wants_exact_pixels_and_leaves_open_whether_it_is_mirrored) {
-    const auto acrylic =
-        media_that([](const Medium& medium) { return medium.blur == BlurClass::acrylic_mount; });
+    const auto acrylic = media_that([](const Medium& medium) { return medium.blur == BlurClass::acrylic_mount; });
     ASSERT_EQ(acrylic.size(), 1U);
     EXPECT_FALSE(acrylic[0].mirrored.has_value());
     EXPECT_TRUE(asks(acrylic[0], "mirrored"));
@@ -119,8 +116,7 @@ TEST(demo_shops, lustre_paper_takes_jpeg_alone_to_60_mb_with_the_quantity_in_its
 }
 
 TEST(demo_shops, cotton_rag_takes_a_gigapixel_of_16_bit_big_tiff_in_a_free_size) {
-    const auto rag =
-        media_that([](const Medium& medium) { return medium.blur == BlurClass::inkjet_rag; });
+    const auto rag = media_that([](const Medium& medium) { return medium.blur == BlurClass::inkjet_rag; });
     ASSERT_EQ(rag.size(), 1U);
     const auto width = base::length_of(36000, rag[0].ppi.wanted);
     const auto height = base::length_of(28000, rag[0].ppi.wanted);
@@ -136,16 +132,13 @@ TEST(demo_shops, cotton_rag_takes_a_gigapixel_of_16_bit_big_tiff_in_a_free_size)
 
 TEST(demo_shops, square_3_to_2_4_to_5_2_to_1_and_3_to_1_are_all_offered) {
     for (const double ratio : {1.0, 1.5, 1.25, 2.0, 3.0}) {
-        EXPECT_FALSE(
-            media_that([&](const Medium& medium) { return has_shape(medium, ratio); }).empty())
-            << ratio;
+        EXPECT_FALSE(media_that([&](const Medium& medium) { return has_shape(medium, ratio); }).empty()) << ratio;
     }
 }
 
 TEST(demo_shops, every_medium_leaves_something_to_ask_and_each_letter_asks_about_the_machine) {
     for (const Shop& shop : demo_shops()) {
-        for (const Medium& medium : shop.media)
-            EXPECT_FALSE(open_questions(medium).empty()) << medium.id;
+        for (const Medium& medium : shop.media) EXPECT_FALSE(open_questions(medium).empty()) << medium.id;
         EXPECT_NE(letter(shop).find("same machine"), std::string::npos) << shop.id;
     }
 }

@@ -16,8 +16,7 @@ using base::inches;
 
 Medium with_sizes(std::vector<base::SizeMm> sizes) {
     Medium medium;
-    for (const auto& size : sizes)
-        medium.sizes.push_back({std::to_string(medium.sizes.size()), size, {}, "", {}});
+    for (const auto& size : sizes) medium.sizes.push_back({std::to_string(medium.sizes.size()), size, {}, "", {}});
     return medium;
 }
 
@@ -75,8 +74,7 @@ TEST(medium, the_measured_blur_goes_before_the_estimate_of_its_class) {
     // from the print.
     EXPECT_LT(default_f50(BlurClass::inkjet_rag), default_f50(BlurClass::inkjet_matte));
     EXPECT_LT(default_f50(BlurClass::inkjet_matte), default_f50(BlurClass::inkjet_gloss));
-    EXPECT_NEAR(default_f50(BlurClass::acrylic_mount) / default_f50(BlurClass::silver_halide),
-                0.925, 0.025);
+    EXPECT_NEAR(default_f50(BlurClass::acrylic_mount) / default_f50(BlurClass::silver_halide), 0.925, 0.025);
 }
 
 TEST(names, a_mistyped_medium_or_shop_is_answered_with_the_nearest_or_all) {
@@ -84,16 +82,14 @@ TEST(names, a_mistyped_medium_or_shop_is_answered_with_the_nearest_or_all) {
     const Shop& quillfen = shop_named(shops, "quillfen");
     EXPECT_EQ(&shop_named(shops, "Quillfen Prints"), &quillfen);
     EXPECT_EQ(medium_named(quillfen, "Lustre photo paper").id, "lustre-paper");
-    EXPECT_EQ(
-        refusal([&] { medium_named(quillfen, "brushd-metal"); }),
-        "There is no medium \"brushd-metal\" at Quillfen Prints. Did you mean \"brushed-metal\"?");
+    EXPECT_EQ(refusal([&] { medium_named(quillfen, "brushd-metal"); }),
+              "There is no medium \"brushd-metal\" at Quillfen Prints. Did you mean \"brushed-metal\"?");
     EXPECT_EQ(refusal([&] { medium_named(quillfen, "wallpaper-xyzxyz"); }),
               "There is no medium \"wallpaper-xyzxyz\" at Quillfen Prints. "
               "There is \"metal-white\", \"brushed-metal\", \"acrylic-face\" or \"lustre-paper\".");
     EXPECT_EQ(refusal([&] { shop_named(shops, "quilfen"); }),
               "There is no shop \"quilfen\". Did you mean \"quillfen\"?");
-    EXPECT_EQ(refusal([&] { shop_named({}, "quilfen"); }),
-              "There is no shop \"quilfen\". There is none at all yet.");
+    EXPECT_EQ(refusal([&] { shop_named({}, "quilfen"); }), "There is no shop \"quilfen\". There is none at all yet.");
 }
 
 TEST(questions, a_medium_of_which_nothing_is_told_asks_for_everything) {
@@ -149,8 +145,7 @@ TEST(questions, an_answer_closes_its_question_and_no_other) {
     // JPEG alone: the three questions about TIFF have no object any more.
     EXPECT_EQ(closes([](Medium& m) { m.rules.formats = {"jpeg"}; }), 4U);
     // Exact pixels have no tolerance to ask for.
-    EXPECT_EQ(closes([](Medium& m) { m.pixel_rule = PixelRule::exact, m.told.pixel_rule = true; }),
-              2U);
+    EXPECT_EQ(closes([](Medium& m) { m.pixel_rule = PixelRule::exact, m.told.pixel_rule = true; }), 2U);
 }
 
 TEST(questions, the_small_and_the_large_size_are_asked_about_only_where_a_process_is_not_told) {
@@ -178,9 +173,7 @@ TEST(questions, the_letter_asks_each_shared_question_once_and_names_the_media) {
     const std::string text = letter(shop);
     const auto count = [&](const std::string& words) {
         std::size_t found = 0;
-        for (std::size_t at = text.find(words); at != std::string::npos;
-             at = text.find(words, at + 1))
-            ++found;
+        for (std::size_t at = text.find(words); at != std::string::npos; at = text.find(words, at + 1)) ++found;
         return found;
     };
     EXPECT_EQ(count("Which colour space"), 1U);
@@ -253,8 +246,8 @@ TEST(new_shop, every_remark_that_shows_a_key_is_a_key_that_loads) {
         const std::size_t end = text.find('\n', start);
         std::string line = text.substr(start, end - start);
         const std::size_t word_end = line.find_first_not_of("abcdefghijklmnopqrstuvwxyz_", 2);
-        const bool is_key = line.starts_with("# ") && word_end != std::string::npos &&
-                            line.substr(word_end, 3) == " = ";
+        const bool is_key =
+            line.starts_with("# ") && word_end != std::string::npos && line.substr(word_end, 3) == " = ";
         // The file's own size is for shops without bleed or wrap; the profile's file need not exist
         // to be named.
         const bool is_left_out = line.starts_with("# file = ") || line.starts_with("# bleed");

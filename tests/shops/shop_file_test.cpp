@@ -103,8 +103,7 @@ TEST(shop_file, everything_that_is_told_is_read) {
     EXPECT_EQ(paper.ppi.wanted.value, 300);
     EXPECT_FALSE(paper.ppi.least || paper.ppi.most);
     EXPECT_FALSE(paper.file_space.has_value());
-    EXPECT_FALSE(paper.told.pixel_rule || paper.told.base || paper.told.name_rule ||
-                 paper.told.shape_tolerance);
+    EXPECT_FALSE(paper.told.pixel_rule || paper.told.base || paper.told.name_rule || paper.told.shape_tolerance);
     EXPECT_EQ(paper.bleed->widths.left.value, 3);
 }
 
@@ -122,60 +121,43 @@ constexpr Mistake mistakes[] = {
     {"format = 1\n", "", "1, column 1: the file must begin with the line: format = 1"},
     {"days", "dyas", "4, column 1: unknown key \"dyas\". Did you mean \"days\"?"},
     {"days = 5", "days = 400", "4, column 8: \"days\" must be from 0 to 365, not 400."},
-    {"\"EUR\"", "\"Euro\"",
-     "3, column 12: \"Euro\" is no currency. Write its three letters: \"EUR\", \"USD\"."},
+    {"\"EUR\"", "\"Euro\"", "3, column 12: \"Euro\" is no currency. Write its three letters: \"EUR\", \"USD\"."},
     {"name = \"Sample\"\n", "", "1, column 1: \"name\" is missing."},
     {"\"Sample\"", "\" \"", "2, column 8: \"name\" must not be empty."},
-    {"9.90", "9.905",
-     "5, column 11: \"9.905\" is no price. Write it with a point and two decimals: \"24.90\"."},
-    {"9.90", "-1",
-     "5, column 11: \"-1\" is no price. Write it with a point and two decimals: \"24.90\"."},
-    {"9.90", "\"9,90\"",
-     "5, column 11: \"9,90\" is no price. Write it with a point and two decimals: \"24.90\"."},
+    {"9.90", "9.905", "5, column 11: \"9.905\" is no price. Write it with a point and two decimals: \"24.90\"."},
+    {"9.90", "-1", "5, column 11: \"-1\" is no price. Write it with a point and two decimals: \"24.90\"."},
+    {"9.90", "\"9,90\"", "5, column 11: \"9,90\" is no price. Write it with a point and two decimals: \"24.90\"."},
     {"id = \"canvas\"", "id = \"My Canvas\"",
      "7, column 6: \"My Canvas\" is no id: write small letters, digits and hyphens, as in "
      "\"brushed-metal\"."},
-    {"id = \"paper\"", "id = \"canvas\"",
-     "32, column 6: there are two media with the id \"canvas\"."},
-    {"name = \"Paper\"", "name = \"Canvas\"",
-     "33, column 8: there are two media called \"Canvas\"."},
+    {"id = \"paper\"", "id = \"canvas\"", "32, column 6: there are two media with the id \"canvas\"."},
+    {"name = \"Paper\"", "name = \"Canvas\"", "33, column 8: there are two media called \"Canvas\"."},
     {"blur = \"canvas\"", "blur = \"cavnas\"",
      "9, column 8: \"cavnas\" is no known \"blur\". Did you mean \"canvas\"?"},
     {"blur = \"canvas\"\n", "", "6, column 1: \"blur\" is missing."},
     {"ppi = {", "pip = {", "10, column 1: unknown key \"pip\". Did you mean \"ppi\"?"},
-    {"wanted = 100", "wnated = 100",
-     "10, column 21: unknown key \"wnated\". Did you mean \"wanted\"?"},
+    {"wanted = 100", "wnated = 100", "10, column 21: unknown key \"wnated\". Did you mean \"wanted\"?"},
     {"least = 60", "least = 101", "10, column 17: the least ppi is larger than the wanted one."},
     {"most = 150", "most = 99", "10, column 42: the most ppi is smaller than the wanted one."},
     {"wanted = 100", "wanted = 0", "10, column 30: \"wanted\" must be from 10 to 2400, not 0."},
-    {"pixels = \"shape\"", "pixels = \"exact\"",
-     "12, column 19: pixels that must be exact have no tolerance."},
+    {"pixels = \"shape\"", "pixels = \"exact\"", "12, column 19: pixels that must be exact have no tolerance."},
     {"0.02", "0.3", "12, column 19: \"shape_tolerance\" must be from 0 to 0.2, not 0.3."},
-    {"\"srgb\"", "\"rgb\"",
-     "13, column 14: \"rgb\" is no known \"file_space\". Did you mean \"srgb\"?"},
+    {"\"srgb\"", "\"rgb\"", "13, column 14: \"rgb\" is no known \"file_space\". Did you mean \"srgb\"?"},
     {"\"srgb\"", "\"print_profile\"",
      "13, column 14: the file is to be in the print profile, but there is no \"print_profile\"."},
-    {"\"photographer\"", "\"me\"",
-     "14, column 18: \"me\" is no known \"maker\". Write \"shop\" or \"photographer\"."},
-    {"\"38 mm\"", "\"38\"",
-     "14, column 46: \"38\" is not a length. Write it with its unit: \"38 mm\", \"1.5 in\"."},
+    {"\"photographer\"", "\"me\"", "14, column 18: \"me\" is no known \"maker\". Write \"shop\" or \"photographer\"."},
+    {"\"38 mm\"", "\"38\"", "14, column 46: \"38\" is not a length. Write it with its unit: \"38 mm\", \"1.5 in\"."},
     {"\"38 mm\"", "\"0 mm\"",
      "14, column 46: \"bar_depth\" must be from 5 mm to 150 mm (0.197 to 5.906 in), not \"0 mm\"."},
     {"[\"round\"]", "[\"round\", \"round\"]", "14, column 98: \"round\" is there twice."},
-    {"[\"round\"]", "[\"color\"]",
-     "14, column 89: \"color\" is no known word. Did you mean \"colour\"?"},
-    {"[\"round\"]", "[]",
-     "14, column 88: \"made_from\" is empty: leave it out while the shop has not told."},
+    {"[\"round\"]", "[\"color\"]", "14, column 89: \"color\" is no known word. Did you mean \"colour\"?"},
+    {"[\"round\"]", "[]", "14, column 88: \"made_from\" is empty: leave it out while the shop has not told."},
     {"\"10 mm\"", "\"400 mm\"",
      "15, column 13: \"safe_area\" must be from 0 mm to 300 mm (0 to 11.811 in), not \"400 mm\"."},
-    {"\"10 mm\"", "\"200 mm\"",
-     "24, column 12: the bleed or safe area leaves nothing of this size."},
-    {"\"tiff\", \"jpeg\"", "\"tif\"",
-     "18, column 12: \"tif\" is no known word. Did you mean \"tiff\"?"},
-    {"\"tiff\", \"jpeg\"", "\"jpeg\"",
-     "19, column 13: \"tiff_bits\" is about TIFF, which the shop does not take."},
-    {"\"tiff\", \"jpeg\"", "",
-     "18, column 11: this list is empty: leave it out while the shop has not told."},
+    {"\"10 mm\"", "\"200 mm\"", "24, column 12: the bleed or safe area leaves nothing of this size."},
+    {"\"tiff\", \"jpeg\"", "\"tif\"", "18, column 12: \"tif\" is no known word. Did you mean \"tiff\"?"},
+    {"\"tiff\", \"jpeg\"", "\"jpeg\"", "19, column 13: \"tiff_bits\" is about TIFF, which the shop does not take."},
+    {"\"tiff\", \"jpeg\"", "", "18, column 11: this list is empty: leave it out while the shop has not told."},
     {"[8, 16]", "[8, 12]", "19, column 17: a TIFF is written with 8 or 16 bits a channel, not 12."},
     {"[8, 16]", "[8, 8]", "19, column 17: 8 is there twice."},
     {"\"1.5 GB\"", "\"1.5\"",
@@ -185,8 +167,7 @@ constexpr Mistake mistakes[] = {
      "GB\"."},
     {"{size}", "{sice}", "21, column 13: a name knows no {sice}. Did you mean {size}?"},
     {"{size}", "{size", "21, column 13: a \"{\" without its \"}\"."},
-    {"_{size}", "/{size}",
-     "21, column 13: a file's name can hold no slash and no control character."},
+    {"_{size}", "/{size}", "21, column 13: a file's name can hold no slash and no control character."},
     {"\"600 x 400 mm\"", "\"600 mm\"",
      "24, column 12: \"600 mm\" is not a size. Write both sides and their unit: \"36 x 24 in\"."},
     {"\"600 x 400 mm\"", "\"600 x 5 mm\"",
@@ -205,8 +186,7 @@ constexpr Mistake mistakes[] = {
     {"every_side = \"3 mm\"", "top = \"3 mm\"",
      "36, column 19: the bleed's width is missing: write \"every_side\", or \"top\", \"right\", "
      "\"bottom\" and \"left\"."},
-    {"\"3 mm\"", "\"0 mm\"",
-     "36, column 19: the bleed is nothing on every side: write place = \"none\"."},
+    {"\"3 mm\"", "\"0 mm\"", "36, column 19: the bleed is nothing on every side: write place = \"none\"."},
     {"[[medium.size]]\nname = \"A4\"\nfinished = \"297 x 210 mm\"\n", "",
      "31, column 1: the medium \"paper\" has no size: add [[medium.size]] or [medium.free_sizes]."},
     {"finished = \"297 x 210 mm\"\n",
@@ -225,8 +205,7 @@ constexpr Mistake mistakes[] = {
 
 TEST(shop_file, each_mistake_is_named_with_its_line_and_column) {
     EXPECT_EQ(complaint("EUR", "EUR"), "");
-    for (const Mistake& mistake : mistakes)
-        EXPECT_EQ(complaint(mistake.from, mistake.to), mistake.complaint);
+    for (const Mistake& mistake : mistakes) EXPECT_EQ(complaint(mistake.from, mistake.to), mistake.complaint);
 }
 
 TEST(shop_file, a_shop_may_be_begun_without_media_and_asks_for_them) {
@@ -238,34 +217,21 @@ TEST(shop_file, a_shop_may_be_begun_without_media_and_asks_for_them) {
 TEST(shop_file, two_thousand_mutations_of_the_demo_files_load_or_are_refused) {
     const support::Seeded seeded;
     std::mt19937_64 random(seeded.seed);
-    const auto below = [&](std::size_t count) {
-        return static_cast<std::size_t>(random() % count);
-    };
+    const auto below = [&](std::size_t count) { return static_cast<std::size_t>(random() % count); };
     int loaded = 0;
     int refused = 0;
     for (const char* name : {"/data/shops/quillfen.toml", "/data/shops/marrow-tine.toml"}) {
-        const std::string original =
-            base::read_whole_file(std::string(HANGTRUE_SOURCE_DIR) + name, 1'000'000);
+        const std::string original = base::read_whole_file(std::string(HANGTRUE_SOURCE_DIR) + name, 1'000'000);
         for (int i = 0; i < 1000; ++i) {
             std::string text = original;
             for (std::size_t changes = 1 + below(3); changes > 0; --changes) {
                 const std::size_t at = below(text.size());
                 switch (below(5)) {
-                    case 0:
-                        text[at] = static_cast<char>(random());
-                        break;
-                    case 1:
-                        text.erase(at, 1 + below(40));
-                        break;
-                    case 2:
-                        text.insert(at, text.substr(below(text.size()), below(60)));
-                        break;
-                    case 3:
-                        text.insert(at, 1, "\"'[]{}=.,#\n-0"[below(13)]);
-                        break;
-                    default:
-                        text.resize(at + 1);
-                        break;
+                    case 0: text[at] = static_cast<char>(random()); break;
+                    case 1: text.erase(at, 1 + below(40)); break;
+                    case 2: text.insert(at, text.substr(below(text.size()), below(60))); break;
+                    case 3: text.insert(at, 1, "\"'[]{}=.,#\n-0"[below(13)]); break;
+                    default: text.resize(at + 1); break;
                 }
             }
             try {
@@ -282,8 +248,7 @@ TEST(shop_file, two_thousand_mutations_of_the_demo_files_load_or_are_refused) {
                 ASSERT_FALSE(letter(shop).empty());
             } catch (const base::UnreadableInput& error) {
                 ++refused;
-                ASSERT_TRUE(std::string(error.what()).starts_with("mutated.toml, line "))
-                    << error.what();
+                ASSERT_TRUE(std::string(error.what()).starts_with("mutated.toml, line ")) << error.what();
             }
         }
     }
@@ -307,8 +272,7 @@ TEST(shop_file, a_price_is_read_to_the_cent) {
     EXPECT_EQ(parse_price("0.07")->cents, 7);
     EXPECT_EQ(parse_price("1.15")->cents, 115);  // 1.15 * 100 is 114.99999999999999 in binary.
     EXPECT_EQ(parse_price("999999999999.99")->cents, 99999999999999);
-    for (const auto* text :
-         {"", ".5", "5.", "1.234", "1,50", "-1", "+1", "1e3", " 1", "1000000000000.00"}) {
+    for (const auto* text : {"", ".5", "5.", "1.234", "1,50", "-1", "+1", "1e3", " 1", "1000000000000.00"}) {
         EXPECT_FALSE(parse_price(text).has_value()) << text;
     }
     EXPECT_EQ(price_text({2490}), "24.90");

@@ -25,12 +25,8 @@ struct MadeWeights {
                "\nblocks " + std::to_string(blocks) + "\nfloats " + std::to_string(floats.size()) + "\nsha256 " +
                base::sha256(data()).hex() + "\n\n";
     }
-    std::string data() const {
-        return {reinterpret_cast<const char*>(floats.data()), floats.size() * sizeof(float)};
-    }
-    void write(const std::filesystem::path& file) const {
-        std::ofstream(file, std::ios::binary) << header() << data();
-    }
+    std::string data() const { return {reinterpret_cast<const char*>(floats.data()), floats.size() * sizeof(float)}; }
+    void write(const std::filesystem::path& file) const { std::ofstream(file, std::ios::binary) << header() << data(); }
 };
 
 /// Random weights that neither grow nor die from layer to layer.

@@ -296,8 +296,8 @@ TestPicture decoded_jpeg(const std::filesystem::path& file) {
     jpeg_read_header(&info, TRUE);
     info.dct_method = JDCT_ISLOW;
     jpeg_start_decompress(&info);
-    TestPicture picture{{static_cast<int>(info.output_width), static_cast<int>(info.output_height)},
-                        info.output_components, 8, {}};
+    TestPicture picture{
+        {static_cast<int>(info.output_width), static_cast<int>(info.output_height)}, info.output_components, 8, {}};
     std::vector<std::uint8_t> row(info.output_width * static_cast<unsigned>(info.output_components));
     while (info.output_scanline < info.output_height) {
         JSAMPROW samples = row.data();

@@ -74,8 +74,8 @@ TestPicture stored_as(const TestPicture& picture, int orientation) {
         Side column;
     };
     static constexpr Meaning meanings[] = {
-        {Side::top, Side::left},   {Side::top, Side::right},    {Side::bottom, Side::right}, {Side::bottom, Side::left},
-        {Side::left, Side::top},   {Side::right, Side::top},    {Side::right, Side::bottom}, {Side::left, Side::bottom},
+        {Side::top, Side::left}, {Side::top, Side::right}, {Side::bottom, Side::right}, {Side::bottom, Side::left},
+        {Side::left, Side::top}, {Side::right, Side::top}, {Side::right, Side::bottom}, {Side::left, Side::bottom},
     };
     const Meaning meaning = meanings[orientation - 1];
     const auto [width, height] = picture.size;

@@ -59,7 +59,7 @@ struct TestMetadata {
     std::vector<std::byte> icc_profile{};
     std::string copyright{};  ///< TIFF tag, Exif, or PNG's eXIf chunk.
     std::string author{};
-    std::string xmp{};        ///< A whole packet.
+    std::string xmp{};              ///< A whole packet.
     std::vector<std::byte> iptc{};  ///< Datasets; in JPEG inside image resources.
 };
 
@@ -69,16 +69,16 @@ struct TiffWish {
     std::uint16_t predictor = 1;    ///< 2: horizontal differences (LZW, deflate).
     int orientation = 1;
     int rows_per_strip = 16;
-    int tile_side = 0;              ///< Over 0: tiled instead of strips; a multiple of 16.
-    int file_bits = 0;              ///< 1, 2, 4: packed from the 8-bit samples' highest bits; 0: the picture's.
+    int tile_side = 0;  ///< Over 0: tiled instead of strips; a multiple of 16.
+    int file_bits = 0;  ///< 1, 2, 4: packed from the 8-bit samples' highest bits; 0: the picture's.
     bool separate_planes = false;
     bool big_endian = false;
     bool big_tiff = false;
-    bool reversed_bits = false;     ///< FillOrder 2.
+    bool reversed_bits = false;  ///< FillOrder 2.
     bool extra_page = false;
     std::vector<std::uint16_t> extra_samples{};  ///< As EXTRASAMPLES; the picture then has those channels too.
     std::uint16_t sample_format = 1;
-    std::vector<std::uint16_t> colour_map{};     ///< Palettes: all reds, all greens, all blues.
+    std::vector<std::uint16_t> colour_map{};  ///< Palettes: all reds, all greens, all blues.
     TestMetadata metadata{};
 };
 void write_tiff(const std::filesystem::path& file, const TestPicture& picture, const TiffWish& wish);
@@ -100,12 +100,12 @@ TestPicture decoded_jpeg(const std::filesystem::path& file);
 
 struct PngWish {
     bool interlaced = false;
-    bool alpha = false;         ///< The last channel is alpha (2 or 4 channels).
-    int file_bits = 0;          ///< As TiffWish's; grey and palettes only.
+    bool alpha = false;                                  ///< The last channel is alpha (2 or 4 channels).
+    int file_bits = 0;                                   ///< As TiffWish's; grey and palettes only.
     std::vector<std::array<std::uint8_t, 3>> palette{};  ///< Not empty: the samples are indices into it.
-    bool transparent_colour = false;  ///< A tRNS chunk.
+    bool transparent_colour = false;                     ///< A tRNS chunk.
     int orientation = 1;
-    TestMetadata metadata{};      ///< Copyright and author go into eXIf; iptc is left out.
+    TestMetadata metadata{};       ///< Copyright and author go into eXIf; iptc is left out.
     std::string text_copyright{};  ///< tEXt chunks.
     std::string text_author{};
 };

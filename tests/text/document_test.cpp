@@ -27,10 +27,8 @@ std::string complaint(const std::string& text, const std::function<void(Table&)>
 }
 
 /// Of "format = 1" and a second line "key = VALUE".
-std::string complaint_about(const std::string& value,
-                            const std::function<void(const Item&)>& read) {
-    return complaint("format = 1\nkey = " + value + "\n",
-                     [&](Table& root) { read(root.required("key")); });
+std::string complaint_about(const std::string& value, const std::function<void(const Item&)>& read) {
+    return complaint("format = 1\nkey = " + value + "\n", [&](Table& root) { read(root.required("key")); });
 }
 
 TEST(document, a_value_of_each_kind_is_read_as_it_stands) {
@@ -73,9 +71,9 @@ TEST(document, tables_and_arrays_of_tables_are_read_in_the_order_of_the_file) {
 }
 
 TEST(document, an_unknown_key_names_its_place_and_the_nearest_known_one) {
-    EXPECT_EQ(complaint("format = 1\n[medium]\n  pip = 3\n",
-                        [](Table& root) { root.required_table("medium").find("ppi"); }),
-              "3, column 3: unknown key \"pip\". Did you mean \"ppi\"?");
+    EXPECT_EQ(
+        complaint("format = 1\n[medium]\n  pip = 3\n", [](Table& root) { root.required_table("medium").find("ppi"); }),
+        "3, column 3: unknown key \"pip\". Did you mean \"ppi\"?");
     EXPECT_EQ(complaint("format = 1\nwallpaper = 3\n", [](Table& root) { root.find("name"); }),
               "2, column 1: unknown key \"wallpaper\". Known here: \"format\" or \"name\".");
 }
@@ -92,37 +90,28 @@ TEST(document, a_required_key_that_was_mistyped_is_called_unknown_and_not_missin
 }
 
 TEST(document, a_missing_key_points_to_its_table) {
-    EXPECT_EQ(complaint("format = 1\n\n[file]\n",
-                        [](Table& root) { root.required_table("file").required("formats"); }),
+    EXPECT_EQ(complaint("format = 1\n\n[file]\n", [](Table& root) { root.required_table("file").required("formats"); }),
               "3, column 1: \"formats\" is missing in \"file\".");
     EXPECT_EQ(complaint("format = 1\n", [](Table& root) { root.required("name"); }),
               "1, column 1: \"name\" is missing.");
 }
 
 TEST(document, the_format_line_is_demanded_and_a_newer_format_is_refused_as_such) {
-    EXPECT_EQ(complaint("name = 1\n"),
-              "1, column 1: the file must begin with the line: format = 1");
+    EXPECT_EQ(complaint("name = 1\n"), "1, column 1: the file must begin with the line: format = 1");
     EXPECT_EQ(complaint(""), "1, column 1: the file must begin with the line: format = 1");
-    EXPECT_EQ(
-        complaint("format = 2\n"),
-        "1, column 10: this file has format 2, but this version of Hangtrue reads formats up to 1. "
-        "A newer version is needed to read it.");
-    EXPECT_EQ(complaint("format = 0\n"),
-              "1, column 10: \"format\" must be from 1 to 2147483647, not 0.");
-    EXPECT_EQ(complaint("format = \"1\"\n"),
-              "1, column 10: \"format\" must be a whole number: format = 1");
-    EXPECT_EQ(complaint("format = 1.5\n"),
-              "1, column 10: \"format\" must be a whole number, not a number.");
+    EXPECT_EQ(complaint("format = 2\n"),
+              "1, column 10: this file has format 2, but this version of Hangtrue reads formats up to 1. "
+              "A newer version is needed to read it.");
+    EXPECT_EQ(complaint("format = 0\n"), "1, column 10: \"format\" must be from 1 to 2147483647, not 0.");
+    EXPECT_EQ(complaint("format = \"1\"\n"), "1, column 10: \"format\" must be a whole number: format = 1");
+    EXPECT_EQ(complaint("format = 1.5\n"), "1, column 10: \"format\" must be a whole number, not a number.");
 }
 
 TEST(document, a_value_of_the_wrong_kind_says_what_it_should_be) {
     const auto as_text = [](const Item& item) { item.string(); };
-    EXPECT_EQ(complaint_about("7", as_text),
-              "2, column 7: \"key\" must be a text in quotes, not a whole number.");
-    EXPECT_EQ(complaint_about("[1]", as_text),
-              "2, column 7: \"key\" must be a text in quotes, not a list.");
-    EXPECT_EQ(complaint_about("{}", as_text),
-              "2, column 7: \"key\" must be a text in quotes, not a table.");
+    EXPECT_EQ(complaint_about("7", as_text), "2, column 7: \"key\" must be a text in quotes, not a whole number.");
+    EXPECT_EQ(complaint_about("[1]", as_text), "2, column 7: \"key\" must be a text in quotes, not a list.");
+    EXPECT_EQ(complaint_about("{}", as_text), "2, column 7: \"key\" must be a text in quotes, not a table.");
     EXPECT_EQ(complaint_about("1979-05-27", as_text),
               "2, column 7: \"key\" must be a text in quotes, not a date or time.");
     EXPECT_EQ(complaint_about("\"yes\"", [](const Item& item) { item.boolean(); }),
@@ -155,15 +144,12 @@ TEST(document, a_length_needs_its_unit_and_a_size_both_sides) {
     const auto as_size = [](const Item& item) { item.size(); };
     EXPECT_EQ(complaint_about("38", as_length),
               "2, column 7: \"key\" must be a length with its unit, in quotes: \"38 mm\".");
-    EXPECT_EQ(
-        complaint_about("\"38\"", as_length),
-        "2, column 7: \"38\" is not a length. Write it with its unit: \"38 mm\", \"1.5 in\".");
-    EXPECT_EQ(
-        complaint_about("\"-1 mm\"", as_length),
-        "2, column 7: \"-1 mm\" is not a length. Write it with its unit: \"38 mm\", \"1.5 in\".");
-    EXPECT_EQ(
-        complaint_about("\"36 in\"", as_size),
-        "2, column 7: \"36 in\" is not a size. Write both sides and their unit: \"36 x 24 in\".");
+    EXPECT_EQ(complaint_about("\"38\"", as_length),
+              "2, column 7: \"38\" is not a length. Write it with its unit: \"38 mm\", \"1.5 in\".");
+    EXPECT_EQ(complaint_about("\"-1 mm\"", as_length),
+              "2, column 7: \"-1 mm\" is not a length. Write it with its unit: \"38 mm\", \"1.5 in\".");
+    EXPECT_EQ(complaint_about("\"36 in\"", as_size),
+              "2, column 7: \"36 in\" is not a size. Write both sides and their unit: \"36 x 24 in\".");
     EXPECT_EQ(complaint_about("\"0 x 24 in\"", as_size),
               "2, column 7: \"0 x 24 in\" is not a size. Write both sides and their unit: \"36 x "
               "24 in\".");
@@ -182,27 +168,23 @@ TEST(document, a_word_outside_the_list_gets_the_nearest_or_all) {
 TEST(document, text_that_is_no_toml_is_refused_where_it_stops_being_so) {
     EXPECT_EQ(complaint("format = 1\nname = \n"),
               "2, column 8: this is not TOML: key-value pair: expected value, saw '\\n'.");
-    EXPECT_EQ(complaint("format = 1\na = 1\na = 2\n").substr(0, 31),
-              "3, column 5: this is not TOML: ");
-    EXPECT_EQ(complaint("format = 1\nprice = 24,90\n").substr(0, 32),
-              "2, column 11: this is not TOML: ");
+    EXPECT_EQ(complaint("format = 1\na = 1\na = 2\n").substr(0, 31), "3, column 5: this is not TOML: ");
+    EXPECT_EQ(complaint("format = 1\nprice = 24,90\n").substr(0, 32), "2, column 11: this is not TOML: ");
     EXPECT_EQ(complaint("format = 1\n[x\n").substr(0, 31), "2, column 3: this is not TOML: ");
     EXPECT_NE(complaint("format = 1\na = \xff\n"), "");
 }
 
 TEST(document, columns_count_letters_and_not_bytes) {
-    EXPECT_EQ(complaint("format = 1\n\"größe\" = 3\n"),
-              "2, column 1: unknown key \"größe\". Known here: \"format\".");
-    EXPECT_EQ(complaint("format = 1\na = { \"ö\" = 1, b = 2 }\n",
-                        [](Table& root) { root.required_table("a").find("ö"); }),
-              "2, column 16: unknown key \"b\". Known here: \"ö\".");
+    EXPECT_EQ(complaint("format = 1\n\"größe\" = 3\n"), "2, column 1: unknown key \"größe\". Known here: \"format\".");
+    EXPECT_EQ(
+        complaint("format = 1\na = { \"ö\" = 1, b = 2 }\n", [](Table& root) { root.required_table("a").find("ö"); }),
+        "2, column 16: unknown key \"b\". Known here: \"ö\".");
 }
 
 TEST(document, a_key_of_a_hundred_thousand_parts_is_refused_and_does_not_end_the_stack) {
     std::string deep = "format = 1\n";
     for (int i = 0; i < 100000; ++i) deep += "a.";
-    EXPECT_EQ(complaint(deep + "a = 1\n"),
-              "2, column 32: a key of so many parts is not read here.");
+    EXPECT_EQ(complaint(deep + "a = 1\n"), "2, column 32: a key of so many parts is not read here.");
     std::string brackets = "format = 1\na = ";
     brackets.append(100000, '[');
     EXPECT_NE(complaint(brackets), "");
@@ -219,8 +201,7 @@ TEST(document, dots_in_strings_and_comments_make_no_deep_key) {
 }
 
 TEST(document, a_moved_document_keeps_its_handles) {
-    auto first =
-        std::make_unique<Document>(Document::parse("format = 1\nname = 3\n", "shop.toml", 1));
+    auto first = std::make_unique<Document>(Document::parse("format = 1\nname = 3\n", "shop.toml", 1));
     Table root = first->root();
     const Document second = std::move(*first);
     first.reset();

@@ -21,8 +21,7 @@ std::vector<double> read_back(const std::vector<double>& values) {
     const std::string text = Writer(1).value("numbers", values).text();
     const auto document = Document::parse(text, "plan.toml", 1);
     std::vector<double> read;
-    for (const Item& item : document.root().required("numbers").items())
-        read.push_back(item.any_real());
+    for (const Item& item : document.root().required("numbers").items()) read.push_back(item.any_real());
     return read;
 }
 
@@ -54,8 +53,7 @@ TEST(writer, twenty_thousand_reals_of_every_size_read_back_to_the_same_bits) {
     }
     const auto read = read_back(values);
     ASSERT_EQ(read.size(), values.size());
-    for (std::size_t i = 0; i < values.size(); ++i)
-        ASSERT_EQ(bits(read[i]), bits(values[i])) << real_text(values[i]);
+    for (std::size_t i = 0; i < values.size(); ++i) ASSERT_EQ(bits(read[i]), bits(values[i])) << real_text(values[i]);
 }
 
 TEST(writer, strings_with_quotes_line_ends_and_control_characters_read_back) {
@@ -96,8 +94,7 @@ TEST(writer, a_document_is_written_in_the_order_of_the_calls) {
 TEST(writer, integers_read_back_to_the_ends_of_64_bits) {
     const auto least = std::numeric_limits<std::int64_t>::min();
     const auto most = std::numeric_limits<std::int64_t>::max();
-    const auto document =
-        Document::parse(Writer(1).value("a", least).value("b", most).text(), "plan.toml", 1);
+    const auto document = Document::parse(Writer(1).value("a", least).value("b", most).text(), "plan.toml", 1);
     EXPECT_EQ(document.root().required("a").integer(least, most), least);
     EXPECT_EQ(document.root().required("b").integer(least, most), most);
 }
