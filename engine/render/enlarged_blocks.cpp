@@ -68,10 +68,7 @@ std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
 
 void EnlargedBlocks::fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                           std::size_t stride, Scratch& scratch, const base::Progress& progress) {
-    const base::PixelRect inside = base::intersection(part, whole(size_after(m_doublings)));
-    const base::PixelRect inner = seen_from(inside, part);
-    fill_inside(m_doublings, inside, rows, moved(planes, inner, stride), stride, scratch, progress);
-    extend(planes, stride, {part.width, part.height}, inner, Beyond::repeated);
+    fill_extended(m_doublings, part, Beyond::repeated, rows, planes, stride, scratch, progress);
 }
 
 void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const SourceRows& rows,
@@ -87,7 +84,7 @@ void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const Sourc
     const base::PixelRect larger{2 * smaller.x, 2 * smaller.y, 2 * smaller.width, 2 * smaller.height};
     const auto smaller_stride = static_cast<std::size_t>(smaller.width);
     const std::array<float*, 3> picture = planes_in(own.smaller, smaller);
-    fill_extended(doubling - 1, smaller, rows, picture, smaller_stride, scratch, progress);
+    fill_extended(doubling - 1, smaller, Beyond::mirrored, rows, picture, smaller_stride, scratch, progress);
 
     const std::array<float*, 3> enlarged = planes_in(own.larger, larger);
     const base::PixelRect inside = base::intersection(larger, whole(size_after(doubling)));
@@ -107,14 +104,14 @@ void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const Sourc
     }
 }
 
-/// The same, where `part` may reach beyond the picture: it is mirrored there.
-void EnlargedBlocks::fill_extended(int doubling, base::PixelRect part, const SourceRows& rows,
+/// The same, where `part` may reach beyond the picture.
+void EnlargedBlocks::fill_extended(int doubling, base::PixelRect part, Beyond beyond, const SourceRows& rows,
                                    const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                                    const base::Progress& progress) {
     const base::PixelRect inside = base::intersection(part, whole(size_after(doubling)));
     const base::PixelRect inner = seen_from(inside, part);
     fill_inside(doubling, inside, rows, moved(planes, inner, stride), stride, scratch, progress);
-    extend(planes, stride, {part.width, part.height}, inner, Beyond::mirrored);
+    extend(planes, stride, {part.width, part.height}, inner, beyond);
 }
 
 /// As the network made it.
@@ -179,7 +176,7 @@ std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::computed(Key key, c
     const auto stride = static_cast<std::size_t>(width);
     const std::array<float*, 3> source =
         planes_in(scratch.doublings[static_cast<std::size_t>(doubling - 1)].source, part);
-    fill_extended(doubling - 1, part, rows, source, stride, scratch, progress);
+    fill_extended(doubling - 1, part, Beyond::mirrored, rows, source, stride, scratch, progress);
 
     const auto made = std::make_shared<Block>();
     float* const planes = made->room_for(3 * floats_a_plane);

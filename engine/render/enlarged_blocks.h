@@ -18,12 +18,14 @@
 #include <memory>
 #include <mutex>
 #include <tuple>
+#include <utility>
 
 #include "engine/base/aligned_floats.h"
 #include "engine/base/progress.h"
 #include "engine/base/units.h"
 #include "engine/enlarge/consistency.h"
 #include "engine/enlarge/network.h"
+#include "engine/render/borders.h"
 #include "engine/render/source_rows.h"
 
 namespace hangtrue::render {
@@ -75,8 +77,9 @@ class EnlargedBlocks {
     /// The part of the picture after so many doublings; 0: the picture itself. Within it.
     void fill_inside(int doubling, base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                      std::size_t stride, Scratch& scratch, const base::Progress& progress);
-    void fill_extended(int doubling, base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
-                       std::size_t stride, Scratch& scratch, const base::Progress& progress);
+    void fill_extended(int doubling, base::PixelRect part, Beyond beyond, const SourceRows& rows,
+                       const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
+                       const base::Progress& progress);
     void fill_from_blocks(int doubling, base::PixelRect part, const SourceRows& rows,
                           const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                           const base::Progress& progress);
