@@ -11,13 +11,16 @@ Reply enlarge(const Arguments& arguments, jobs::Context& context) {
     const auto factor = arguments.number("factor");
     if (!factor) throw base::InvalidWish("Say how many times as wide and as high: --factor 2.");
     plan::Wish wish;
-    if (const auto way = arguments.text("enlarge")) jobs::set_wish_word(wish, "enlarge", *way);
+    for (const char* key : {"enlarge", "grain"}) {
+        if (const auto word = arguments.text(key)) jobs::set_wish_word(wish, key, *word);
+    }
 
     jobs::EnlargeRequest request;
     request.in = arguments.positionals()[0];
     request.out = arguments.positionals()[1];
     request.factor = *factor;
     request.by = wish.enlarging;
+    request.grain = wish.grain;
     request.replace = arguments.has("replace");
     const jobs::Enlarged enlarged = jobs::enlarge(request, context);
 

@@ -25,12 +25,9 @@ std::vector<float> gaussian(double sigma) {
     return weights;
 }
 
-/// The standard deviation of what noise and coding have done to the samples. Coding: measured on photographs coded at
-/// qualities 75 to 95 with halved colour, root mean square 1.8 to 3.4 of 255 (training/README.md).
-double explained_sd(const Measures& measures) {
-    const double coding = measures.coding > 0 ? (1.4 + 4 * measures.coding) / 255 : 0;
-    return std::hypot(measures.noise_sd, coding);
-}
+/// What coding has done to the samples, as a standard deviation: measured on photographs coded at qualities 75 to 95
+/// with halved colour, root mean square 1.8 to 3.4 of 255.
+double coding_sd(const Measures& measures) { return measures.coding > 0 ? (1.4 + 4 * measures.coding) / 255 : 0; }
 
 /// Eight rows or columns of the finer grid around one pixel of the coarser.
 float reduced(const float* at, std::size_t step) {
@@ -74,8 +71,15 @@ void soften(float* plane, int width, int height, const std::vector<float>& weigh
 
 }  // namespace
 
-Consistency::Consistency(const Measures& measures)
-    : m_gaussian(gaussian(measures.blur_px)), m_tolerance(static_cast<float>(2.5 * explained_sd(measures))) {}
+Consistency::Consistency(const Measures& measures, Grain grain)
+    : m_gaussian(gaussian(measures.blur_px)),
+      m_tolerance(static_cast<float>(2.5 * std::hypot(measures.noise_sd, coding_sd(measures)))) {
+    if (grain == Grain::keep && measures.noise_sd > 0) {
+        const double noise = measures.noise_sd * measures.noise_sd;
+        const double coding = coding_sd(measures) * coding_sd(measures);
+        m_grain_share = static_cast<float>(noise / (noise + coding));
+    }
+}
 
 void Consistency::made_small(const float* enlarged, std::size_t stride, int width, int height, float* small,
                              float* scratch) const {
@@ -93,26 +97,32 @@ void Consistency::made_small(const float* enlarged, std::size_t stride, int widt
 void Consistency::apply(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
                         base::AlignedFloats& scratch) const {
     const auto w = static_cast<std::size_t>(width);
-    const std::size_t floats = w * static_cast<std::size_t>(height);
-    float* const missing = scratch.room_for(floats + 2 * w);
-    float* const line = missing + floats;
-    for (int step = 0; step < steps; ++step) {
-        for (std::size_t channel = 0; channel < 3; ++channel) {
-            made_small(enlarged.planes[channel], enlarged.stride, width, height, missing, line);
-            for (int y = 0; y < height; ++y) {
-                const float* wanted = picture.planes[channel] + static_cast<std::size_t>(y) * picture.stride;
-                float* row = missing + static_cast<std::size_t>(y) * w;
-                const bool known = y >= 2 && y < height - 2;
-                for (std::size_t x = 0; x < w; ++x) {
-                    const float difference = wanted[x] - row[x];
-                    const float beyond = difference - std::clamp(difference, -m_tolerance, m_tolerance);
-                    row[x] = known && x >= 2 && x + 2 < w ? beyond : 0.0f;
-                }
+    float* const room = scratch.room_for(w * static_cast<std::size_t>(height) + 2 * w);
+    for (int i = 0; i < steps; ++i) step(picture, width, height, enlarged, m_tolerance, 1, room);
+    if (m_grain_share == 0) return;
+    for (int i = 0; i < steps; ++i) step(picture, width, height, enlarged, 0, m_grain_share, room);
+}
+
+/// Adds `share` of what is missing beyond `tolerance`.
+void Consistency::step(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
+                       float tolerance, float share, float* scratch) const {
+    const auto w = static_cast<std::size_t>(width);
+    float* const missing = scratch;
+    float* const line = missing + w * static_cast<std::size_t>(height);
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        made_small(enlarged.planes[channel], enlarged.stride, width, height, missing, line);
+        for (int y = 0; y < height; ++y) {
+            const float* wanted = picture.planes[channel] + static_cast<std::size_t>(y) * picture.stride;
+            float* row = missing + static_cast<std::size_t>(y) * w;
+            const bool known = y >= 2 && y < height - 2;
+            for (std::size_t x = 0; x < w; ++x) {
+                const float difference = wanted[x] - row[x];
+                const float beyond = difference - std::clamp(difference, -tolerance, tolerance);
+                row[x] = known && x >= 2 && x + 2 < w ? share * beyond : 0.0f;
             }
-            const std::size_t first = 2 * w + 2;
-            float* const start = enlarged.planes[channel] + 4 * enlarged.stride + 4;
-            add_doubled(missing + first, w, width - 4, height - 4, start, enlarged.stride);
         }
+        float* const start = enlarged.planes[channel] + 4 * enlarged.stride + 4;
+        add_doubled(missing + 2 * w + 2, w, width - 4, height - 4, start, enlarged.stride);
     }
 }
 

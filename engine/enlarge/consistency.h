@@ -7,6 +7,9 @@
 /// (Keys 1981, a = -1/2), then softened by the Gaussian that was measured of the picture. What that differs from the
 /// picture is enlarged and added, a fixed number of times (iterative back-projection: Irani, Peleg 1991). Differences
 /// that the picture's noise or its coding explain are left alone, or the noise would be enlarged again.
+///
+/// Where the grain is kept, those differences are added too, in as many steps more: made small again, the enlarged
+/// picture then holds the picture's own grain. Of a coded picture only the share that is noise, not the coding's.
 
 #include <cstddef>
 #include <vector>
@@ -21,10 +24,10 @@ class Consistency {
   public:
     static constexpr int steps = 3;
 
-    explicit Consistency(const Measures& measures);
+    explicit Consistency(const Measures& measures, Grain grain = Grain::calm);
 
     /// Picture pixels around a part that the result depends on.
-    int halo_px() const { return steps * reach_of_step(); }
+    int halo_px() const { return (m_grain_share > 0 ? 2 * steps : steps) * reach_of_step(); }
 
     /// `enlarged` (2 width x 2 height) is changed so that it fits `picture` (width x height). Within halo_px() of the
     /// border the result depends on what stands beyond it and is not to be used. Thread-safe, each thread with its own
@@ -38,10 +41,13 @@ class Consistency {
                     float* scratch) const;
 
   private:
+    void step(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
+              float tolerance, float share, float* scratch) const;
     int reach_of_step() const { return 4 + static_cast<int>(m_gaussian.size()) / 2; }
 
     std::vector<float> m_gaussian;  ///< Weights, an odd number; empty where the picture is crisp.
-    float m_tolerance;              ///< Differences up to this are left.
+    float m_tolerance;              ///< Differences up to this are left…
+    float m_grain_share = 0;        ///< …and of those this part is put back at the end.
 };
 
 }  // namespace hangtrue::enlarge

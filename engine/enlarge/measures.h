@@ -3,6 +3,9 @@
 
 namespace hangtrue::enlarge {
 
+/// What becomes of the grain that the network takes away: it is put back as strong as it was, or left out.
+enum class Grain { keep, calm };
+
 /// What the network is told of the picture.
 struct Measures {
     double noise_sd = 0;  ///< Standard deviation in the encoding, 0..1.

@@ -107,7 +107,7 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     if (const auto network = network_facts(request.by, context); network && plan.enlarging > 1) {
         const picture::Measured measured = picture::measured(*picture.reader, context.progress);
         plan.picture.is_neutral = measured.is_neutral;
-        plan.network = plan::planned_network(*network, measured, info, plan.enlarging);
+        plan.network = plan::planned_network(*network, measured, info, plan.enlarging, request.grain);
     }
     const colour::Profile& read_with = encoding.model == raster::SampleModel::lab ? picture.profile : encoding.profile;
     const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network_of(plan, context));

@@ -55,6 +55,7 @@ struct EnlargeRequest {
     std::filesystem::path in, out;  ///< Out: PNG or TIFF by its ending.
     double factor = 2;              ///< Over 0 to 8.
     plan::Enlarging by = plan::Enlarging::automatic;
+    enlarge::Grain grain = enlarge::Grain::keep;
     bool replace = false;
 };
 struct Enlarged {

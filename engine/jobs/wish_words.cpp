@@ -182,6 +182,11 @@ const std::map<std::string, Setter>& setters() {
                                                        {"quick", plan::Enlarging::quick},
                                                        {"filter", plan::Enlarging::filter}});
          }},
+        {"grain",
+         [](plan::Wish& wish, const auto& key, const auto& value) {
+             wish.grain =
+                 one_of<enlarge::Grain>(key, value, {{"keep", enlarge::Grain::keep}, {"calm", enlarge::Grain::calm}});
+         }},
         {"sharpen", [](plan::Wish& wish, const auto&, const auto& value) { wish.sharpen = sharpening(value); }},
         {"distance",
          [](plan::Wish& wish, const auto& key, const auto& value) {

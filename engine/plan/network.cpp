@@ -21,9 +21,9 @@ enlarge::Measures told(const picture::Measured& measured, const raster::PictureI
 }  // namespace
 
 PlannedNetwork planned_network(const NetworkFacts& network, const picture::Measured& measured,
-                               const raster::PictureInfo& picture, double enlarging) {
+                               const raster::PictureInfo& picture, double enlarging, enlarge::Grain grain) {
     if (enlarging <= 1) return {};
-    return {network.name, network.weights, enlarging <= 2 ? 1 : 2, told(measured, picture)};
+    return {network.name, network.weights, enlarging <= 2 ? 1 : 2, told(measured, picture), grain};
 }
 
 }  // namespace hangtrue::plan

@@ -24,10 +24,11 @@ struct PlannedNetwork {
     base::Sha256 weights;
     int doublings = 0;           ///< How often it runs, each time to twice the size; 0: the filter alone.
     enlarge::Measures measures;  ///< What it is told of the picture.
+    enlarge::Grain grain = enlarge::Grain::keep;
 };
 
 /// Once up to twice the size, twice beyond; not at all where nothing is enlarged.
 PlannedNetwork planned_network(const NetworkFacts& network, const picture::Measured& measured,
-                               const raster::PictureInfo& picture, double enlarging);
+                               const raster::PictureInfo& picture, double enlarging, enlarge::Grain grain);
 
 }  // namespace hangtrue::plan

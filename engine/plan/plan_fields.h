@@ -17,6 +17,8 @@ inline constexpr text::Word<Fill> fill_words[] = {{"colour", Fill::colour}, {"mi
 inline constexpr text::Word<Resampling> resampling_words[] = {{"none", Resampling::none},
                                                               {"enlarge_encoded", Resampling::enlarge_encoded},
                                                               {"reduce_linear", Resampling::reduce_linear}};
+inline constexpr text::Word<enlarge::Grain> grain_words[] = {{"keep", enlarge::Grain::keep},
+                                                             {"calm", enlarge::Grain::calm}};
 inline constexpr text::Word<colour::Intent> intent_words[] = {
     {"perceptual", colour::Intent::perceptual},
     {"relative_colorimetric", colour::Intent::relative_colorimetric},
@@ -116,6 +118,7 @@ void visit_network(Fields& fields, PlannedNetwork& network) {
     fields.real("noise_sd", network.measures.noise_sd, 0, 1);
     fields.real("blur_px", network.measures.blur_px, 0, 1000);
     fields.real("coding", network.measures.coding, 0, 100);
+    fields.word("grain", network.grain, grain_words);
 }
 
 template <typename Fields>

@@ -214,7 +214,8 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
         plan.panel = i + 1;
         plan.geometry.crop = crops[static_cast<std::size_t>(i)];
         set_scale(plan);
-        if (network) plan.network = planned_network(*network, picture.measured, picture.info, plan.enlarging);
+        if (network)
+            plan.network = planned_network(*network, picture.measured, picture.info, plan.enlarging, wish.grain);
         plan.file.name = file_name(medium.rules,
                                    {.picture = plan.picture.name,
                                     .shop = shop.id,

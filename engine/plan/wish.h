@@ -11,6 +11,7 @@
 #include <variant>
 
 #include "engine/base/units.h"
+#include "engine/enlarge/measures.h"
 
 namespace hangtrue::plan {
 
@@ -56,7 +57,8 @@ struct Wish {
     int panels = 1;         ///< 1 to 5, side by side, each of `size`.
     base::Millimetres gap;  ///< Between panels as they hang.
     Enlarging enlarging = Enlarging::automatic;
-    std::optional<double> sharpen;  ///< Nothing: auto, as computed; 0: off; 1: as computed; N% is N/100.
+    enlarge::Grain grain = enlarge::Grain::keep;  ///< Where a network enlarges.
+    std::optional<double> sharpen;                ///< Nothing: auto, as computed; 0: off; 1: as computed; N% is N/100.
     std::optional<base::Millimetres> distance;
     Intent intent = Intent::relative;
     bool black_point_compensation = true;

@@ -72,7 +72,7 @@ BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture,
     if (stages.network != nullptr) {
         const plan::PlannedNetwork& network = stages.plan.network;
         m_enlarged = std::make_unique<EnlargedBlocks>(
-            *stages.network, network.measures, picture.size, network.doublings,
+            *stages.network, network.measures, picture.size, network.doublings, network.grain,
             [this](base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                    std::size_t stride) { from_picture(part, rows, planes, stride); });
         scale = 1 << network.doublings;

@@ -41,10 +41,14 @@ std::array<float*, 3> moved(const std::array<float*, 3>& planes, base::PixelRect
 }  // namespace
 
 EnlargedBlocks::EnlargedBlocks(const enlarge::Network& network, const enlarge::Measures& measures,
-                               base::PixelSize picture, int doublings, FromPicture from_picture, std::size_t kept_bytes)
+                               base::PixelSize picture, int doublings, enlarge::Grain grain, FromPicture from_picture,
+                               std::size_t kept_bytes)
     : m_network(network),
       m_measures(measures),
-      m_consistency{enlarge::Consistency(measures), enlarge::Consistency(enlarge::Measures{})},
+      m_grain(grain),
+      m_first_calm(measures, enlarge::Grain::calm),
+      m_first_kept(measures, grain),
+      m_second(enlarge::Measures{}),
       m_picture(picture),
       m_doublings(doublings),
       m_from_picture(std::move(from_picture)),
@@ -54,10 +58,16 @@ base::PixelSize EnlargedBlocks::size_after(int doublings) const {
     return {m_picture.width << doublings, m_picture.height << doublings};
 }
 
+const enlarge::Consistency& EnlargedBlocks::consistency(int doubling, enlarge::Grain grain) const {
+    if (doubling > 1) return m_second;
+    return grain == enlarge::Grain::calm ? m_first_calm : m_first_kept;
+}
+
 std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
     for (int doubling = m_doublings; doubling > 0; --doubling) {
         const int height = size_after(doubling - 1).height;
-        const base::PixelRect smaller = smaller_part({0, first, 1, last - first}, consistency(doubling).halo_px());
+        const base::PixelRect smaller =
+            smaller_part({0, first, 1, last - first}, consistency(doubling, m_grain).halo_px());
         const int first_block = std::clamp(smaller.y, 0, height - 1) / source_side;
         const int last_block = std::clamp(smaller.bottom() - 1, 0, height - 1) / source_side;
         first = first_block * source_side - m_network.halo_px();
@@ -68,10 +78,10 @@ std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
 
 void EnlargedBlocks::fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                           std::size_t stride, Scratch& scratch, const base::Progress& progress) {
-    fill_extended(m_doublings, part, Beyond::repeated, rows, planes, stride, scratch, progress);
+    fill_extended(m_doublings, m_grain, part, Beyond::repeated, rows, planes, stride, scratch, progress);
 }
 
-void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const SourceRows& rows,
+void EnlargedBlocks::fill_inside(int doubling, enlarge::Grain grain, base::PixelRect part, const SourceRows& rows,
                                  const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                                  const base::Progress& progress) {
     if (doubling == 0) {
@@ -79,12 +89,12 @@ void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const Sourc
         return;
     }
     Scratch::OfDoubling& own = scratch.doublings[static_cast<std::size_t>(doubling - 1)];
-    const enlarge::Consistency& consistent = consistency(doubling);
+    const enlarge::Consistency& consistent = consistency(doubling, grain);
     const base::PixelRect smaller = smaller_part(part, consistent.halo_px());
     const base::PixelRect larger{2 * smaller.x, 2 * smaller.y, 2 * smaller.width, 2 * smaller.height};
     const auto smaller_stride = static_cast<std::size_t>(smaller.width);
     const std::array<float*, 3> picture = planes_in(own.smaller, smaller);
-    fill_extended(doubling - 1, smaller, Beyond::mirrored, rows, picture, smaller_stride, scratch, progress);
+    fill_extended(doubling - 1, grain, smaller, Beyond::mirrored, rows, picture, smaller_stride, scratch, progress);
 
     const std::array<float*, 3> enlarged = planes_in(own.larger, larger);
     const base::PixelRect inside = base::intersection(larger, whole(size_after(doubling)));
@@ -105,12 +115,12 @@ void EnlargedBlocks::fill_inside(int doubling, base::PixelRect part, const Sourc
 }
 
 /// The same, where `part` may reach beyond the picture.
-void EnlargedBlocks::fill_extended(int doubling, base::PixelRect part, Beyond beyond, const SourceRows& rows,
-                                   const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
-                                   const base::Progress& progress) {
+void EnlargedBlocks::fill_extended(int doubling, enlarge::Grain grain, base::PixelRect part, Beyond beyond,
+                                   const SourceRows& rows, const std::array<float*, 3>& planes, std::size_t stride,
+                                   Scratch& scratch, const base::Progress& progress) {
     const base::PixelRect inside = base::intersection(part, whole(size_after(doubling)));
     const base::PixelRect inner = seen_from(inside, part);
-    fill_inside(doubling, inside, rows, moved(planes, inner, stride), stride, scratch, progress);
+    fill_inside(doubling, grain, inside, rows, moved(planes, inner, stride), stride, scratch, progress);
     extend(planes, stride, {part.width, part.height}, inner, beyond);
 }
 
@@ -176,7 +186,7 @@ std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::computed(Key key, c
     const auto stride = static_cast<std::size_t>(width);
     const std::array<float*, 3> source =
         planes_in(scratch.doublings[static_cast<std::size_t>(doubling - 1)].source, part);
-    fill_extended(doubling - 1, part, Beyond::mirrored, rows, source, stride, scratch, progress);
+    fill_extended(doubling - 1, enlarge::Grain::calm, part, Beyond::mirrored, rows, source, stride, scratch, progress);
 
     const auto made = std::make_shared<Block>();
     float* const planes = made->room_for(3 * floats_a_plane);

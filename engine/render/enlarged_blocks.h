@@ -39,9 +39,11 @@ class EnlargedBlocks {
     static constexpr int most_doublings = 2;
     static constexpr std::size_t most_kept_bytes = 300'000'000;
 
-    /// `network` outlives this. The second doubling is told that the picture is clean and crisp.
+    /// `network` outlives this. The second doubling is told that the picture is clean and crisp: it is given the first
+    /// one's result without grain, whatever becomes of that in the end.
     EnlargedBlocks(const enlarge::Network& network, const enlarge::Measures& measures, base::PixelSize picture,
-                   int doublings, FromPicture from_picture, std::size_t kept_bytes = most_kept_bytes);
+                   int doublings, enlarge::Grain grain, FromPicture from_picture,
+                   std::size_t kept_bytes = most_kept_bytes);
 
     /// One thread's memory; a set for each doubling, since the second is in the middle of its own while it asks for the
     /// first.
@@ -73,11 +75,12 @@ class EnlargedBlocks {
     };
 
     base::PixelSize size_after(int doublings) const;
-    const enlarge::Consistency& consistency(int doubling) const { return m_consistency[doubling == 1 ? 0 : 1]; }
+    const enlarge::Consistency& consistency(int doubling, enlarge::Grain grain) const;
     /// The part of the picture after so many doublings; 0: the picture itself. Within it.
-    void fill_inside(int doubling, base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
-                     std::size_t stride, Scratch& scratch, const base::Progress& progress);
-    void fill_extended(int doubling, base::PixelRect part, Beyond beyond, const SourceRows& rows,
+    void fill_inside(int doubling, enlarge::Grain grain, base::PixelRect part, const SourceRows& rows,
+                     const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
+                     const base::Progress& progress);
+    void fill_extended(int doubling, enlarge::Grain grain, base::PixelRect part, Beyond beyond, const SourceRows& rows,
                        const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                        const base::Progress& progress);
     void fill_from_blocks(int doubling, base::PixelRect part, const SourceRows& rows,
@@ -90,7 +93,8 @@ class EnlargedBlocks {
 
     const enlarge::Network& m_network;
     enlarge::Measures m_measures;
-    std::array<enlarge::Consistency, 2> m_consistency;  ///< Of the first doubling and of the second.
+    enlarge::Grain m_grain;
+    enlarge::Consistency m_first_calm, m_first_kept, m_second;
     base::PixelSize m_picture;
     int m_doublings;
     FromPicture m_from_picture;

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <random>
@@ -158,6 +159,49 @@ TEST(enlarge_consistency, differences_that_the_noise_explains_are_left_alone) {
     told.apply(noisy.seen(), 80, 80, enlarged.written(), scratch);
     for (int y = 40; y < 120; ++y) {
         for (int x = 40; x < 120; ++x) ASSERT_EQ(enlarged.at(1, y, x), before.at(1, y, x));
+    }
+}
+
+double sd_of(const std::vector<float>& plane, int width, int height, int border) {
+    double sum = 0;
+    double squares = 0;
+    int count = 0;
+    for (int y = border; y < height - border; ++y) {
+        for (int x = border; x < width - border; ++x, ++count) {
+            const auto value = static_cast<double>(plane[static_cast<std::size_t>(y * width + x)]);
+            sum += value;
+            squares += value * value;
+        }
+    }
+    return std::sqrt(squares / count - (sum / count) * (sum / count));
+}
+
+TEST(enlarge_consistency, kept_grain_is_0_8_to_1_1_times_as_strong_as_the_pictures_and_calm_has_none) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    const int side = 160;
+    for (const double noise : {0.004, 0.01, 0.03}) {
+        Picture picture(side, side);
+        std::normal_distribution<float> grain(0.5f, static_cast<float>(noise));
+        for (float& sample : picture.floats) sample = grain(random);
+        const Consistency kept({noise, 0, 0}, Grain::keep);
+        for (const Grain wished : {Grain::keep, Grain::calm}) {
+            Picture enlarged(2 * side, 2 * side);  // As a network that has taken all of it away leaves the picture.
+            std::fill(enlarged.floats.begin(), enlarged.floats.end(), 0.5f);
+            base::AlignedFloats scratch;
+            Consistency({noise, 0, 0}, wished).apply(picture.seen(), side, side, enlarged.written(), scratch);
+            std::vector<float> small(picture.plane());
+            std::vector<float> line(2 * side);
+            kept.made_small(enlarged.floats.data(), 2 * side, side, side, small.data(), line.data());
+            const double ratio = sd_of(small, side, side, kept.halo_px()) / noise;
+            if (wished == Grain::keep) {
+                EXPECT_GT(ratio, 0.8) << noise;
+                EXPECT_LT(ratio, 1.1) << noise;
+            } else {
+                // What stands out by more than 2.5 standard deviations, one sample in eighty, is no grain.
+                EXPECT_LT(ratio, 0.1) << noise;
+            }
+        }
     }
 }
 

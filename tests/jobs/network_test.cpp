@@ -85,6 +85,15 @@ TEST_F(with_networks, prints_can_be_made_again_and_differ_from_the_filters) {
               jobs::Sameness::same_file);
 }
 
+TEST_F(with_networks, grain_is_kept_unless_it_shall_be_calm) {
+    const jobs::MadeFile kept = room.made(picture, {{"enlarge", "quick"}});
+    EXPECT_EQ(kept.plan.network.grain, enlarge::Grain::keep);
+    const support::TestPicture with_grain = read_tiff(kept.file);
+    const jobs::MadeFile calm = room.made(picture, {{"enlarge", "quick"}, {"grain", "calm"}});
+    EXPECT_EQ(calm.plan.network.grain, enlarge::Grain::calm);
+    EXPECT_FALSE(read_tiff(calm.file) == with_grain);
+}
+
 TEST_F(with_networks, plans_say_which_weights_and_what_the_network_is_told) {
     const plan::Plan plan = room.made(picture, {{"enlarge", "quick"}}).plan;
     const plan::Plan read = plan::plan_from_text(plan::plan_text(plan), "plan.toml");
@@ -92,6 +101,7 @@ TEST_F(with_networks, plans_say_which_weights_and_what_the_network_is_told) {
     EXPECT_EQ(read.network.weights, plan.network.weights);
     EXPECT_EQ(read.network.doublings, plan.network.doublings);
     EXPECT_EQ(read.network.measures, plan.network.measures);
+    EXPECT_EQ(read.network.grain, plan.network.grain);
     EXPECT_GT(plan.network.measures.noise_sd, 0) << "the scene is noisy";
 }
 

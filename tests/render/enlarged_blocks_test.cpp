@@ -68,8 +68,8 @@ TEST(enlarged_blocks, any_part_is_cut_from_the_whole_whatever_is_kept) {
     for (const int doublings : {1, 2}) {
         const base::PixelSize picture{330, 140};
         const base::PixelSize whole{picture.width << doublings, picture.height << doublings};
-        EnlargedBlocks roomy(*network, {0.01, 0.4, 0.1}, picture, doublings, from_scene);
-        EnlargedBlocks cramped(*network, {0.01, 0.4, 0.1}, picture, doublings, from_scene, 1);
+        EnlargedBlocks roomy(*network, {0.01, 0.4, 0.1}, picture, doublings, enlarge::Grain::keep, from_scene);
+        EnlargedBlocks cramped(*network, {0.01, 0.4, 0.1}, picture, doublings, enlarge::Grain::keep, from_scene, 1);
         const auto all = filled(roomy, {0, 0, whole.width, whole.height}, progress);
         for (int i = 0; i < 4; ++i) {
             const int x = static_cast<int>(random() % static_cast<unsigned>(whole.width - 60));
@@ -87,9 +87,9 @@ TEST(enlarged_blocks, any_part_is_cut_from_the_whole_whatever_is_kept) {
 TEST(enlarged_blocks, threads_that_want_the_same_blocks_get_the_same_samples) {
     const auto network = network_of(support::made_weights(8, 1, 5));
     const base::Progress progress;
-    EnlargedBlocks alone(*network, {}, {300, 300}, 1, from_scene);
+    EnlargedBlocks alone(*network, {}, {300, 300}, 1, enlarge::Grain::calm, from_scene);
     const auto expected = filled(alone, {0, 0, 600, 600}, progress);
-    EnlargedBlocks shared(*network, {}, {300, 300}, 1, from_scene, 1);
+    EnlargedBlocks shared(*network, {}, {300, 300}, 1, enlarge::Grain::calm, from_scene, 1);
     std::vector<std::vector<float>> seen(3);
     std::vector<std::thread> threads;
     for (auto& one : seen) threads.emplace_back([&] { one = filled(shared, {0, 0, 600, 600}, progress); });
@@ -101,7 +101,7 @@ TEST(enlarged_blocks, of_a_network_that_adds_nothing_are_the_cubic_with_mirrored
     const auto network = cubic_alone();
     const base::Progress progress;
     for (const base::PixelSize picture : {base::PixelSize{1, 1}, {1, 9}, {7, 5}, {40, 3}}) {
-        EnlargedBlocks blocks(*network, said_to_be_noise, picture, 1, from_scene);
+        EnlargedBlocks blocks(*network, said_to_be_noise, picture, 1, enlarge::Grain::calm, from_scene);
         const base::PixelSize whole{2 * picture.width, 2 * picture.height};
         const auto floats = filled(blocks, {0, 0, whole.width, whole.height}, progress);
         // Keys 1981, a = -1/2, at a quarter of a pixel before and after each middle.
@@ -130,7 +130,7 @@ TEST(enlarged_blocks, of_a_network_that_adds_nothing_are_the_cubic_with_mirrored
 TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
     const auto network = cubic_alone();
     const base::Progress progress;
-    EnlargedBlocks blocks(*network, said_to_be_noise, {20, 10}, 1, from_scene);
+    EnlargedBlocks blocks(*network, said_to_be_noise, {20, 10}, 1, enlarge::Grain::calm, from_scene);
     const auto inside = filled(blocks, {0, 0, 40, 20}, progress);
     const auto beyond = filled(blocks, {-3, -2, 46, 24}, progress);
     for (int y = 0; y < 24; ++y) {
@@ -145,12 +145,12 @@ TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
 
 TEST(enlarged_blocks, need_the_rows_under_their_blocks_and_around_them) {
     const auto network = cubic_alone();  // Halo: 5 pixels.
-    EnlargedBlocks once(*network, {}, {100, 2000}, 1, from_scene);
+    EnlargedBlocks once(*network, {}, {100, 2000}, 1, enlarge::Grain::calm, from_scene);
     EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 261));
     EXPECT_EQ(once.picture_rows(511, 513), std::pair(0, 517));
     EXPECT_EQ(once.picture_rows(1024, 1025), std::pair(251, 773));
     EXPECT_EQ(once.picture_rows(3990, 4010), std::pair(1787, 2000));
-    EnlargedBlocks twice(*network, {}, {100, 2000}, 2, from_scene);
+    EnlargedBlocks twice(*network, {}, {100, 2000}, 2, enlarge::Grain::calm, from_scene);
     EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(251, 773));  // Rows 763 to 1285 of the first doubling.
 }
 
@@ -158,7 +158,7 @@ TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border)
     const auto network = network_of(support::made_weights(8, 1, 21));
     const base::Progress progress;
     const base::PixelSize picture{60, 50};
-    EnlargedBlocks blocks(*network, {}, picture, 1, from_scene);
+    EnlargedBlocks blocks(*network, {}, picture, 1, enlarge::Grain::calm, from_scene);
     // With a rim that the filters do not reach past: where the picture is mirrored, so is what it is made of.
     const auto floats = filled(blocks, {0, 0, 120, 100}, progress);
     const enlarge::Consistency consistency({});
@@ -188,7 +188,7 @@ TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border)
 
 TEST(enlarged_blocks, that_were_cancelled_can_be_asked_for_again) {
     const auto network = network_of(support::made_weights(8, 1, 9));
-    EnlargedBlocks blocks(*network, {}, {30, 30}, 1, from_scene);
+    EnlargedBlocks blocks(*network, {}, {30, 30}, 1, enlarge::Grain::calm, from_scene);
     base::Progress cancelled;
     cancelled.cancel();
     EXPECT_THROW(filled(blocks, {0, 0, 60, 60}, cancelled), base::Cancelled);
