@@ -73,6 +73,19 @@ class Step {
     dnnl::convolution_forward m_convolution;
 };
 
+/// Holds oneDNN at one thread, of this thread alone: blocks are what runs in parallel. What it prepares remembers how
+/// many threads there were, so this stands around preparing as around running.
+class OneThread {
+  public:
+    OneThread() { omp_set_num_threads(1); }
+    ~OneThread() { omp_set_num_threads(m_before); }
+    OneThread(const OneThread&) = delete;
+    OneThread& operator=(const OneThread&) = delete;
+
+  private:
+    int m_before = omp_get_max_threads();
+};
+
 struct LayerWeights {
     memory kernel;
     memory biases;
@@ -134,6 +147,7 @@ Network::Scratch::~Scratch() = default;
 Network::Scratch::Scratch(Scratch&&) noexcept = default;
 
 Network::Network(Weights weights) : m_state(std::make_unique<State>(std::move(weights))) {
+    const OneThread one_thread;
     State& state = *m_state;
     const int channels = state.weights.channels();
     m_halo = 2 * state.weights.blocks() + 3;  // A pixel for each convolution.
@@ -172,7 +186,7 @@ std::int64_t Network::multiply_adds_per_px() const {
 
 void Network::enlarge_block(const RgbPlanes<const float>& source, const Measures& measures,
                             const RgbPlanes<float>& result, Scratch& scratch, const base::Progress& progress) const {
-    omp_set_num_threads(1);  // Of this thread: blocks are what runs in parallel.
+    const OneThread one_thread;
     if (!scratch.m_state || scratch.m_state->owner != this) scratch.m_state = std::make_unique<Scratch::State>(*this);
     Scratch::State& own = *scratch.m_state;
     const State& state = *m_state;
