@@ -6,8 +6,8 @@
 namespace hangtrue::plan {
 namespace {
 
-/// A picture that is soft by nature, not by blur, reads up to about this: less is not told, since a network that is told
-/// of blur where there is none sharpens what was soft (training/README.md, "What the engine tells").
+/// A picture that is soft by nature, not by blur, reads up to about this. Less is not told: a network that is told of
+/// blur where there is none sharpens what was soft (training/README.md, "What the engine tells").
 constexpr double crisp_px = 0.75;
 
 enlarge::Measures told(const picture::Measured& measured, const raster::PictureInfo& picture) {
