@@ -131,7 +131,6 @@ def train(options: argparse.Namespace) -> None:
 
     began = time.monotonic()
     step = 0
-    sum_of_losses = torch.zeros((), device=device)
     next_line = 0.0
     while (part := (time.monotonic() - began) / options.seconds) < 1:
         for group in optimiser.param_groups:
@@ -150,7 +149,6 @@ def train(options: argparse.Namespace) -> None:
         torch.nn.utils.clip_grad_norm_(network.parameters(), options.clip)
         optimiser.step()
         average.update(network)
-        sum_of_losses += loss.detach()
         step += 1
         if part >= next_line:
             torch.cuda.synchronize() if device.type == "cuda" else None

@@ -173,16 +173,7 @@ Network::Network(Weights weights) : m_state(std::make_unique<State>(std::move(we
 
 Network::~Network() = default;
 
-const std::string& Network::name() const { return m_state->weights.name(); }
 const base::Sha256& Network::hash() const { return m_state->weights.hash(); }
-
-std::int64_t Network::multiply_adds_per_px() const {
-    std::int64_t sum = 0;
-    for (const Convolution& convolution : m_state->weights.convolutions()) {
-        sum += static_cast<std::int64_t>(convolution.kernel.size());
-    }
-    return sum;
-}
 
 void Network::enlarge_block(const RgbPlanes<const float>& source, const Measures& measures,
                             const RgbPlanes<float>& result, Scratch& scratch, const base::Progress& progress) const {

@@ -46,7 +46,6 @@ class Network {
     Network(const Network&) = delete;
     Network& operator=(const Network&) = delete;
 
-    const std::string& name() const;
     const base::Sha256& hash() const;
 
     /// Picture pixels around a block that its result depends on.
@@ -57,9 +56,6 @@ class Network {
     /// thread computes it. Thread-safe, each thread with its own scratch. Throws Cancelled between two layers.
     void enlarge_block(const RgbPlanes<const float>& source, const Measures& measures, const RgbPlanes<float>& result,
                        Scratch& scratch, const base::Progress& progress) const;
-
-    /// Multiply-adds for each pixel of a block and its surroundings.
-    std::int64_t multiply_adds_per_px() const;
 
   private:
     struct State;

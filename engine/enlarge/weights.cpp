@@ -43,7 +43,7 @@ std::pair<Header, std::size_t> header_of(std::string_view text) {
     }
 }
 
-/// nullopt-like: -1 where the word is missing or no whole number from 0 to `most`.
+/// -1 where the word is missing or no whole number from 0 to `most`.
 int whole_number(const Header& header, std::string_view word, int most) {
     const auto found = header.find(word);
     if (found == header.end()) return -1;

@@ -13,10 +13,6 @@ std::filesystem::path weights_file(const std::string& name, const Context& conte
 
 }  // namespace
 
-std::shared_ptr<const enlarge::Network> network_named(const std::string& name, const Context& context) {
-    return std::make_shared<const enlarge::Network>(enlarge::Weights::from_file(weights_file(name, context)));
-}
-
 std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Context& context) {
     const auto facts = [&](const char* name) {
         const enlarge::Weights weights = enlarge::Weights::from_file(weights_file(name, context));
@@ -33,7 +29,8 @@ std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Co
 
 std::shared_ptr<const enlarge::Network> network_of(const plan::Plan& plan, const Context& context) {
     if (plan.network.doublings == 0) return nullptr;
-    auto network = network_named(plan.network.name, context);
+    auto network =
+        std::make_shared<const enlarge::Network>(enlarge::Weights::from_file(weights_file(plan.network.name, context)));
     if (network->hash() != plan.network.weights) {
         throw base::UnreadableInput("The weights of \"" + plan.network.name + "\" in " +
                                     context.models_folder.string() +

@@ -5,7 +5,6 @@
 
 #include <memory>
 #include <optional>
-#include <string>
 
 #include "engine/enlarge/network.h"
 #include "engine/jobs/context.h"
@@ -13,10 +12,7 @@
 
 namespace hangtrue::jobs {
 
-/// Throws UnreadableInput: missing or damaged weights.
-std::shared_ptr<const enlarge::Network> network_named(const std::string& name, const Context& context);
-
-/// The network that a wish asks for; none for the filter. Throws UnreadableInput.
+/// The network that a wish asks for; none for the filter. Throws UnreadableInput: missing or damaged weights.
 std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Context& context);
 
 /// The one that `plan` enlarges with; none where it does not. Throws UnreadableInput also when the weights are not
