@@ -129,6 +129,26 @@ Json json_of(base::PixelRect rect) {
     return {{"x_px", rect.x}, {"y_px", rect.y}, {"width_px", rect.width}, {"height_px", rect.height}};
 }
 
+Json json_of(const plan::PlannedNetwork& network) {
+    if (network.doublings == 0) return nullptr;
+    return {{"name", network.name},
+            {"weights_sha256", network.weights.hex()},
+            {"doublings", network.doublings},
+            {"told_noise_sd_of_255", 255 * network.measures.noise_sd},
+            {"told_blur_sigma_px", network.measures.blur_px},
+            {"told_jpeg_table_factor", network.measures.coding},
+            {"grain", network.grain == enlarge::Grain::calm ? "calm" : "keep"}};
+}
+
+Json json_of(const std::optional<render::Likeness>& likeness) {
+    if (!likeness) return nullptr;
+    return {{"mean_difference_of_255", likeness->mean},
+            {"largest_block_difference_of_255", likeness->largest_block},
+            {"block_side_px", render::Likeness::block_px},
+            {"decibels", likeness->decibels()},
+            {"compared_px", likeness->pixels}};
+}
+
 Json json_of(const plan::Plan& plan) {
     const plan::Geometry& geometry = plan.geometry;
     Json json;
@@ -148,6 +168,7 @@ Json json_of(const plan::Plan& plan) {
     json["picture_ppi"] = plan.picture_ppi.value;
     json["enlarging"] = plan.enlarging;
     json["resampling"] = name_of(plan.resampling);
+    json["network"] = json_of(plan.network);
     json["width_px"] = geometry.file.width;
     json["height_px"] = geometry.file.height;
     json["crop"] = {{"x_px", geometry.crop.x},

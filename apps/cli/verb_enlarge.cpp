@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "apps/cli/json_values.h"
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
 #include "engine/base/error.h"
@@ -30,6 +31,8 @@ Reply enlarge(const Arguments& arguments, jobs::Context& context) {
     reply.json["height_px"] = enlarged.size.height;
     reply.json["bits"] = enlarged.bits;
     reply.json["channels"] = enlarged.channels;
+    reply.json["network"] = cli::json_of(enlarged.network);
+    reply.json["likeness"] = cli::json_of(enlarged.likeness);
     reply.text = request.out.string() + " is made: " + pixels_text(enlarged.size) + ", " +
                  std::to_string(enlarged.bits) + " bits.\n";
     return reply;

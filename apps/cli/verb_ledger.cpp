@@ -107,6 +107,7 @@ Reply ledger_again(const Arguments& arguments, jobs::Context& context) {
     reply.json["sameness"] = name_of(again.sameness);
     reply.json["file"] = again.file.empty() ? Json(nullptr) : Json(again.file.string());
     reply.json["largest_block_difference_de00"] = again.largest_block_difference;
+    reply.json["likeness"] = cli::json_of(again.likeness);
     reply.json["ledger_id"] = again.ledger_id == 0 ? Json(nullptr) : Json(again.ledger_id);
     reply.json["picture"] = again.picture.string();
     reply.json["seconds"] = cli::json_of(again.seconds);

@@ -85,6 +85,7 @@ Json json_of(const jobs::MadeFile& made) {
                          {"percentile_99_de00", made.lossy->percentile_99},
                          {"largest_de00", made.lossy->largest}};
     }
+    json["likeness"] = cli::json_of(made.likeness);
     json["remarks"] = made.remarks;
     return json;
 }
@@ -134,6 +135,9 @@ std::string text_of(const jobs::MadeFile& made, base::ShownUnits units) {
     for (const std::string& choice : plan.order_choices) rows.push_back({"choose", choice});
     rows.push_back({"enlarging", plan.enlarging > 1 ? number_text(plan.enlarging, 2) + " times" : "none"});
     rows.back()[1] += "; the picture itself brings " + number_text(plan.picture_ppi.value, 0) + " ppi";
+    if (const std::string words = jobs::enlarging_words(plan, made.likeness); !words.empty()) {
+        rows.push_back({"", words});
+    }
     if (!plan.sharpening.reason.empty()) rows.push_back({"sharpening", plan.sharpening.reason});
     if (!plan.file.format_reason.empty()) rows.push_back({"format", plan.file.format_reason});
     for (const std::string& remark : made.remarks) rows.push_back({"remark", remark});

@@ -38,9 +38,11 @@ float reduced(const float* at, std::size_t step) {
     return sum;
 }
 
-void soften(float* plane, int width, int height, const std::vector<float>& weights, float* line) {
+/// `scratch`: a row, and one more for each weight.
+void soften(float* plane, int width, int height, const std::vector<float>& weights, float* scratch) {
     const int reach = static_cast<int>(weights.size()) / 2;
     const auto w = static_cast<std::size_t>(width);
+    float* const line = scratch;
     for (int y = 0; y < height; ++y) {
         float* row = plane + static_cast<std::size_t>(y) * w;
         std::copy_n(row, w, line);
@@ -52,8 +54,8 @@ void soften(float* plane, int width, int height, const std::vector<float>& weigh
     }
     // Down the columns, a row at a time: the rows above are kept as they were before.
     const std::size_t kept = weights.size();
-    std::vector<float> before(kept * w);
-    const auto before_row = [&](int y) { return before.data() + static_cast<std::size_t>(y) % kept * w; };
+    float* const before = line + w;
+    const auto before_row = [&](int y) { return before + static_cast<std::size_t>(y) % kept * w; };
     for (int y = 0; y < std::min(height, 2 * reach); ++y) {
         std::copy_n(plane + static_cast<std::size_t>(y) * w, w, before_row(y));
     }
@@ -97,7 +99,7 @@ void Consistency::made_small(const float* enlarged, std::size_t stride, int widt
 void Consistency::apply(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
                         base::AlignedFloats& scratch) const {
     const auto w = static_cast<std::size_t>(width);
-    float* const room = scratch.room_for(w * static_cast<std::size_t>(height) + 2 * w);
+    float* const room = scratch.room_for(w * static_cast<std::size_t>(height) + scratch_floats(width));
     for (int i = 0; i < steps; ++i) step(picture, width, height, enlarged, m_tolerance, 1, room);
     if (m_grain_share == 0) return;
     for (int i = 0; i < steps; ++i) step(picture, width, height, enlarged, 0, m_grain_share, room);

@@ -27,7 +27,7 @@ class Consistency {
     explicit Consistency(const Measures& measures, Grain grain = Grain::calm);
 
     /// Picture pixels around a part that the result depends on.
-    int halo_px() const { return (m_grain_share > 0 ? 2 * steps : steps) * reach_of_step(); }
+    int halo_px() const { return (m_grain_share > 0 ? 2 * steps : steps) * reach_px(); }
 
     /// `enlarged` (2 width x 2 height) is changed so that it fits `picture` (width x height). Within halo_px() of the
     /// border the result depends on what stands beyond it and is not to be used. Thread-safe, each thread with its own
@@ -35,15 +35,16 @@ class Consistency {
     void apply(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
                base::AlignedFloats& scratch) const;
 
-    /// One plane made small again into `small` (rows `width` apart). The outer reach_of_step() pixels are not to be
-    /// used.
+    /// One plane made small again into `small` (rows `width` apart). The outer reach_px() pixels are not to be used.
+    /// `scratch`: scratch_floats(width).
     void made_small(const float* enlarged, std::size_t stride, int width, int height, float* small,
                     float* scratch) const;
+    int reach_px() const { return 4 + static_cast<int>(m_gaussian.size()) / 2; }
+    std::size_t scratch_floats(int width) const { return (2 + m_gaussian.size()) * static_cast<std::size_t>(width); }
 
   private:
     void step(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<float>& enlarged,
               float tolerance, float share, float* scratch) const;
-    int reach_of_step() const { return 4 + static_cast<int>(m_gaussian.size()) / 2; }
 
     std::vector<float> m_gaussian;  ///< Weights, an odd number; empty where the picture is crisp.
     float m_tolerance;              ///< Differences up to this are left…

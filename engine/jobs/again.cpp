@@ -135,6 +135,7 @@ Again again(const AgainRequest& request, Context& context) {
     WrittenPrint written =
         written_print({plan, *picture.reader, prepared.stages(), file_profile}, request.to / plan.file.name,
                       existing_rule(request.replace), context, again.seconds);
+    again.likeness = written.likeness;
     if (written.found.sha256 == row->file_hash) {
         again.sameness = Sameness::same_file;
     } else if (written.record.whole() == row->samples) {

@@ -118,12 +118,17 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     // As large on paper as before, where the picture says how large that is.
     const base::PixelsPerInch ppi{info.ppi.value * request.factor};
 
+    std::optional<render::LikenessRecord> likeness;
+    if (plan.network.doublings > 0) likeness.emplace(plan);
+    render::Stages stages = prepared.stages();
+    stages.likeness = likeness ? &*likeness : nullptr;
+
     const auto render_into = [&](auto& writer) {
         WindowCut cut({0, 0, size.width, size.height}, static_cast<std::size_t>(3 * info.bits / 8),
                       [&](std::span<const std::byte> band) {
                           is_grey ? writer.append_rows(first_channel(band, info.bits)) : writer.append_rows(band);
                       });
-        render::render_file(prepared.stages(), rows, context.threads, cut, context.progress);
+        render::render_file(stages, rows, context.threads, cut, context.progress);
         writer.finish();
     };
     if (tiff) {
@@ -145,7 +150,7 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     }
     file.sync(context.progress);
     file.name_it();
-    return {size, info.bits, channels};
+    return {size, info.bits, channels, plan.network, likeness ? likeness->likeness() : std::nullopt};
 }
 
 }  // namespace hangtrue::jobs

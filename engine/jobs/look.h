@@ -13,6 +13,7 @@
 #include "engine/plan/plan.h"
 #include "engine/plan/sizes.h"
 #include "engine/plan/wish.h"
+#include "engine/render/likeness.h"
 
 namespace hangtrue::jobs {
 
@@ -62,6 +63,8 @@ struct Enlarged {
     base::PixelSize size;
     int bits = 8;
     int channels = 3;
+    plan::PlannedNetwork network;
+    std::optional<render::Likeness> likeness;  ///< As in MadeFile.
 };
 /// Each side times the factor, to the nearest pixel, with the network where it is asked for; depth, channels, encoding
 /// and profile of the picture; neither sharpened nor dithered. Lab alone becomes RGB. Writes nothing but OUT.

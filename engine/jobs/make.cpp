@@ -77,6 +77,7 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
     made.sha256 = written.found.sha256;
     made.verified = true;  // written_print throws otherwise
     made.lossy = written.lossy;
+    made.likeness = written.likeness;
     made.spilled_bytes = written.spilled_bytes + picture.reader->spilled_bytes();
     made.decoder_bytes = picture.reader->decoder_bytes();
     made.colour_path = path_name(prepared->conversion().path());

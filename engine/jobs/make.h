@@ -14,6 +14,7 @@
 #include "engine/jobs/context.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/wish.h"
+#include "engine/render/likeness.h"
 
 namespace hangtrue::jobs {
 
@@ -47,6 +48,7 @@ struct MadeFile {
     bool verified = false;
     std::int64_t ledger_id = 0;
     std::optional<LossyCost> lossy;
+    std::optional<render::Likeness> likeness;  ///< Of what the network made; the filter's is not looked at.
     StageSeconds seconds;
     std::int64_t spilled_bytes = 0;        ///< Scratch files used.
     std::int64_t decoder_bytes = 0;        ///< Memory that a decoder kept for the whole picture.
@@ -54,6 +56,9 @@ struct MadeFile {
     std::array<double, 3> colour_error{};  ///< Mean, 99 %, largest dE00 against the exact path, where a table is used.
     std::vector<std::string> remarks;      ///< Sentences for the user: a profile assumed, what was converted.
 };
+
+/// How the network enlarged and how like the picture that is, in sentences; empty where the filter did.
+std::string enlarging_words(const plan::Plan& plan, const std::optional<render::Likeness>& likeness);
 
 struct MakeOutcome {
     MakeRequest request;

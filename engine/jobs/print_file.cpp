@@ -150,12 +150,18 @@ std::vector<std::string> tag_differences(const raster::FoundFile& found, const p
     return differences;
 }
 
-WrittenPrint written_print(const PrintInputs& inputs, const std::filesystem::path& final_name,
+WrittenPrint written_print(const PrintInputs& print, const std::filesystem::path& final_name,
                            base::OutputFile::Existing existing, Context& context, StageSeconds& seconds) {
-    const plan::Plan& plan = inputs.plan;
+    const plan::Plan& plan = print.plan;
+    std::optional<render::LikenessRecord> likeness;
+    if (plan.network.doublings > 0) likeness.emplace(plan);
+    render::Stages stages = print.stages;
+    stages.likeness = likeness ? &*likeness : nullptr;
+    const PrintInputs inputs{plan, print.picture, stages, print.file_profile};
     WrittenPrint written{std::make_unique<base::OutputFile>(final_name, existing, context.faults),
                          render::SampleRecord(plan.geometry.file, plan.file.bits),
                          {},
+                         std::nullopt,
                          std::nullopt,
                          0};
     const bool is_tiff = plan.file.format == raster::FileFormat::tiff;
@@ -168,6 +174,7 @@ WrittenPrint written_print(const PrintInputs& inputs, const std::filesystem::pat
             lossy = written_jpeg(inputs, *written.file, written.record, context, seconds);
             written.spilled_bytes = lossy->samples.bytes();
         }
+        if (likeness) written.likeness = likeness->likeness();
     }
     {
         const base::Stopwatch stopwatch(seconds.sync);

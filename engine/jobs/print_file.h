@@ -15,6 +15,7 @@
 #include "engine/plan/plan.h"
 #include "engine/raster/read_back.h"
 #include "engine/raster/row_reader.h"
+#include "engine/render/likeness.h"
 #include "engine/render/render.h"
 #include "engine/render/sample_record.h"
 
@@ -50,6 +51,7 @@ struct WrittenPrint {
     render::SampleRecord record;             ///< Of the samples given to the encoder.
     raster::FoundFile found;
     std::optional<LossyCost> lossy;
+    std::optional<render::Likeness> likeness;
     std::int64_t spilled_bytes = 0;
 };
 

@@ -99,6 +99,21 @@ report::SmallPicture small_picture(OpenedPicture& picture, base::RealRect part, 
     return small;
 }
 
+std::string enlarging_words(const plan::Plan& plan, const std::optional<render::Likeness>& likeness) {
+    if (plan.network.doublings == 0) return {};
+    std::string words = "Enlarged " + base::number_text(plan.enlarging, 2) + " times with the trained network \"" +
+                        plan.network.name + "\"" +
+                        (plan.network.grain == enlarge::Grain::calm ? ", the grain left out." : ".");
+    if (!likeness) return words;
+    words += " Made small again, it differs from the picture by " + base::number_text(likeness->mean, 2) +
+             " of 255 steps of brightness on average, and by " + base::number_text(likeness->largest_block, 2) +
+             " where 16 x 16 pixels together differ most";
+    if (plan.picture.noise.sd_8bit > 0) {
+        words += "; the picture's own grain is " + base::number_text(plan.picture.noise.sd_8bit, 1);
+    }
+    return words + ".";
+}
+
 report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small, const Context& context) {
     const plan::Plan& plan = made.plan;
     report::Ticket ticket;
@@ -125,6 +140,7 @@ report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small
     ticket.colour_space =
         plan.file_space_name + (plan.file.embed_profile ? ", embedded" : ", not embedded, as the shop asks");
     ticket.edges = edge_words(plan.geometry, context.units);
+    ticket.enlarging = enlarging_words(plan, made.likeness);
     ticket.sharpening = plan.sharpening.reason;
     ticket.quantity = plan.quantity;
     ticket.panel = plan.panel;

@@ -12,6 +12,7 @@
 #include "engine/jobs/context.h"
 #include "engine/ledger/ledger.h"
 #include "engine/plan/plan.h"
+#include "engine/render/likeness.h"
 
 namespace hangtrue::jobs {
 
@@ -36,6 +37,7 @@ struct Again {
     Sameness sameness = Sameness::not_same;
     std::filesystem::path file;           ///< Under this name where something was made (not for not_same, unless told).
     double largest_block_difference = 0;  ///< dE00 over 64x64 blocks; only computed where the pixels differ.
+    std::optional<render::Likeness> likeness;  ///< As in MadeFile.
     std::string sentence;
     std::string notice;             ///< That an older version's way of computing was another; mostly empty.
     std::int64_t ledger_id = 0;     ///< Of the new row; 0 where nothing was made.

@@ -131,14 +131,33 @@ void set_scale(Plan& plan) {
                                            : Resampling::enlarge_encoded;
 }
 
+/// A pixel's own blur, sqrt(1/12) px: what is measured of a crisp picture.
+constexpr double crisp_sigma_px = 0.2887;
+
+/// A network gives back what it is told that blur took, and no more (measured: docs/enlarging.md). Blurs add as
+/// squares.
+optics::Blur blur_left(const Plan& plan) {
+    const double sigma = plan.picture.blur.sigma_px;
+    const double taken = plan.network.measures.blur_px;
+    const double least = std::min(sigma, crisp_sigma_px);
+    return {std::sqrt(std::max(sigma * sigma - taken * taken, least * least))};
+}
+
+/// The network takes the grain away; kept, it is put back as it was.
+optics::Noise noise_left(const Plan& plan) {
+    const bool is_calm = plan.network.doublings > 0 && plan.network.grain == enlarge::Grain::calm;
+    return is_calm ? optics::Noise{} : plan.picture.noise;
+}
+
 /// One filter for all panels: they hang as one picture.
 PlannedSharpening planned_sharpening(const Wish& wish, const shops::Medium& medium, const Plan& plan, SizeMm group) {
     sharpen::Situation situation;
     situation.print_f50_cycles_per_mm = medium.f50_cycles_per_mm();
     situation.ppi = plan.ppi;
     situation.enlarging = plan.enlarging;
-    situation.picture_blur = plan.picture.blur;
-    situation.picture_noise = plan.picture.noise;
+    situation.by_network = 1 << plan.network.doublings;
+    situation.picture_blur = blur_left(plan);
+    situation.picture_noise = noise_left(plan);
     situation.design_distance = wish.distance.value_or(optics::design_distance(group));
     situation.closest_look = optics::closest_look(group, situation.design_distance);
     situation.strength = wish.sharpen.value_or(1);
@@ -202,6 +221,9 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
     const auto crops = fitted_crops(crop, pixels, print_grid(first.geometry, first.ppi, wish.panels, first.gap));
     first.geometry.crop = crops.front();
     set_scale(first);
+    if (network) {
+        first.network = planned_network(*network, picture.measured, picture.info, first.enlarging, wish.grain);
+    }
     first.sharpening = planned_sharpening(wish, medium, first, group);
     first.file = chosen_file(wish, medium,
                              size_tags(first.geometry.file, 8, first.ppi,
@@ -214,8 +236,6 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
         plan.panel = i + 1;
         plan.geometry.crop = crops[static_cast<std::size_t>(i)];
         set_scale(plan);
-        if (network)
-            plan.network = planned_network(*network, picture.measured, picture.info, plan.enlarging, wish.grain);
         plan.file.name = file_name(medium.rules,
                                    {.picture = plan.picture.name,
                                     .shop = shop.id,

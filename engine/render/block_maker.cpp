@@ -99,7 +99,8 @@ BlockMaker::RowRange BlockMaker::picture_rows(base::PixelRect part) const {
     last = std::min(geometry.image.height, last + m_halo);
     const base::PixelRect needed = enlarge::pixels_needed(m_mapping, {0, first, geometry.image.width, last - first});
     if (m_enlarged) {
-        const auto [top, bottom] = m_enlarged->picture_rows(needed.y, needed.bottom());
+        const base::PixelRect filled = with_compared(needed);
+        const auto [top, bottom] = m_enlarged->picture_rows(filled.y, filled.bottom());
         return {top, bottom};
     }
     return {std::clamp(needed.y, 0, m_picture.size.height - 1), std::clamp(needed.bottom(), 1, m_picture.size.height)};
@@ -183,6 +184,31 @@ void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, con
     extend(planes, stride, {needed.width, needed.height}, inner, Beyond::repeated);
 }
 
+/// `needed`, and around it what the blocks of the picture that begin there are compared by. The first needed pixel
+/// stays on a 64-byte boundary.
+base::PixelRect BlockMaker::with_compared(base::PixelRect needed) const {
+    if (m_stages.likeness == nullptr) return needed;
+    const base::PixelRect blocks = m_stages.likeness->blocks_in(needed);
+    if (blocks.empty()) return needed;
+    const base::PixelRect compared = m_stages.likeness->enlarged_part(blocks);
+    const int lead = std::max(0, needed.x - compared.x);
+    const int x = needed.x - static_cast<int>(base::aligned_floats(static_cast<std::size_t>(lead)));
+    const int y = std::min(needed.y, compared.y);
+    return {x, y, std::max(needed.right(), compared.right()) - x, std::max(needed.bottom(), compared.bottom()) - y};
+}
+
+void BlockMaker::note_likeness(base::PixelRect needed, const LikenessRecord::Planes& enlarged, const SourceRows& rows,
+                               BlockScratch& scratch) const {
+    const base::PixelRect blocks = m_stages.likeness->blocks_in(needed);
+    if (blocks.empty()) return;
+    constexpr int side = Likeness::block_px;
+    const base::PixelRect part{blocks.x * side, blocks.y * side, blocks.width * side, blocks.height * side};
+    const auto stride = static_cast<std::size_t>(part.width);
+    const std::array<float*, 3> picture = planes_in(scratch.compared, stride * static_cast<std::size_t>(part.height));
+    from_picture(part, rows, picture, stride);
+    m_stages.likeness->take(blocks, {{picture[0], picture[1], picture[2]}, stride, part}, enlarged, scratch.work);
+}
+
 void BlockMaker::from_picture(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                               std::size_t stride) const {
     const auto count = static_cast<std::size_t>(part.width);
@@ -212,10 +238,16 @@ BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows,
     // Decode into the working form (and linear light when reducing), the network's enlarging included.
     const enlarge::PartResampler resampler(m_mapping, region);
     const base::PixelRect needed = resampler.needed();
-    const std::size_t source_stride = base::aligned_floats(static_cast<std::size_t>(needed.width));
-    const std::size_t source_floats = source_stride * static_cast<std::size_t>(needed.height);
+    const base::PixelRect filled = with_compared(needed);
+    const std::size_t source_stride = base::aligned_floats(static_cast<std::size_t>(filled.width));
+    const std::size_t source_floats = source_stride * static_cast<std::size_t>(filled.height);
     const std::array<float*, 3> source = planes_in(scratch.source, source_floats);
-    fill_source(needed, rows, source, source_stride, scratch, progress);
+    fill_source(filled, rows, source, source_stride, scratch, progress);
+    if (m_stages.likeness != nullptr) {
+        note_likeness(needed, {{source[0], source[1], source[2]}, source_stride, filled}, rows, scratch);
+    }
+    const std::size_t to_needed =
+        static_cast<std::size_t>(needed.y - filled.y) * source_stride + static_cast<std::size_t>(needed.x - filled.x);
 
     // Enlarge or reduce to the exact grid. The region's first pixel stands on a 64-byte boundary, as the resampler
     // needs it; the block with its halo begins up to m_halo floats before.
@@ -231,7 +263,8 @@ BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows,
     for (std::size_t channel = 0; channel < 3; ++channel) {
         float* const region_start = work[channel] + static_cast<std::size_t>(top) * result.stride + lead;
         origin[channel] = region_start - left - static_cast<std::size_t>(top) * result.stride;
-        resampler.resample({source[channel], source_stride}, {region_start, result.stride}, resampling_scratch);
+        resampler.resample({source[channel] + to_needed, source_stride}, {region_start, result.stride},
+                           resampling_scratch);
     }
     if (m_stages.plan.resampling == plan::Resampling::reduce_linear) {
         for (int y = top; y < top + region.height; ++y) {

@@ -15,6 +15,7 @@
 #include "engine/plan/plan.h"
 #include "engine/raster/row_reader.h"
 #include "engine/render/enlarged_blocks.h"
+#include "engine/render/likeness.h"
 #include "engine/render/source_rows.h"
 
 namespace hangtrue::render {
@@ -25,7 +26,8 @@ struct Stages {
     const colour::WorkingForm& working;
     const colour::Conversion& conversion;
     std::array<float, 3> fill{1, 1, 1};         ///< The flat colour of borders and wraps, in file space, 0..1.
-    const enlarge::Network* network = nullptr;  ///< The plan's, where it enlarges with one.
+    const enlarge::Network* network = nullptr;  ///< The plan's, where it enlarges with one…
+    LikenessRecord* likeness = nullptr;         ///< …and where it is noted how like the picture that is, if it shall.
 };
 
 /// Three planes in a worker's scratch, rows `stride` floats apart; valid until its next block.
@@ -41,6 +43,7 @@ struct BlockScratch {
     base::AlignedFloats composed;
     base::AlignedFloats resampling;
     base::AlignedFloats sharpening;
+    base::AlignedFloats compared;  ///< Of the picture.
     EnlargedBlocks::Scratch network;
 };
 
@@ -69,6 +72,9 @@ class BlockMaker {
                            const base::Progress& progress) const;
     void fill_source(base::PixelRect needed, const SourceRows& rows, const std::array<float*, 3>& planes,
                      std::size_t stride, BlockScratch& scratch, const base::Progress& progress) const;
+    base::PixelRect with_compared(base::PixelRect needed) const;
+    void note_likeness(base::PixelRect needed, const LikenessRecord::Planes& enlarged, const SourceRows& rows,
+                       BlockScratch& scratch) const;
     void from_picture(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                       std::size_t stride) const;
     BlockPlanes with_fill(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,

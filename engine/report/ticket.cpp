@@ -54,7 +54,7 @@ class TicketPage {
         add_promise();
         add_file();
         add_order();
-        add_sharpening();
+        add_work();
         add_foot();
         return m_y;
     }
@@ -239,12 +239,20 @@ class TicketPage {
         return y - m_sheet.scaled(1.2);
     }
 
-    void add_sharpening() {
-        if (m_ticket.sharpening.empty()) return;
-        const std::string title = "Sharpening in the file";
-        m_y += m_sheet.text(page_left, m_y, column_width, title, heading) + m_sheet.scaled(1.6);
-        const auto style = cut_after(body, m_fit.paragraph_lines);
-        m_y += m_sheet.text(page_left, m_y, column_width, m_ticket.sharpening, style);
+    /// What was done to the pixels, side by side.
+    void add_work() {
+        double x = page_left;
+        double end = m_y;
+        const auto add = [&](std::string_view title, const std::string& words) {
+            if (words.empty()) return;
+            double y = m_y + m_sheet.text(x, m_y, column_width, title, heading) + m_sheet.scaled(1.6);
+            y += m_sheet.text(x, y, column_width, words, cut_after(body, m_fit.paragraph_lines));
+            end = std::max(end, y);
+            x = right_column;
+        };
+        add("Sharpening in the file", m_ticket.sharpening);
+        add("Enlarging", m_ticket.enlarging);
+        m_y = end;
     }
 
     void add_foot() {

@@ -31,7 +31,8 @@ struct Ticket {
     std::string format;        ///< "TIFF, 8 bit, uncompressed"
     std::string colour_space;  ///< "sRGB, embedded"
     std::string edges;         ///< "Bleed 3 mm on each side, outside the finished size." May be empty.
-    std::string sharpening;    ///< What was done and why.
+    std::string enlarging;     ///< By which network, and how like the picture that is. May be empty.
+    std::string sharpening;    ///< What was done and why. May be empty.
     int quantity = 1;
     int panel = 1, panels = 1;
     std::vector<std::string> order_choices;  ///< In the shop's own words.

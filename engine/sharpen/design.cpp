@@ -41,11 +41,11 @@ double cycles_per_mm(const Situation& situation, double cycles_per_px) {
     return cycles_per_px * situation.ppi.value / base::millimetres_per_inch;
 }
 
-double enlarging_mtf(const Situation& situation, double cycles_per_px) {
+double resampling_mtf(double enlarging, double cycles_per_px) {
     // At exactly 1 the resampler's phase is 0 and it gives the samples back.
-    if (situation.enlarging == 1) return 1;
-    const int lobes = situation.enlarging > 1 ? 4 : 3;  // as engine/enlarge resamples
-    return optics::lanczos_mtf(lobes, cycles_per_px * std::max(situation.enlarging, 1.0));
+    if (enlarging == 1) return 1;
+    const int lobes = enlarging > 1 ? 4 : 3;  // as engine/enlarge resamples
+    return optics::lanczos_mtf(lobes, cycles_per_px * std::max(enlarging, 1.0));
 }
 
 // Falls smoothly from 1 at `from` to 0 at `to`.
@@ -91,11 +91,12 @@ std::vector<Wanted> wanted_response(const Situation& situation, double highest_c
 
 double detail_noise(const Situation& situation, const Filter& filter) {
     // Noise of the picture, through the enlarging along both axes, then through response - 1, integrated over the
-    // file's frequencies, where its density is enlarging^2 times that in the picture's.
+    // file's frequencies, where its density is enlarging^2 times that in the picture's. A network's result gets the
+    // grain of the picture, enlarged: nothing beyond the picture's own frequencies.
     constexpr std::size_t count = 64;
     const auto frequency = [](std::size_t i) { return 0.5 * (static_cast<double>(i) + 0.5) / count; };
     std::array<double, count> passed{};
-    for (std::size_t i = 0; i < count; ++i) passed[i] = enlarging_mtf(situation, frequency(i));
+    for (std::size_t i = 0; i < count; ++i) passed[i] = resampling_mtf(situation.enlarging, frequency(i));
     double sum = 0;
     for (std::size_t y = 0; y < count; ++y) {
         for (std::size_t x = 0; x < count; ++x) {
@@ -199,7 +200,7 @@ double chain_mtf(const Situation& situation, double cycles_per_px) {
     const double print = optics::gaussian_mtf(optics::sigma_of_f50(situation.print_f50_cycles_per_mm),
                                               cycles_per_mm(situation, cycles_per_px));
     const double picture = optics::gaussian_mtf(situation.picture_blur.sigma_px * situation.enlarging, cycles_per_px);
-    return print * enlarging_mtf(situation, cycles_per_px) * picture;
+    return print * resampling_mtf(situation.enlarging / situation.by_network, cycles_per_px) * picture;
 }
 
 double content_limit(const Situation& situation) { return 0.5 / std::max(situation.enlarging, 1.0); }

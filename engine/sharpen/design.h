@@ -16,7 +16,8 @@ struct Situation {
     double print_f50_cycles_per_mm = 0;  ///< Where the medium's MTF is one half (its blur class, or measured).
     base::PixelsPerInch ppi{};           ///< Of the file.
     double enlarging = 1;                ///< File pixels a picture pixel; under 1 the picture is reduced.
-    optics::Blur picture_blur{};         ///< In picture pixels.
+    double by_network = 1;               ///< Of that, what a network does; the resampler does the rest.
+    optics::Blur picture_blur{};         ///< In picture pixels; what a network takes of it is left out.
     optics::Noise picture_noise{};
     base::Millimetres design_distance{};
     base::Millimetres closest_look{};
@@ -34,10 +35,12 @@ struct Design {
 
 inline constexpr double gain_limit = 3.0;
 
-/// The whole chain without the filter: print * enlarging * picture, at `cycles_per_px` of the file.
+/// The whole chain without the filter: print * enlarging * picture, at `cycles_per_px` of the file. The resampler takes
+/// of the finest that the picture holds, a network nothing (measured: docs/enlarging.md).
 double chain_mtf(const Situation& situation, double cycles_per_px);
 
-/// Where the picture's own pixels end, in cycles a file pixel: 0.5, or 0.5 / enlarging.
+/// Where the picture's own pixels end, in cycles a file pixel: 0.5, or 0.5 / enlarging. With a network, too: what it
+/// puts beyond is likely, not known, and is not made stronger.
 double content_limit(const Situation& situation);
 
 /// Edge acutance of the simulated print (chain * filter) seen from `distance`, as a share of that of the same

@@ -73,7 +73,7 @@ TEST(enlarge_consistency, made_small_is_the_widened_cubic_and_then_the_gaussian)
     for (const double sigma : {0.0, 0.8}) {
         const Consistency consistency({0, sigma, 0});
         std::vector<float> small(40 * 32);
-        std::vector<float> scratch(200);
+        std::vector<float> scratch(consistency.scratch_floats(40));
         consistency.made_small(enlarged.floats.data(), 80, 40, 32, small.data(), scratch.data());
         const auto reduced = [&](int y, int x) {
             double sum = 0;
@@ -107,7 +107,7 @@ TEST(enlarge_consistency, made_small_is_the_widened_cubic_and_then_the_gaussian)
 /// dB of the enlarged picture, made small again, against the picture; both 0..1, inside of the halo.
 double likeness_db(const Consistency& consistency, const Picture& picture, const Picture& enlarged) {
     std::vector<float> small(picture.plane());
-    std::vector<float> scratch(2 * static_cast<std::size_t>(picture.width));
+    std::vector<float> scratch(consistency.scratch_floats(picture.width));
     consistency.made_small(enlarged.floats.data(), static_cast<std::size_t>(enlarged.width), picture.width,
                            picture.height, small.data(), scratch.data());
     double sum = 0;
@@ -191,7 +191,7 @@ TEST(enlarge_consistency, kept_grain_is_0_8_to_1_1_times_as_strong_as_the_pictur
             base::AlignedFloats scratch;
             Consistency({noise, 0, 0}, wished).apply(picture.seen(), side, side, enlarged.written(), scratch);
             std::vector<float> small(picture.plane());
-            std::vector<float> line(2 * side);
+            std::vector<float> line(kept.scratch_floats(side));
             kept.made_small(enlarged.floats.data(), 2 * side, side, side, small.data(), line.data());
             const double ratio = sd_of(small, side, side, kept.halo_px()) / noise;
             if (wished == Grain::keep) {

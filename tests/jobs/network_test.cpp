@@ -11,6 +11,8 @@
 namespace hangtrue::jobs_test {
 namespace {
 
+using testing::AllOf;
+using testing::EndsWith;
 using testing::HasSubstr;
 using testing::IsEmpty;
 
@@ -23,6 +25,10 @@ class with_networks : public testing::Test {
     }
     void put_weights(const std::string& name, std::uint64_t seed) {
         support::made_weights(8, 1, seed).write(room.models() / (name + ".weights"));
+    }
+    jobs::Enlarged enlarged(const fs::path& in, double factor, plan::Enlarging by) {
+        jobs::Context context = room.context();
+        return jobs::enlarge({.in = in, .out = out, .factor = factor, .by = by, .replace = true}, context);
     }
     jobs::Ended enlarge(const fs::path& in, double factor, plan::Enlarging by) {
         jobs::Context context = room.context();
@@ -83,6 +89,39 @@ TEST_F(with_networks, prints_can_be_made_again_and_differ_from_the_filters) {
     jobs::Context context = room.context();
     EXPECT_EQ(jobs::again({.id = made.ledger_id, .to = room.out(), .picture = {}, .replace = true}, context).sameness,
               jobs::Sameness::same_file);
+}
+
+TEST_F(with_networks, prints_say_how_like_the_picture_the_enlarged_one_is) {
+    const jobs::MadeFile made = room.made(picture, {{"enlarge", "quick"}}, true, 1);
+    ASSERT_TRUE(made.likeness);
+    // 70 x 46, of which 3 x 2 in shows columns 1 to 69: three by two whole blocks.
+    EXPECT_EQ(made.likeness->pixels, 6 * 256);
+    // The scene's noise is put back: all but what three steps leave of it.
+    EXPECT_LT(made.likeness->mean, made.plan.picture.noise.sd_8bit);
+    EXPECT_GT(made.likeness->mean, 0);
+    EXPECT_THAT(jobs::enlarging_words(made.plan, made.likeness),
+                AllOf(HasSubstr("\"quick\""), HasSubstr("Made small again"), HasSubstr("grain"), EndsWith(".")));
+    EXPECT_EQ(room.made(picture, {{"enlarge", "quick"}}, true, 3).likeness->mean, made.likeness->mean);
+    EXPECT_EQ(room.made(picture, {{"enlarge", "quick"}, {"format", "jpeg"}}).likeness->mean, made.likeness->mean);
+    jobs::Context context = room.context();
+    const auto again =
+        jobs::again({.id = made.ledger_id, .to = room.out(), .picture = {}, .replace = true}, context).likeness;
+    ASSERT_TRUE(again);
+    EXPECT_EQ(again->mean, made.likeness->mean);
+    EXPECT_EQ(again->largest_block, made.likeness->largest_block);
+
+    const jobs::MadeFile filtered = room.made(picture, {{"enlarge", "filter"}});
+    EXPECT_FALSE(filtered.likeness);
+    EXPECT_EQ(jobs::enlarging_words(filtered.plan, filtered.likeness), "");
+}
+
+TEST_F(with_networks, enlarging_alone_says_how_like_the_picture_it_is) {
+    const auto by_network = enlarged(picture, 1.5, plan::Enlarging::fine);
+    EXPECT_EQ(by_network.network.name, "fine");
+    ASSERT_TRUE(by_network.likeness);
+    EXPECT_EQ(by_network.likeness->pixels, 8 * 256);
+    EXPECT_FALSE(enlarged(picture, 1.5, plan::Enlarging::filter).likeness);
+    EXPECT_FALSE(enlarged(room.tiff("dot.tif", scene({7, 5}, 3, 8)), 2, plan::Enlarging::fine).likeness);
 }
 
 TEST_F(with_networks, grain_is_kept_unless_it_shall_be_calm) {

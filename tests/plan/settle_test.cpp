@@ -324,6 +324,41 @@ TEST(plan_settle, sharpening_off_has_no_terms_and_auto_has_some_on_canvas) {
     EXPECT_FALSE(plan(wish(24, 16), canvas()).sharpening.filter.is_off());
 }
 
+/// `picture` enlarged by the filter, or by a network.
+Plan enlarged(const PictureFacts& picture, bool by_network, enlarge::Grain grain = enlarge::Grain::keep) {
+    Wish large = wish(36, 24);
+    large.grain = grain;
+    const auto network = by_network ? std::optional(NetworkFacts{"fine", {}}) : std::nullopt;
+    return settled(large, example::shop(), metal(), picture, example::srgb(), base::ShownUnits::inches, network)
+        .front();
+}
+
+TEST(plan_settle, sharpening_leaves_to_the_network_what_that_gives_back) {
+    PictureFacts soft = picture(3600, 2400);
+    soft.measured.noise.sd_8bit = 0;
+    soft.measured.blur.sigma_px = 1.6;
+    PictureFacts crisp = soft;
+    crisp.measured.blur.sigma_px = 0.29;
+    for (const auto& facts : {soft, crisp}) {
+        const Plan by_filter = enlarged(facts, false);
+        const Plan by_network = enlarged(facts, true);
+        EXPECT_EQ(by_network.network.doublings, 1);
+        EXPECT_GT(by_network.sharpening.acutance_before, by_filter.sharpening.acutance_before);
+        EXPECT_LT(by_network.sharpening.largest_gain, 1.02 * by_filter.sharpening.largest_gain);
+    }
+    // Of a blur that the network is told to take away, most is taken away.
+    EXPECT_GT(enlarged(soft, true).network.measures.blur_px, 0.5);
+    EXPECT_GT(enlarged(soft, true).sharpening.acutance_before, 1.1 * enlarged(soft, false).sharpening.acutance_before);
+}
+
+TEST(plan_settle, sharpening_fears_no_grain_that_was_left_out) {
+    PictureFacts noisy = picture(3600, 2400);
+    noisy.measured.noise.sd_8bit = 3;
+    EXPECT_GT(enlarged(noisy, true).sharpening.filter.threshold, 0);
+    EXPECT_EQ(enlarged(noisy, true, enlarge::Grain::calm).sharpening.filter.threshold, 0);
+    EXPECT_GT(enlarged(noisy, false, enlarge::Grain::calm).sharpening.filter.threshold, 0) << "the filter leaves it";
+}
+
 TEST(plan_settle, what_the_shop_wants_chosen_and_how_its_improvement_goes_off_is_listed) {
     auto medium = metal();
     medium.order_choices = {"Finish: gloss"};

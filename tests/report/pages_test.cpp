@@ -56,6 +56,20 @@ TEST(report_ticket, an_empty_one_is_drawn_too) {
     EXPECT_LE(end_of(strange), ticket_content_end_mm);
 }
 
+TEST(report_ticket, says_beside_the_sharpening_how_it_was_enlarged) {
+    Ticket both = ordinary_ticket();
+    both.sharpening = "Sharpened a little.";
+    const double end = end_of(both);
+    both.enlarging = "Enlarged twice.";  // As short as its neighbour.
+    EXPECT_EQ(end_of(both), end);
+    both.enlarging = ordinary_ticket().sharpening;
+    EXPECT_GT(end_of(both), end);
+    both.sharpening.clear();
+    const double alone = end_of(both);
+    both.enlarging.clear();
+    EXPECT_GT(alone, end_of(both));
+}
+
 TEST(report_ticket, twenty_choices_stay_on_the_page) {
     Ticket ticket = ordinary_ticket();
     ticket.order_choices.clear();
@@ -84,8 +98,8 @@ TEST(report_ticket, stays_on_the_page_whatever_the_lengths_of_its_texts) {
         for (std::string Ticket::*field :
              {&Ticket::picture_name, &Ticket::shop_name, &Ticket::medium_name, &Ticket::size_name, &Ticket::process,
               &Ticket::finished_size, &Ticket::file_size, &Ticket::file_name, &Ticket::sha256, &Ticket::format,
-              &Ticket::colour_space, &Ticket::edges, &Ticket::sharpening, &Ticket::author, &Ticket::copyright,
-              &Ticket::made_on, &Ticket::picture_credit}) {
+              &Ticket::colour_space, &Ticket::edges, &Ticket::enlarging, &Ticket::sharpening, &Ticket::author,
+              &Ticket::copyright, &Ticket::made_on, &Ticket::picture_credit}) {
             ticket.*field = text(round % 2 == 0 ? 80 : 400);
         }
         ticket.order_choices = list(40);
