@@ -4,76 +4,27 @@
 #include <omp.h>
 
 #include <algorithm>
-#include <oneapi/dnnl/dnnl.hpp>
-#include <unordered_map>
+#include <cstring>
 #include <utility>
 #include <vector>
 
 #include "engine/base/aligned_floats.h"
+#include "engine/enlarge/row_convolution.h"
 
 namespace hangtrue::enlarge {
 namespace {
 
-using dnnl::memory;
-
 // What the training divides the noise plane by (training/network.py).
 constexpr double noise_unit = 16.0 / 255;
 
-memory::desc planes(int channels, int side, memory::format_tag tag) {
-    return {{1, channels, side, side}, memory::data_type::f32, tag};
-}
+/// In how many steps of width the residual blocks are computed: at each the columns that nothing looks at any more are
+/// left out, which costs a copy.
+constexpr int steps_of_width = 2;
 
-/// How maps of many channels lie in memory, one way for all steps: what the vector units take at once.
-memory::desc maps(int channels, int side) {
-    const bool wide = dnnl::get_effective_cpu_isa() >= dnnl::cpu_isa::avx512_core;
-    return planes(channels, side, wide ? memory::format_tag::nChw16c : memory::format_tag::nChw8c);
-}
+/// For which the weights are laid out; the same for all widths.
+constexpr int usual_width = 256;
 
-enum class After { nothing, relu, add };  ///< What a convolution does with its sums.
-
-/// One kind of convolution, for a fixed size of block: its weights are handed in with each call.
-class Step {
-  public:
-    Step() = default;
-    Step(const dnnl::engine& engine, const memory::desc& source, const memory::desc& destination, After after) {
-        dnnl::primitive_attr attributes;
-        attributes.set_scratchpad_mode(dnnl::scratchpad_mode::user);
-        dnnl::post_ops then;
-        if (after == After::relu) then.append_eltwise(1, dnnl::algorithm::eltwise_relu, 0, 0);
-        if (after == After::add) then.append_sum();
-        attributes.set_post_ops(then);
-
-        const memory::dim inputs = source.dims()[1];
-        const memory::dim outputs = destination.dims()[1];
-        const memory::desc kernel({outputs, inputs, 3, 3}, memory::data_type::f32, memory::format_tag::any);
-        const memory::desc biases({outputs}, memory::data_type::f32, memory::format_tag::x);
-        m_description = {
-            dnnl::convolution_forward::desc(dnnl::prop_kind::forward_inference, dnnl::algorithm::convolution_direct,
-                                            source, kernel, biases, destination, {1, 1}, {1, 1}, {1, 1}),
-            attributes, engine};
-        m_convolution = dnnl::convolution_forward(m_description);
-    }
-
-    memory::desc source() const { return m_description.src_desc(); }
-    memory::desc destination() const { return m_description.dst_desc(); }
-    memory::desc weights() const { return m_description.weights_desc(); }
-    memory::desc scratchpad() const { return m_description.scratchpad_desc(); }
-
-    void run(const dnnl::stream& stream, const memory& source, const memory& weights, const memory& biases,
-             const memory& destination, const memory& scratchpad) const {
-        m_convolution.execute(stream, {{DNNL_ARG_SRC, source},
-                                       {DNNL_ARG_WEIGHTS, weights},
-                                       {DNNL_ARG_BIAS, biases},
-                                       {DNNL_ARG_DST, destination},
-                                       {DNNL_ARG_SCRATCHPAD, scratchpad}});
-    }
-
-  private:
-    dnnl::convolution_forward::primitive_desc m_description;
-    dnnl::convolution_forward m_convolution;
-};
-
-/// Holds oneDNN at one thread, of this thread alone: blocks are what runs in parallel. What it prepares remembers how
+/// Holds oneDNN at one thread, of this thread alone: parts are what runs in parallel. What it prepares remembers how
 /// many threads there were, so this stands around preparing as around running.
 class OneThread {
   public:
@@ -86,60 +37,123 @@ class OneThread {
     int m_before = omp_get_max_threads();
 };
 
-struct LayerWeights {
-    memory kernel;
-    memory biases;
+/// Rows of pixels with all their channels. Each call brings rows_a_call new ones; those before are from earlier calls.
+struct Rows {
+    int count = 0;
+    int width = 0;
+    int channels = 0;
+    float* first = nullptr;
+
+    std::size_t row_floats() const { return static_cast<std::size_t>(width) * static_cast<std::size_t>(channels); }
+    std::size_t floats() const { return static_cast<std::size_t>(count) * row_floats(); }
+    float* row(int at) const { return first + static_cast<std::size_t>(at) * row_floats(); }
+    float* newest() const { return row(count - rows_a_call); }
+    /// Makes room for new ones.
+    void move_on() const {
+        std::memmove(first, row(rows_a_call),
+                     static_cast<std::size_t>(count - rows_a_call) * row_floats() * sizeof(float));
+    }
+    /// New ones: the middle of each of `wider`'s from `at` on.
+    void take(const Rows& wider, int at) const {
+        const auto left = static_cast<std::size_t>((wider.width - width) / 2 * channels);
+        for (int y = 0; y < rows_a_call; ++y) {
+            std::copy_n(wider.row(at + y) + left, row_floats(), row(count - rows_a_call + y));
+        }
+    }
 };
+
+/// Some residual blocks of one width, each at work two rows above the one before. Finished rows lie at the body's top.
+struct Stage {
+    int first_block = 0;
+    int blocks = 0;
+    Rows body;
+    Rows between;               ///< The convolutions of one block.
+    std::vector<Rows> carried;  ///< For each block the last two rows between its convolutions.
+};
+
+/// Where everything lies for parts of one width.
+struct Layout {
+    Rows input;
+    std::vector<Stage> stages;
+    Rows last;  ///< What the blocks gave,
+    Rows head;  ///< what came into them, which waits for that,
+    Rows detail;
+
+    /// In `floats`; nothing: only to count them.
+    Layout(const Weights& weights, int halo, int width, float* floats) : m_next(floats) {
+        const int channels = filled_channels(weights.channels());
+        const int carries = 2;  // A convolution looks one row up and one down.
+        input = rows(carries + rows_a_call, width + 2 * halo, filled_channels(network_inputs));
+        const int blocks_a_stage = (weights.blocks() + steps_of_width - 1) / steps_of_width;
+        for (int block = 0; block < weights.blocks(); block += blocks_a_stage) {
+            const int blocks = std::min(blocks_a_stage, weights.blocks() - block);
+            const int needed = block == 0 ? input.width : width + 2 * (halo - 1 - 2 * block);
+            Stage& stage = stages.emplace_back(Stage{block, blocks, {}, {}, {}});
+            stage.body = rows(2 * blocks + rows_a_call, needed, channels);
+            stage.between = rows(carries + rows_a_call, needed, channels);
+            for (int i = 0; i < blocks; ++i) stage.carried.push_back(rows(carries, needed, channels));
+        }
+        const int narrow = width + 4;  // Two convolutions are left.
+        last = rows(carries + rows_a_call, narrow, channels);
+        head = rows(2 * weights.blocks() + 3 + rows_a_call, narrow, channels);
+        detail = rows(rows_a_call, narrow, filled_channels(network_outputs));
+    }
+    std::size_t floats() const { return m_floats; }
+
+  private:
+    Rows rows(int count, int width, int channels) {
+        Rows made{count, width, channels, m_next};
+        const std::size_t floats = base::aligned_floats(made.floats());
+        m_floats += floats;
+        if (m_next != nullptr) m_next += floats;
+        return made;
+    }
+    float* m_next;
+    std::size_t m_floats = 0;
+};
+
+/// Three planes' pixels side by side, with what the network is told of them.
+void lay_out_row(const RgbPlanes<const float>& source, std::size_t row, const Measures& measures, const Rows& input,
+                 float* to) {
+    const std::array<float, 3> told{static_cast<float>(measures.noise_sd / noise_unit),
+                                    static_cast<float>(measures.blur_px), static_cast<float>(measures.coding)};
+    for (std::size_t x = 0; x < static_cast<std::size_t>(input.width); ++x, to += input.channels) {
+        for (std::size_t channel = 0; channel < 3; ++channel) {
+            to[channel] = source.planes[channel][row * source.stride + x] - 0.5f;
+            to[3 + channel] = told[channel];
+        }
+    }
+}
+
+/// Four places of each channel, shuffled into two rows and twice the columns.
+void shuffle_row(const float* detail, int channels, int width, const RgbPlanes<float>& result, std::size_t row) {
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        const float* from = detail + 4 * channel;
+        float* upper = result.planes[channel] + 2 * row * result.stride;
+        float* lower = upper + result.stride;
+        for (int x = 0; x < width; ++x, from += channels) {
+            *upper++ = from[0];
+            *upper++ = from[1];
+            *lower++ = from[2];
+            *lower++ = from[3];
+        }
+    }
+}
 
 }  // namespace
 
 struct Network::State {
     Weights weights;
     dnnl::engine engine{dnnl::engine::kind::cpu, 0};
-    Step head, widen, add, tail;
-    std::vector<LayerWeights> layers;
+    RowConvolutions convolutions{engine};
+    std::vector<LaidOutWeights> layers;
 
     explicit State(Weights from) : weights(std::move(from)) {}
-
-    LayerWeights layer(const Convolution& convolution, const Step& step) {
-        dnnl::stream stream(engine);
-        // oneDNN takes no const pointers; a reorder only reads its source.
-        memory plain(
-            {{convolution.outputs, convolution.inputs, 3, 3}, memory::data_type::f32, memory::format_tag::oihw}, engine,
-            const_cast<float*>(convolution.kernel.data()));
-        LayerWeights result{memory(step.weights(), engine),
-                            memory({{convolution.outputs}, memory::data_type::f32, memory::format_tag::x}, engine,
-                                   const_cast<float*>(convolution.biases.data()))};
-        dnnl::reorder(plain, result.kernel).execute(stream, plain, result.kernel);
-        stream.wait();
-        return result;
-    }
 };
 
 struct Network::Scratch::State {
-    const Network* owner = nullptr;
-    dnnl::stream stream;
-    memory input_planes, input, head, body, between, detail, detail_planes, scratchpad;
-    dnnl::reorder bring_in, copy, bring_out;
-
-    explicit State(const Network& network) : owner(&network), stream(network.m_state->engine) {
-        const Network::State& of = *network.m_state;
-        const int side = network.source_px();
-        const auto room = [&of](const memory::desc& description) { return memory(description, of.engine); };
-        input_planes = room(planes(network_inputs, side, memory::format_tag::nchw));
-        input = room(of.head.source());
-        head = room(of.add.destination());
-        body = room(of.add.destination());
-        between = room(of.widen.destination());
-        detail = room(of.tail.destination());
-        detail_planes = room(planes(network_outputs, side, memory::format_tag::nchw));
-        const auto larger = [](const memory::desc& a, const memory::desc& b) { return a.get_size() < b.get_size(); };
-        scratchpad = room(
-            std::max({of.head.scratchpad(), of.widen.scratchpad(), of.add.scratchpad(), of.tail.scratchpad()}, larger));
-        bring_in = dnnl::reorder(input_planes, input);
-        copy = dnnl::reorder(head, body);
-        bring_out = dnnl::reorder(detail, detail_planes);
-    }
+    base::AlignedFloats floats;
+    base::AlignedFloats scratchpad;
 };
 
 Network::Scratch::Scratch() = default;
@@ -148,26 +162,12 @@ Network::Scratch::Scratch(Scratch&&) noexcept = default;
 
 Network::Network(Weights weights) : m_state(std::make_unique<State>(std::move(weights))) {
     const OneThread one_thread;
-    State& state = *m_state;
-    const int channels = state.weights.channels();
-    m_halo = 2 * state.weights.blocks() + 3;  // A pixel for each convolution.
-    const int side = source_px();
-    const memory::desc inner = maps(channels, side);
-    state.head = Step(state.engine, planes(network_inputs, side, memory::format_tag::any), inner, After::nothing);
-    state.widen = Step(state.engine, inner, inner, After::relu);
-    state.add = Step(state.engine, inner, inner, After::add);
-    state.tail = Step(state.engine, inner, planes(network_outputs, side, memory::format_tag::any), After::nothing);
-
-    const std::vector<Convolution>& all = state.weights.convolutions();
-    for (std::size_t i = 0; i < all.size(); ++i) {
-        const bool is_first = i == 0;
-        const bool is_last = i + 1 == all.size();
-        // After the head: ReLU, add, ReLU, add, … and the one after the blocks adds too.
-        const bool adds = i % 2 == 0 || i + 2 == all.size();
-        state.layers.push_back(state.layer(all[i], is_first  ? state.head
-                                                   : is_last ? state.tail
-                                                   : adds    ? state.add
-                                                             : state.widen));
+    m_halo = 2 * m_state->weights.blocks() + 3;  // A pixel for each convolution.
+    for (const Convolution& convolution : m_state->weights.convolutions()) {
+        const RowConvolution::Shape shape{filled_channels(convolution.inputs), filled_channels(convolution.outputs),
+                                          usual_width, After::nothing};
+        m_state->layers.push_back(m_state->convolutions.of(shape).laid_out(convolution.kernel, convolution.biases,
+                                                                           convolution.inputs, convolution.outputs));
     }
 }
 
@@ -175,59 +175,83 @@ Network::~Network() = default;
 
 const base::Sha256& Network::hash() const { return m_state->weights.hash(); }
 
-void Network::enlarge_block(const RgbPlanes<const float>& source, const Measures& measures,
-                            const RgbPlanes<float>& result, Scratch& scratch, const base::Progress& progress) const {
+std::size_t Network::multiply_adds() const {
+    std::size_t sum = 0;
+    for (const Convolution& convolution : m_state->weights.convolutions()) sum += convolution.kernel.size();
+    return sum;
+}
+
+std::size_t Network::scratch_bytes(int width) const {
+    return Layout(m_state->weights, m_halo, width, nullptr).floats() * sizeof(float);
+}
+
+void Network::enlarge(const RgbPlanes<const float>& source, base::PixelSize part, const Measures& measures,
+                      const RgbPlanes<float>& result, Scratch& scratch, const base::Progress& progress) const {
     const OneThread one_thread;
-    if (!scratch.m_state || scratch.m_state->owner != this) scratch.m_state = std::make_unique<Scratch::State>(*this);
-    Scratch::State& own = *scratch.m_state;
-    const State& state = *m_state;
+    State& state = *m_state;
+    if (!scratch.m_state) scratch.m_state = std::make_unique<Scratch::State>();
+    const std::size_t floats = scratch_bytes(part.width) / sizeof(float);
+    // Rows above the first come into sums that nothing looks at: whatever lies there must not be slow to add.
+    const Layout at(state.weights, m_halo, part.width,
+                    std::fill_n(scratch.m_state->floats.room_for(floats), floats, 0.0f) - floats);
+    const dnnl::stream stream(state.engine);
 
-    const auto side = static_cast<std::size_t>(source_px());
-    auto* input = static_cast<float*>(own.input_planes.get_data_handle());
-    for (const float* plane : source.planes) {
-        for (std::size_t y = 0; y < side; ++y, input += side) {
-            std::transform(plane + y * source.stride, plane + y * source.stride + side, input,
-                           [](float sample) { return sample - 0.5f; });
-        }
-    }
-    for (const double measure : {measures.noise_sd / noise_unit, measures.blur_px, measures.coding}) {
-        input = std::fill_n(input, side * side, static_cast<float>(measure));
-    }
-
+    int call = 0;
     std::size_t layer = 0;
-    const auto run = [&](const Step& step, const memory& from, const memory& to) {
-        progress.check();
-        step.run(own.stream, from, state.layers[layer].kernel, state.layers[layer].biases, to, own.scratchpad);
+    const auto convolve = [&](const Rows& from, int from_row, After after, const Rows& to, int to_row) {
+        // Before that, all its rows lie above those that the next layers look at.
+        const bool is_needed = (call + 1) * rows_a_call > 2 * (static_cast<int>(layer) + 1);
+        if (is_needed) {
+            progress.check();
+            const RowConvolution& convolution = state.convolutions.of({from.channels, to.channels, from.width, after});
+            convolution.run(stream, from.row(from_row), state.layers[layer], to.row(to_row),
+                            scratch.m_state->scratchpad);
+        }
         ++layer;
     };
-    own.bring_in.execute(own.stream, own.input_planes, own.input);
-    run(state.head, own.input, own.head);
-    own.copy.execute(own.stream, own.head, own.body);
-    for (int block = 0; block < state.weights.blocks(); ++block) {
-        run(state.widen, own.body, own.between);
-        run(state.add, own.between, own.body);
-    }
-    run(state.add, own.body, own.head);
-    run(state.tail, own.head, own.detail);
-    own.bring_out.execute(own.stream, own.detail, own.detail_planes);
-    own.stream.wait();
 
-    // Four places of each channel, shuffled into rows and columns.
-    const auto* detail = static_cast<const float*>(own.detail_planes.get_data_handle());
-    const auto halo = static_cast<std::size_t>(m_halo);
-    for (std::size_t channel = 0; channel < 3; ++channel) {
-        for (std::size_t place = 0; place < 4; ++place) {
-            const float* from = detail + (4 * channel + place) * side * side + halo * side + halo;
-            float* to = result.planes[channel] + (place / 2) * result.stride + place % 2;
-            for (int y = 0; y < block_px; ++y, from += side, to += 2 * result.stride) {
-                for (std::size_t x = 0; x < block_px; ++x) to[2 * x] = from[x];
-            }
+    const int source_rows = part.height + 2 * m_halo;
+    for (; call * rows_a_call < source_rows; ++call) {
+        layer = 0;
+        const int first_row = call * rows_a_call;
+        for (int y = 0; y < std::min(rows_a_call, source_rows - first_row); ++y) {
+            lay_out_row(source, static_cast<std::size_t>(first_row + y), measures, at.input,
+                        at.input.row(at.input.count - rows_a_call + y));
         }
-    }
-    const std::size_t first = halo * source.stride + halo;
-    for (std::size_t channel = 0; channel < 3; ++channel) {
-        add_doubled(source.planes[channel] + first, source.stride, block_px, block_px, result.planes[channel],
-                    result.stride);
+        const Rows& opening = at.stages.front().body;
+        convolve(at.input, 0, After::nothing, opening, opening.count - rows_a_call);
+        at.head.take(opening, opening.count - rows_a_call);
+        const Rows* finished = nullptr;
+        for (const Stage& stage : at.stages) {
+            if (finished != nullptr) stage.body.take(*finished, 0);
+            for (int block = 0; block < stage.blocks; ++block) {
+                const int row = 2 * (stage.blocks - 1 - block);
+                const Rows& carried = stage.carried[static_cast<std::size_t>(block)];
+                std::copy_n(carried.first, carried.floats(), stage.between.first);
+                convolve(stage.body, row, After::relu, stage.between, carried.count);
+                std::copy_n(stage.between.row(rows_a_call), carried.floats(), carried.first);
+                convolve(stage.between, 0, After::add, stage.body, row);
+            }
+            finished = &stage.body;
+        }
+        at.last.take(*finished, 0);
+        convolve(at.last, 0, After::add, at.head, 2);
+        convolve(at.head, 0, After::nothing, at.detail, 0);
+
+        const int first = std::max(0, first_row - 2 * m_halo);
+        const int end = std::min(part.height, first_row - 2 * m_halo + rows_a_call);
+        for (int y = first; y < end; ++y) {
+            shuffle_row(at.detail.row(y - (first_row - 2 * m_halo)) + 2 * at.detail.channels, at.detail.channels,
+                        part.width, result, static_cast<std::size_t>(y));
+        }
+        for (std::size_t channel = 0; first < end && channel < 3; ++channel) {
+            const auto row = static_cast<std::size_t>(first);
+            const auto halo = static_cast<std::size_t>(m_halo);
+            add_doubled(source.planes[channel] + (halo + row) * source.stride + halo, source.stride, part.width,
+                        end - first, result.planes[channel] + 2 * row * result.stride, result.stride);
+        }
+        for (const Rows* rows : {&at.input, &at.last, &at.head}) rows->move_on();
+        for (const Stage& stage : at.stages) stage.body.move_on();
     }
 }
 
@@ -235,20 +259,25 @@ void add_doubled(const float* source, std::size_t source_stride, int width, int 
                  std::size_t result_stride) {
     // At distances 7/4, 3/4, 1/4 and 5/4 of a pixel for the places before a pixel's middle; mirrored after it.
     constexpr std::array<float, 4> weights{-0.0234375f, 0.2265625f, 0.8671875f, -0.0703125f};
-    std::vector<float> line(static_cast<std::size_t>(width) + 4);
-    for (int y = 0; y < 2 * height; ++y) {
-        const bool after = y % 2 == 1;
-        const float* row = source + static_cast<std::ptrdiff_t>(source_stride) * (y / 2 - (after ? 1 : 2)) - 2;
-        const auto tap = [&](std::size_t i) { return weights[after ? 3 - i : i]; };
-        for (std::size_t x = 0; x < line.size(); ++x) {
-            line[x] = tap(0) * row[x] + tap(1) * row[x + source_stride] + tap(2) * row[x + 2 * source_stride] +
-                      tap(3) * row[x + 3 * source_stride];
-        }
-        float* to = result + static_cast<std::size_t>(y) * result_stride;
-        for (std::size_t x = 0; x < static_cast<std::size_t>(width); ++x) {
-            const float* at = line.data() + x;
-            to[2 * x] += weights[0] * at[0] + weights[1] * at[1] + weights[2] * at[2] + weights[3] * at[3];
-            to[2 * x + 1] += weights[3] * at[1] + weights[2] * at[2] + weights[1] * at[3] + weights[0] * at[4];
+    constexpr int columns_at_once = 256;
+    std::array<float, columns_at_once + 4> line;
+    for (int left = 0; left < width; left += columns_at_once) {
+        const auto columns = static_cast<std::size_t>(std::min(columns_at_once, width - left));
+        for (int y = 0; y < 2 * height; ++y) {
+            const bool after = y % 2 == 1;
+            const float* row =
+                source + static_cast<std::ptrdiff_t>(source_stride) * (y / 2 - (after ? 1 : 2)) + left - 2;
+            const auto tap = [&](std::size_t i) { return weights[after ? 3 - i : i]; };
+            for (std::size_t x = 0; x < columns + 4; ++x) {
+                line[x] = tap(0) * row[x] + tap(1) * row[x + source_stride] + tap(2) * row[x + 2 * source_stride] +
+                          tap(3) * row[x + 3 * source_stride];
+            }
+            float* to = result + static_cast<std::size_t>(y) * result_stride + 2 * static_cast<std::size_t>(left);
+            for (std::size_t x = 0; x < columns; ++x) {
+                const float* at = line.data() + x;
+                to[2 * x] += weights[0] * at[0] + weights[1] * at[1] + weights[2] * at[2] + weights[3] * at[3];
+                to[2 * x + 1] += weights[3] * at[1] + weights[2] * at[2] + weights[1] * at[3] + weights[0] * at[4];
+            }
         }
     }
 }

@@ -3,14 +3,20 @@
 
 /// A trained network that enlarges by two: what it was trained for, how and on what stands in training/README.md.
 ///
-/// It sees one block of the picture at a time, always of the same size and with enough of the surroundings that no
-/// border of a block shows. The samples are in the picture's encoding, 0..1; values beyond are allowed.
+/// It is given a part of the picture with enough of the surroundings that no border of the part shows: each sample of
+/// the result has the same bits whatever part it is computed with. The samples are in the picture's encoding, 0..1;
+/// values beyond are allowed.
+///
+/// All layers are computed a few rows at a time, one after the other, each as soon as the one before has given the rows
+/// that it looks at. So what lies between two layers is never more than a few rows high, whatever the height of the
+/// part; above and below it a layer computes only what the later ones look at, left and right not much more.
 
 #include <array>
 #include <cstddef>
 #include <memory>
 
 #include "engine/base/progress.h"
+#include "engine/base/units.h"
 #include "engine/enlarge/measures.h"
 #include "engine/enlarge/weights.h"
 
@@ -25,10 +31,7 @@ struct RgbPlanes {
 
 class Network {
   public:
-    /// Side of a block in picture pixels: a constant of the version.
-    static constexpr int block_px = 256;
-
-    /// Memory of one thread, about 80 MB for 64 channels.
+    /// One thread's memory: what the widest part needed so far.
     class Scratch {
       public:
         Scratch();
@@ -48,14 +51,17 @@ class Network {
 
     const base::Sha256& hash() const;
 
-    /// Picture pixels around a block that its result depends on.
+    /// Picture pixels around a part that its result depends on.
     int halo_px() const { return m_halo; }
-    int source_px() const { return block_px + 2 * m_halo; }
+    /// Multiply-adds for one picture pixel, surroundings not counted.
+    std::size_t multiply_adds() const;
+    /// What a scratch holds for parts up to `width` picture pixels wide.
+    std::size_t scratch_bytes(int width) const;
 
-    /// `source`: source_px() squared; `result`: 2 block_px squared. The result depends on these alone, whichever
-    /// thread computes it. Thread-safe, each thread with its own scratch. Throws Cancelled between two layers.
-    void enlarge_block(const RgbPlanes<const float>& source, const Measures& measures, const RgbPlanes<float>& result,
-                       Scratch& scratch, const base::Progress& progress) const;
+    /// `part`: picture pixels. `source`: those, with halo_px() around; `result`: twice `part`. The result depends on
+    /// these alone. Thread-safe, each thread with its own scratch. Throws Cancelled, within milliseconds.
+    void enlarge(const RgbPlanes<const float>& source, base::PixelSize part, const Measures& measures,
+                 const RgbPlanes<float>& result, Scratch& scratch, const base::Progress& progress) const;
 
   private:
     struct State;

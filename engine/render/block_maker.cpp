@@ -42,6 +42,14 @@ std::vector<Run> runs_along(int first, int count, int start, int length) {
     return runs;
 }
 
+/// The smallest part that holds both, where the first may be empty.
+base::PixelRect enclosing(base::PixelRect a, base::PixelRect b) {
+    if (a.empty()) return b;
+    const int x = std::min(a.x, b.x);
+    const int y = std::min(a.y, b.y);
+    return {x, y, std::max(a.right(), b.right()) - x, std::max(a.bottom(), b.bottom()) - y};
+}
+
 colour::Planes row_of(const std::array<float*, 3>& planes, std::size_t offset, std::size_t count) {
     return {{planes[0] + offset, count}, {planes[1] + offset, count}, {planes[2] + offset, count}};
 }
@@ -61,23 +69,25 @@ std::array<float*, 3> planes_in(base::AlignedFloats& buffer, std::size_t floats_
 
 }  // namespace
 
-BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture, int shrunk_by)
+BlockMaker::BlockMaker(const Stages& stages, const raster::PictureInfo& picture, int shrunk_by, base::PixelRect wanted,
+                       int threads)
     : m_stages(stages),
       m_picture(picture),
       m_mapping{stages.plan.geometry.crop, {stages.plan.geometry.image.width, stages.plan.geometry.image.height}},
       m_luminance_weights(stages.working.luminance_weights()),
       m_halo(sharpen::halo_px(stages.plan.sharpening.filter)) {
     base::RealRect& crop = m_mapping.crop;
-    double scale = 1.0 / shrunk_by;
-    if (stages.network != nullptr) {
-        const plan::PlannedNetwork& network = stages.plan.network;
-        m_enlarged = std::make_unique<EnlargedBlocks>(
-            *stages.network, network.measures, picture.size, network.doublings, network.grain,
-            [this](base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
-                   std::size_t stride) { from_picture(part, rows, planes, stride); });
-        scale = 1 << network.doublings;
-    }
+    const plan::PlannedNetwork& network = stages.plan.network;
+    const double scale = stages.network != nullptr ? 1 << network.doublings : 1.0 / shrunk_by;
     crop = {crop.x * scale, crop.y * scale, crop.width * scale, crop.height * scale};
+    const base::PixelRect part = stages.network != nullptr ? enlarged_part(unmirrored(wanted)) : base::PixelRect{};
+    if (part.empty()) return;  // Without a network, or borders alone.
+    m_enlarged = std::make_unique<EnlargedBlocks>(
+        *stages.network, network.measures, picture.size,
+        EnlargedBlocks::Wanted{
+            .doublings = network.doublings, .grain = network.grain, .part = part, .threads = threads},
+        [this](base::PixelRect pixels, const SourceRows& rows, const std::array<float*, 3>& planes,
+               std::size_t stride) { from_picture(pixels, rows, planes, stride); });
 }
 
 base::PixelRect BlockMaker::unmirrored(base::PixelRect part) const {
@@ -98,12 +108,38 @@ BlockMaker::RowRange BlockMaker::picture_rows(base::PixelRect part) const {
     first = std::max(0, first - m_halo);
     last = std::min(geometry.image.height, last + m_halo);
     const base::PixelRect needed = enlarge::pixels_needed(m_mapping, {0, first, geometry.image.width, last - first});
+    if (m_stages.network != nullptr && !m_enlarged) return {0, 0};
     if (m_enlarged) {
         const base::PixelRect filled = with_compared(needed);
         const auto [top, bottom] = m_enlarged->picture_rows(filled.y, filled.bottom());
         return {top, bottom};
     }
     return {std::clamp(needed.y, 0, m_picture.size.height - 1), std::clamp(needed.bottom(), 1, m_picture.size.height)};
+}
+
+base::PixelRect BlockMaker::enlarged_part(base::PixelRect part) const {
+    const plan::Geometry& geometry = m_stages.plan.geometry;
+    base::PixelRect image;
+    for (const Run& y_run : runs_along(part.y, part.height, geometry.image.y, geometry.image.height)) {
+        for (const Run& x_run : runs_along(part.x, part.width, geometry.image.x, geometry.image.width)) {
+            if (geometry.fill == plan::Fill::colour && (x_run.backwards || y_run.backwards)) continue;
+            image = enclosing(image, {x_run.image_first, y_run.image_first, x_run.count, y_run.count});
+        }
+    }
+    if (image.empty()) return {};
+    const base::PixelRect with_halo{image.x - m_halo, image.y - m_halo, image.width + 2 * m_halo,
+                                    image.height + 2 * m_halo};
+    return with_compared(enlarge::pixels_needed(
+        m_mapping, base::intersection(with_halo, {0, 0, geometry.image.width, geometry.image.height})));
+}
+
+std::vector<EnlargedBlocks::Piece> BlockMaker::pieces_for(base::PixelRect block) const {
+    if (!m_enlarged) return {};
+    return m_enlarged->pieces_for(enlarged_part(unmirrored(block)));
+}
+
+void BlockMaker::prepare(EnlargedBlocks::Piece piece, const SourceRows& rows, const base::Progress& progress) const {
+    m_enlarged->make(piece, rows, progress);
 }
 
 BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
@@ -164,9 +200,9 @@ BlockPlanes BlockMaker::with_fill(base::PixelRect block, const SourceRows& rows,
 }
 
 void BlockMaker::fill_source(base::PixelRect needed, const SourceRows& rows, const std::array<float*, 3>& planes,
-                             std::size_t stride, BlockScratch& scratch, const base::Progress& progress) const {
+                             std::size_t stride, const base::Progress& progress) const {
     if (m_enlarged) {
-        m_enlarged->fill(needed, rows, planes, stride, scratch.network, progress);
+        m_enlarged->fill(needed, rows, planes, stride, progress);
         if (m_stages.plan.picture.is_neutral) {
             for (int y = 0; y < needed.height; ++y) {
                 make_neutral(
@@ -242,7 +278,7 @@ BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows,
     const std::size_t source_stride = base::aligned_floats(static_cast<std::size_t>(filled.width));
     const std::size_t source_floats = source_stride * static_cast<std::size_t>(filled.height);
     const std::array<float*, 3> source = planes_in(scratch.source, source_floats);
-    fill_source(filled, rows, source, source_stride, scratch, progress);
+    fill_source(filled, rows, source, source_stride, progress);
     if (m_stages.likeness != nullptr) {
         note_likeness(needed, {{source[0], source[1], source[2]}, source_stride, filled}, rows, scratch);
     }

@@ -7,6 +7,7 @@
 #include <array>
 #include <cstddef>
 #include <memory>
+#include <vector>
 
 #include "engine/base/aligned_floats.h"
 #include "engine/colour/conversion.h"
@@ -44,13 +45,15 @@ struct BlockScratch {
     base::AlignedFloats resampling;
     base::AlignedFloats sharpening;
     base::AlignedFloats compared;  ///< Of the picture.
-    EnlargedBlocks::Scratch network;
 };
 
 class BlockMaker {
   public:
     /// `picture`: what the rows are of: the plan's picture, or that shrunk by a whole factor (shrunk_rows.h).
-    BlockMaker(const Stages& stages, const raster::PictureInfo& picture, int shrunk_by);
+    /// `wanted`: the file pixels that are asked for; where a network enlarges, the other ones of a block are not to be
+    /// used. `threads`: how many there are.
+    BlockMaker(const Stages& stages, const raster::PictureInfo& picture, int shrunk_by, base::PixelRect wanted,
+               int threads);
 
     /// First and last-plus-one picture row that the file rows of `part` are computed from.
     struct RowRange {
@@ -58,6 +61,11 @@ class BlockMaker {
         int last;
     };
     RowRange picture_rows(base::PixelRect part) const;
+
+    /// What the network must make for a block, not handed out before: for prepare(), before made(). One thread asks.
+    std::vector<EnlargedBlocks::Piece> pieces_for(base::PixelRect block) const;
+    /// `rows`: those of the block's band. Thread-safe. Throws Cancelled.
+    void prepare(EnlargedBlocks::Piece piece, const SourceRows& rows, const base::Progress& progress) const;
 
     /// `block`: a whole block of the grid. Thread-safe, each thread with its own scratch.
     /// Throws Cancelled.
@@ -70,8 +78,10 @@ class BlockMaker {
                              const base::Progress& progress) const;
     BlockPlanes image_part(base::PixelRect part, const SourceRows& rows, BlockScratch& scratch,
                            const base::Progress& progress) const;
+    /// What of the enlarged picture the image pixels of a file part come from.
+    base::PixelRect enlarged_part(base::PixelRect part) const;
     void fill_source(base::PixelRect needed, const SourceRows& rows, const std::array<float*, 3>& planes,
-                     std::size_t stride, BlockScratch& scratch, const base::Progress& progress) const;
+                     std::size_t stride, const base::Progress& progress) const;
     base::PixelRect with_compared(base::PixelRect needed) const;
     void note_likeness(base::PixelRect needed, const LikenessRecord::Planes& enlarged, const SourceRows& rows,
                        BlockScratch& scratch) const;

@@ -9,10 +9,6 @@
 namespace hangtrue::render {
 namespace {
 
-constexpr int source_side = enlarge::Network::block_px;  // Of a block, on the grid that it is computed from.
-constexpr int side = 2 * source_side;                    // Of a block, on its own grid.
-constexpr std::size_t floats_a_plane = std::size_t{side} * side;
-
 base::PixelRect whole(base::PixelSize size) { return {0, 0, size.width, size.height}; }
 
 /// `part` counted from the upper left corner of `frame`.
@@ -38,21 +34,78 @@ std::array<float*, 3> moved(const std::array<float*, 3>& planes, base::PixelRect
     return {planes[0] + by, planes[1] + by, planes[2] + by};
 }
 
+/// Of both grids: the pixels of the result that `given` pixels become.
+base::PixelRect doubled(base::PixelRect given) { return {2 * given.x, 2 * given.y, 2 * given.width, 2 * given.height}; }
+
+base::PixelRect with_halo(base::PixelRect part, int halo) {
+    return {part.x - halo, part.y - halo, part.width + 2 * halo, part.height + 2 * halo};
+}
+
 }  // namespace
 
+/// One thread's memory; a set for each doubling, since the second is in the middle of its own while it asks for the
+/// first.
+struct EnlargedBlocks::Scratch {
+    struct OfDoubling {
+        base::AlignedFloats source;   ///< Of a piece.
+        base::AlignedFloats smaller;  ///< What a part is made consistent with…
+        base::AlignedFloats larger;   ///< …and the part itself.
+    };
+    std::array<OfDoubling, 2> doublings;
+    base::AlignedFloats consistency;
+    enlarge::Network::Scratch network;
+};
+
+/// A scratch that is given back at the end; waits until there is one.
+class EnlargedBlocks::Lease {
+  public:
+    explicit Lease(EnlargedBlocks& owner) : m_owner(owner) {
+        std::unique_lock lock(owner.m_scratch_mutex);
+        owner.m_scratch_given_back.wait(lock, [&] { return !owner.m_scratch.empty(); });
+        m_scratch = std::move(owner.m_scratch.back());
+        owner.m_scratch.pop_back();
+    }
+    ~Lease() {
+        {
+            const std::lock_guard lock(m_owner.m_scratch_mutex);
+            m_owner.m_scratch.push_back(std::move(m_scratch));
+        }
+        m_owner.m_scratch_given_back.notify_one();
+    }
+    Lease(const Lease&) = delete;
+    Lease& operator=(const Lease&) = delete;
+    Scratch& operator*() const { return *m_scratch; }
+
+  private:
+    EnlargedBlocks& m_owner;
+    std::unique_ptr<Scratch> m_scratch;
+};
+
 EnlargedBlocks::EnlargedBlocks(const enlarge::Network& network, const enlarge::Measures& measures,
-                               base::PixelSize picture, int doublings, enlarge::Grain grain, FromPicture from_picture,
-                               std::size_t kept_bytes)
+                               base::PixelSize picture, const Wanted& wanted, FromPicture from_picture)
     : m_network(network),
       m_measures(measures),
-      m_grain(grain),
+      m_grain(wanted.grain),
       m_first_calm(measures, enlarge::Grain::calm),
-      m_first_kept(measures, grain),
+      m_first_kept(measures, wanted.grain),
       m_second(enlarge::Measures{}),
       m_picture(picture),
-      m_doublings(doublings),
-      m_from_picture(std::move(from_picture)),
-      m_most_blocks(std::max<std::size_t>(1, kept_bytes / (3 * floats_a_plane * sizeof(float)))) {}
+      m_doublings(wanted.doublings),
+      m_from_picture(std::move(from_picture)) {
+    m_wanted = base::intersection(wanted.part, whole(size_after(m_doublings)));
+    std::vector<base::PixelRect> areas(static_cast<std::size_t>(m_doublings));
+    base::PixelRect part = m_wanted;
+    for (int doubling = m_doublings; doubling > 0; --doubling) {
+        base::PixelRect& area = areas[static_cast<std::size_t>(doubling - 1)];
+        area = given_for(part, doubling, m_grain);
+        part = base::intersection(with_halo(area, m_network.halo_px()), whole(size_after(doubling - 1)));
+    }
+    const PiecePlan plan = piece_plan(network, areas, wanted.threads, wanted.bytes);
+    for (const PiecePlan::Level& one : plan.levels) m_levels.push_back({one.grid, one.kept_bytes, 0, {}});
+    for (int i = 0; i < plan.threads; ++i) m_scratch.push_back(std::make_unique<Scratch>());
+}
+
+EnlargedBlocks::~EnlargedBlocks() = default;
 
 base::PixelSize EnlargedBlocks::size_after(int doublings) const {
     return {m_picture.width << doublings, m_picture.height << doublings};
@@ -63,22 +116,66 @@ const enlarge::Consistency& EnlargedBlocks::consistency(int doubling, enlarge::G
     return grain == enlarge::Grain::calm ? m_first_calm : m_first_kept;
 }
 
+base::PixelRect EnlargedBlocks::given_for(base::PixelRect part, int doubling, enlarge::Grain grain) const {
+    return base::intersection(smaller_part(part, consistency(doubling, grain).halo_px()),
+                              whole(size_after(doubling - 1)));
+}
+
 std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
+    base::PixelRect part = base::intersection({m_wanted.x, first, m_wanted.width, last - first}, m_wanted);
+    if (part.empty()) part = {m_wanted.x, std::clamp(first, m_wanted.y, m_wanted.bottom() - 1), 1, 1};
     for (int doubling = m_doublings; doubling > 0; --doubling) {
-        const int height = size_after(doubling - 1).height;
-        const base::PixelRect smaller =
-            smaller_part({0, first, 1, last - first}, consistency(doubling, m_grain).halo_px());
-        const int first_block = std::clamp(smaller.y, 0, height - 1) / source_side;
-        const int last_block = std::clamp(smaller.bottom() - 1, 0, height - 1) / source_side;
-        first = first_block * source_side - m_network.halo_px();
-        last = (last_block + 1) * source_side + m_network.halo_px();
+        const PieceGrid& grid = level(doubling).grid;
+        const base::PixelRect given = base::intersection(given_for(part, doubling, m_grain), grid.area);
+        const int top = grid.rect(grid.row_of(given.y), 0).y - m_network.halo_px();
+        const int bottom = grid.rect(grid.row_of(given.bottom() - 1), 0).bottom() + m_network.halo_px();
+        part = base::intersection({0, top, 1, bottom - top}, whole(size_after(doubling - 1)));
     }
-    return {std::clamp(first, 0, m_picture.height - 1), std::clamp(last, 1, m_picture.height)};
+    return {part.y, part.bottom()};
+}
+
+std::vector<EnlargedBlocks::Piece> EnlargedBlocks::pieces_for(base::PixelRect part) {
+    std::vector<Piece> pieces;
+    add_pieces(base::intersection(part, m_wanted), m_doublings, m_grain, pieces);
+    return pieces;
+}
+
+void EnlargedBlocks::add_pieces(base::PixelRect part, int doubling, enlarge::Grain grain, std::vector<Piece>& to) {
+    if (doubling == 0 || part.empty()) return;
+    const base::PixelRect given = given_for(part, doubling, grain);
+    add_pieces(given, doubling - 1, grain, to);
+    const PieceGrid& grid = level(doubling).grid;
+    for (int row = grid.row_of(given.y); row <= grid.row_of(given.bottom() - 1); ++row) {
+        for (int column = grid.column_of(given.x); column <= grid.column_of(given.right() - 1); ++column) {
+            if (!m_handed_out.insert({doubling, row, column}).second) continue;
+            const base::PixelRect source = with_halo(grid.rect(row, column), m_network.halo_px());
+            add_pieces(base::intersection(source, whole(size_after(doubling - 1))), doubling - 1, enlarge::Grain::calm,
+                       to);
+            to.push_back({doubling, row, column});
+        }
+    }
+}
+
+void EnlargedBlocks::make(Piece piece, const SourceRows& rows, const base::Progress& progress) {
+    const Lease scratch(*this);
+    (void)result(piece, rows, *scratch, progress);
 }
 
 void EnlargedBlocks::fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
-                          std::size_t stride, Scratch& scratch, const base::Progress& progress) {
-    fill_extended(m_doublings, m_grain, part, Beyond::repeated, rows, planes, stride, scratch, progress);
+                          std::size_t stride, const base::Progress& progress) {
+    const base::PixelRect inside = base::intersection(part, m_wanted);
+    if (inside.empty()) {
+        for (float* plane : planes) {
+            for (int y = 0; y < part.height; ++y) {
+                std::fill_n(plane + static_cast<std::size_t>(y) * stride, part.width, 0.0f);
+            }
+        }
+        return;
+    }
+    const Lease scratch(*this);
+    const base::PixelRect inner = seen_from(inside, part);
+    fill_inside(m_doublings, m_grain, inside, rows, moved(planes, inner, stride), stride, *scratch, progress);
+    extend(planes, stride, {part.width, part.height}, inner, Beyond::repeated);
 }
 
 void EnlargedBlocks::fill_inside(int doubling, enlarge::Grain grain, base::PixelRect part, const SourceRows& rows,
@@ -88,7 +185,7 @@ void EnlargedBlocks::fill_inside(int doubling, enlarge::Grain grain, base::Pixel
         m_from_picture(part, rows, planes, stride);
         return;
     }
-    Scratch::OfDoubling& own = scratch.doublings[static_cast<std::size_t>(doubling - 1)];
+    auto& own = scratch.doublings[static_cast<std::size_t>(doubling - 1)];
     const enlarge::Consistency& consistent = consistency(doubling, grain);
     const base::PixelRect smaller = smaller_part(part, consistent.halo_px());
     const base::PixelRect larger{2 * smaller.x, 2 * smaller.y, 2 * smaller.width, 2 * smaller.height};
@@ -99,7 +196,7 @@ void EnlargedBlocks::fill_inside(int doubling, enlarge::Grain grain, base::Pixel
     const std::array<float*, 3> enlarged = planes_in(own.larger, larger);
     const base::PixelRect inside = base::intersection(larger, whole(size_after(doubling)));
     const base::PixelRect inner = seen_from(inside, larger);
-    fill_from_blocks(doubling, inside, rows, moved(enlarged, inner, 2 * smaller_stride), 2 * smaller_stride, scratch,
+    fill_from_pieces(doubling, inside, rows, moved(enlarged, inner, 2 * smaller_stride), 2 * smaller_stride, scratch,
                      progress);
     extend(enlarged, 2 * smaller_stride, {larger.width, larger.height}, inner, Beyond::mirrored);
 
@@ -125,75 +222,79 @@ void EnlargedBlocks::fill_extended(int doubling, enlarge::Grain grain, base::Pix
 }
 
 /// As the network made it.
-void EnlargedBlocks::fill_from_blocks(int doubling, base::PixelRect part, const SourceRows& rows,
+void EnlargedBlocks::fill_from_pieces(int doubling, base::PixelRect part, const SourceRows& rows,
                                       const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                                       const base::Progress& progress) {
-    for (int row = part.y / side; row * side < part.bottom(); ++row) {
-        for (int column = part.x / side; column * side < part.right(); ++column) {
-            const auto block = this->block({doubling, row, column}, rows, scratch, progress);
-            const base::PixelRect common = base::intersection(part, {column * side, row * side, side, side});
+    const PieceGrid& grid = level(doubling).grid;
+    for (int row = grid.row_of(part.y / 2); row <= grid.row_of((part.bottom() - 1) / 2); ++row) {
+        for (int column = grid.column_of(part.x / 2); column <= grid.column_of((part.right() - 1) / 2); ++column) {
+            const auto made = result({doubling, row, column}, rows, scratch, progress);
+            const base::PixelRect frame = doubled(grid.rect(row, column));
+            const base::PixelRect common = base::intersection(part, frame);
+            const auto width = static_cast<std::size_t>(frame.width);
+            const std::size_t plane = width * static_cast<std::size_t>(frame.height);
+            const base::PixelRect inner = seen_from(common, frame);
+            const std::array<float*, 3> to = moved(planes, seen_from(common, part), stride);
             for (std::size_t channel = 0; channel < 3; ++channel) {
-                const float* from = block->all().data() + channel * floats_a_plane +
-                                    static_cast<std::size_t>(common.y - row * side) * side + (common.x - column * side);
-                float* to =
-                    planes[channel] + static_cast<std::size_t>(common.y - part.y) * stride + (common.x - part.x);
-                for (int y = 0; y < common.height; ++y, from += side, to += stride) std::copy_n(from, common.width, to);
+                const float* from = made->all().data() + channel * plane + static_cast<std::size_t>(inner.y) * width +
+                                    static_cast<std::size_t>(inner.x);
+                for (std::size_t y = 0; y < static_cast<std::size_t>(common.height); ++y) {
+                    std::copy_n(from + y * width, common.width, to[channel] + y * stride);
+                }
             }
         }
     }
 }
 
-std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::block(Key key, const SourceRows& rows, Scratch& scratch,
-                                                                   const base::Progress& progress) {
+std::shared_ptr<const EnlargedBlocks::Result> EnlargedBlocks::result(Piece piece, const SourceRows& rows,
+                                                                     Scratch& scratch, const base::Progress& progress) {
+    Level& own = level(piece.doubling);
     std::unique_lock lock(m_mutex);
     while (true) {
-        const auto found = m_kept.find(key);
-        if (found == m_kept.end()) break;
-        if (found->second.block) {
-            m_ages.splice(m_ages.begin(), m_ages, found->second.age);
-            return found->second.block;
-        }
+        const auto found = own.results.find(piece);
+        if (found == own.results.end()) break;
+        if (found->second) return found->second;
         m_changed.wait(lock);
     }
-    m_kept[key];
+    own.results[piece];
     lock.unlock();
-    std::shared_ptr<const Block> made;
+    std::shared_ptr<const Result> made;
     try {
-        made = computed(key, rows, scratch, progress);
+        made = computed(piece, rows, scratch, progress);
     } catch (...) {
         lock.lock();
-        m_kept.erase(key);
+        own.results.erase(piece);
         m_changed.notify_all();  // Who waits for it computes it, or ends as this did.
         throw;
     }
     lock.lock();
-    m_ages.push_front(key);
-    m_kept[key] = {made, m_ages.begin()};
-    while (m_ages.size() > m_most_blocks) {
-        m_kept.erase(m_ages.back());
-        m_ages.pop_back();
+    own.results[piece] = made;
+    own.kept_bytes += made->all().size_bytes();
+    // A print is made from its top: what lies highest is needed least.
+    for (auto at = own.results.begin(); own.kept_bytes > own.most_kept_bytes && at != own.results.end();) {
+        if (at->second) own.kept_bytes -= at->second->all().size_bytes();
+        at = at->second ? own.results.erase(at) : std::next(at);
     }
     m_changed.notify_all();
     return made;
 }
 
-std::shared_ptr<const EnlargedBlocks::Block> EnlargedBlocks::computed(Key key, const SourceRows& rows, Scratch& scratch,
-                                                                      const base::Progress& progress) {
-    const auto [doubling, row, column] = key;
-    const int halo = m_network.halo_px();
-    const int width = m_network.source_px();
-    const base::PixelRect part{column * source_side - halo, row * source_side - halo, width, width};
-    const auto stride = static_cast<std::size_t>(width);
+std::shared_ptr<const EnlargedBlocks::Result> EnlargedBlocks::computed(Piece piece, const SourceRows& rows,
+                                                                       Scratch& scratch,
+                                                                       const base::Progress& progress) {
+    const base::PixelRect given = level(piece.doubling).grid.rect(piece.row, piece.column);
+    const base::PixelRect part = with_halo(given, m_network.halo_px());
+    const auto stride = static_cast<std::size_t>(part.width);
     const std::array<float*, 3> source =
-        planes_in(scratch.doublings[static_cast<std::size_t>(doubling - 1)].source, part);
-    fill_extended(doubling - 1, enlarge::Grain::calm, part, Beyond::mirrored, rows, source, stride, scratch, progress);
+        planes_in(scratch.doublings[static_cast<std::size_t>(piece.doubling - 1)].source, part);
+    fill_extended(piece.doubling - 1, enlarge::Grain::calm, part, Beyond::mirrored, rows, source, stride, scratch,
+                  progress);
 
-    const auto made = std::make_shared<Block>();
-    float* const planes = made->room_for(3 * floats_a_plane);
-    const enlarge::Measures measures = doubling == 1 ? m_measures : enlarge::Measures{};
-    m_network.enlarge_block({{source[0], source[1], source[2]}, stride}, measures,
-                            {{planes, planes + floats_a_plane, planes + 2 * floats_a_plane}, side}, scratch.network,
-                            progress);
+    const auto made = std::make_shared<Result>();
+    const enlarge::Measures measures = piece.doubling == 1 ? m_measures : enlarge::Measures{};
+    m_network.enlarge({{source[0], source[1], source[2]}, stride}, {given.width, given.height}, measures,
+                      {planes_in(*made, doubled(given)), 2 * static_cast<std::size_t>(given.width)}, scratch.network,
+                      progress);
     return made;
 }
 

@@ -3,22 +3,21 @@
 
 /// The picture as the network makes it, twice as large, or four times, and made consistent with what it came from.
 ///
-/// The network works on a fixed grid of blocks counted from the picture's upper left corner. Each block is computed
-/// once, by whichever thread wants it first, and kept while there is room. Consistency is computed for the part that is
-/// asked for; each of its samples comes from the same sums wherever the part begins. So neither windows, nor threads,
-/// nor what is kept change a bit.
+/// The network works on pieces of what is wanted (pieces.h). Each is computed once, by the thread that wants it first,
+/// and kept while there is room. Consistency is computed for the part that is asked for. Each sample comes from the same
+/// sums wherever a piece or a part begins: so neither windows, nor threads, nor what is kept change a bit.
 
 #include <array>
 #include <condition_variable>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
-#include <list>
 #include <map>
 #include <memory>
 #include <mutex>
-#include <tuple>
+#include <set>
 #include <utility>
+#include <vector>
 
 #include "engine/base/aligned_floats.h"
 #include "engine/base/progress.h"
@@ -26,6 +25,7 @@
 #include "engine/enlarge/consistency.h"
 #include "engine/enlarge/network.h"
 #include "engine/render/borders.h"
+#include "engine/render/pieces.h"
 #include "engine/render/source_rows.h"
 
 namespace hangtrue::render {
@@ -36,46 +36,65 @@ class EnlargedBlocks {
     using FromPicture = std::function<void(base::PixelRect part, const SourceRows& rows,
                                            const std::array<float*, 3>& planes, std::size_t stride)>;
 
-    static constexpr int most_doublings = 2;
-    static constexpr std::size_t most_kept_bytes = 300'000'000;
+    static constexpr std::size_t most_bytes = 480'000'000;
+
+    /// What is asked of it.
+    struct Wanted {
+        int doublings = 1;  ///< 1 or 2.
+        enlarge::Grain grain = enlarge::Grain::keep;
+        base::PixelRect part;  ///< Of the enlarged picture, not empty: what lies outside is not computed.
+        int threads = 1;
+        std::size_t bytes = most_bytes;  ///< For kept pieces and the scratch of all threads.
+    };
 
     /// `network` outlives this. The second doubling is told that the picture is clean and crisp: it is given the first
     /// one's result without grain, whatever becomes of that in the end.
     EnlargedBlocks(const enlarge::Network& network, const enlarge::Measures& measures, base::PixelSize picture,
-                   int doublings, enlarge::Grain grain, FromPicture from_picture,
-                   std::size_t kept_bytes = most_kept_bytes);
-
-    /// One thread's memory; a set for each doubling, since the second is in the middle of its own while it asks for the
-    /// first.
-    struct Scratch {
-        struct OfDoubling {
-            base::AlignedFloats source;   ///< Of a block.
-            base::AlignedFloats smaller;  ///< What a part is made consistent with…
-            base::AlignedFloats larger;   ///< …and the part itself.
-        };
-        std::array<OfDoubling, most_doublings> doublings;
-        base::AlignedFloats consistency;
-        enlarge::Network::Scratch network;
-    };
+                   const Wanted& wanted, FromPicture from_picture);
+    ~EnlargedBlocks();
 
     /// First and last-plus-one picture row that rows [first, last) of the enlarged picture are computed from.
     std::pair<int, int> picture_rows(int first, int last) const;
 
-    /// The pixels `part` of the enlarged picture, which may reach beyond it: its border is repeated there. `rows` holds
-    /// what picture_rows() says. Thread-safe. Throws Cancelled.
+    /// A piece of the network's work.
+    struct Piece {
+        int doubling = 1;
+        int row = 0;
+        int column = 0;
+        friend auto operator<=>(const Piece&, const Piece&) = default;
+    };
+    /// What `part` needs and was not handed out before, in an order in which it can be made: who has several threads
+    /// lets them make() these before it fills the part. One thread asks.
+    std::vector<Piece> pieces_for(base::PixelRect part);
+    /// `rows` as for fill() of the part. Thread-safe. Throws Cancelled.
+    void make(Piece piece, const SourceRows& rows, const base::Progress& progress);
+
+    /// The pixels `part` of the enlarged picture, which may reach beyond it: its border is repeated there, and that of
+    /// what is wanted. `rows` holds what picture_rows() says. Thread-safe; makes the pieces that are missing; waits
+    /// while as many threads as memory allows are at work. Throws Cancelled.
     void fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes, std::size_t stride,
-              Scratch& scratch, const base::Progress& progress);
+              const base::Progress& progress);
 
   private:
-    using Key = std::tuple<int, int, int>;  ///< Doubling, row, column.
-    using Block = base::AlignedFloats;      ///< Three planes.
-    struct Kept {
-        std::shared_ptr<const Block> block;  ///< Nothing while a thread computes it.
-        std::list<Key>::iterator age;
+    using Result = base::AlignedFloats;  ///< Three planes, of a piece twice as wide and high.
+    struct Scratch;
+    class Lease;
+    /// All pieces of a doubling.
+    struct Level {
+        PieceGrid grid;
+        std::size_t most_kept_bytes = 0;
+        std::size_t kept_bytes = 0;
+        std::map<Piece, std::shared_ptr<const Result>> results;  ///< Nothing while a thread computes it.
     };
 
     base::PixelSize size_after(int doublings) const;
     const enlarge::Consistency& consistency(int doubling, enlarge::Grain grain) const;
+    /// What the network must be given for `part` after so many doublings, its own surroundings left out.
+    base::PixelRect given_for(base::PixelRect part, int doubling, enlarge::Grain grain) const;
+    Level& level(int doubling) { return m_levels[static_cast<std::size_t>(doubling - 1)]; }
+    const Level& level(int doubling) const { return m_levels[static_cast<std::size_t>(doubling - 1)]; }
+    void add_pieces(base::PixelRect part, int doubling, enlarge::Grain grain, std::vector<Piece>& to);
+
     /// The part of the picture after so many doublings; 0: the picture itself. Within it.
     void fill_inside(int doubling, enlarge::Grain grain, base::PixelRect part, const SourceRows& rows,
                      const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
@@ -83,27 +102,31 @@ class EnlargedBlocks {
     void fill_extended(int doubling, enlarge::Grain grain, base::PixelRect part, Beyond beyond, const SourceRows& rows,
                        const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                        const base::Progress& progress);
-    void fill_from_blocks(int doubling, base::PixelRect part, const SourceRows& rows,
+    void fill_from_pieces(int doubling, base::PixelRect part, const SourceRows& rows,
                           const std::array<float*, 3>& planes, std::size_t stride, Scratch& scratch,
                           const base::Progress& progress);
-    std::shared_ptr<const Block> block(Key key, const SourceRows& rows, Scratch& scratch,
-                                       const base::Progress& progress);
-    std::shared_ptr<const Block> computed(Key key, const SourceRows& rows, Scratch& scratch,
-                                          const base::Progress& progress);
+    std::shared_ptr<const Result> result(Piece piece, const SourceRows& rows, Scratch& scratch,
+                                         const base::Progress& progress);
+    std::shared_ptr<const Result> computed(Piece piece, const SourceRows& rows, Scratch& scratch,
+                                           const base::Progress& progress);
 
     const enlarge::Network& m_network;
     enlarge::Measures m_measures;
     enlarge::Grain m_grain;
     enlarge::Consistency m_first_calm, m_first_kept, m_second;
     base::PixelSize m_picture;
+    base::PixelRect m_wanted;
     int m_doublings;
     FromPicture m_from_picture;
-    std::size_t m_most_blocks;
 
     std::mutex m_mutex;
     std::condition_variable m_changed;
-    std::map<Key, Kept> m_kept;
-    std::list<Key> m_ages;  ///< Of finished blocks, the one that was used last in front.
+    std::vector<Level> m_levels;
+    std::set<Piece> m_handed_out;
+
+    std::mutex m_scratch_mutex;
+    std::condition_variable m_scratch_given_back;
+    std::vector<std::unique_ptr<Scratch>> m_scratch;  ///< What no thread has.
 };
 
 }  // namespace hangtrue::render

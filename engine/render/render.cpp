@@ -32,7 +32,7 @@ BlockRange blocks_under(base::PixelRect window) {
 struct BandUnderWay {
     Band band;
     SourceRows rows;
-    std::atomic<int> blocks_left{0};
+    std::atomic<int> tasks_left{0};
     base::Workers::Group group;
 };
 
@@ -73,22 +73,24 @@ std::vector<int> rows_to_keep_from(const BlockMaker& maker, base::PixelSize file
     return keep;
 }
 
-void render_blocks(const Stages& stages, raster::RowReader& picture, const BlockRange& range, int threads,
+void render_blocks(const Stages& stages, raster::RowReader& picture, base::PixelRect window, int threads,
                    BandSink& sink, base::Progress& progress) {
     if (!(picture.info().size == stages.plan.picture.size)) {
         throw base::UnreadableInput(stages.plan.picture.name +
                                     " is not the picture that this plan was made for: its size in pixels is another.");
     }
     const base::PixelSize file = stages.plan.geometry.file;
+    const BlockRange range = blocks_under(window);
     const int shrunk_by = shrink_factor(stages.plan.geometry.image.width / stages.plan.geometry.crop.width);
     std::optional<ShrunkRows> shrunk;
     if (shrunk_by > 1) shrunk.emplace(picture, shrunk_by);
     raster::RowReader& rows_of_picture = shrunk ? static_cast<raster::RowReader&>(*shrunk) : picture;
-    const BlockMaker maker(stages, rows_of_picture.info(), shrunk_by);
+    const BlockMaker maker(stages, rows_of_picture.info(), shrunk_by, window, threads);
     const std::vector<int> keep_from = rows_to_keep_from(maker, file, range);
     const int columns = range.last_column - range.first_column;
     // Enough blocks for every worker while the oldest band is handed on, and no more: each band costs memory.
-    const auto most_under_way = static_cast<std::size_t>(2 + (threads + columns - 1) / columns);
+    const auto most_under_way =
+        static_cast<std::size_t>((stages.network != nullptr ? 3 : 2) + (threads + columns - 1) / columns);
 
     SourceWindow source(rows_of_picture);
     std::vector<BlockScratch> scratch(static_cast<std::size_t>(std::max(1, threads)));
@@ -107,6 +109,24 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, const Block
         progress.report("making", static_cast<double>(++handed_on) / bands);
     };
 
+    const auto end_task = [&sink](BandUnderWay& band) {
+        if (--band.tasks_left > 0) return;
+        band.rows = {};
+        sink.prepare(band.band);
+    };
+    const auto submit_blocks = [&](BandUnderWay& band) {
+        for (int column = range.first_column; column < range.last_column; ++column) {
+            workers.submit(band.group, [&, column](int worker) {
+                progress.check();
+                const base::PixelRect block = block_rect(file, column, band.band.number);
+                BlockScratch& own = scratch[static_cast<std::size_t>(worker)];
+                quantise_into(band.band, block, maker.made(block, band.rows, own, progress), stages.plan);
+                end_task(band);
+            });
+        }
+    };
+
+    BandUnderWay* waiting = nullptr;
     for (int number = range.first_band; number < range.last_band; ++number) {
         if (under_way.size() >= most_under_way) hand_on_oldest();
         BandUnderWay& current = under_way.emplace_back();
@@ -126,20 +146,20 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, const Block
             const auto at = static_cast<std::size_t>(number - range.first_band);
             current.rows = source.rows(rows.first, rows.last, keep_from[at], progress);
         }
-        current.blocks_left = columns;
-        for (int column = range.first_column; column < range.last_column; ++column) {
-            workers.submit(current.group, [&, column](int worker) {
-                progress.check();
-                const base::PixelRect block = block_rect(file, column, current.band.number);
-                BlockScratch& own = scratch[static_cast<std::size_t>(worker)];
-                quantise_into(current.band, block, maker.made(block, current.rows, own, progress), stages.plan);
-                if (--current.blocks_left == 0) {
-                    current.rows = {};
-                    sink.prepare(current.band);
-                }
+        current.tasks_left = columns;
+        for (const auto piece : maker.pieces_for(current.band.rect)) {
+            ++current.tasks_left;
+            workers.submit(current.group, [&, piece](int) {
+                maker.prepare(piece, current.rows, progress);
+                end_task(current);
             });
         }
+        // What a network makes for a band is begun before the blocks of the band above: those wait for their own.
+        if (stages.network == nullptr) submit_blocks(current);
+        if (stages.network != nullptr && waiting != nullptr) submit_blocks(*waiting);
+        waiting = &current;
     }
+    if (stages.network != nullptr && waiting != nullptr) submit_blocks(*waiting);
     while (!under_way.empty()) hand_on_oldest();
 }
 
@@ -181,7 +201,7 @@ void render_file(const Stages& stages, raster::RowReader& picture, int threads, 
 
 void render_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window, int threads,
                    BandSink& sink, base::Progress& progress) {
-    render_blocks(stages, picture, blocks_under(window), threads, sink, progress);
+    render_blocks(stages, picture, window, threads, sink, progress);
 }
 
 std::vector<std::byte> rendered_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window,

@@ -27,52 +27,74 @@ Weights read(const support::MadeWeights& made) {
 
 /// Three planes in one buffer.
 struct Picture {
-    int side;
+    base::PixelSize size;
     std::vector<float> floats;
-    explicit Picture(int of) : side(of), floats(3 * static_cast<std::size_t>(of) * static_cast<std::size_t>(of)) {}
-    std::size_t plane() const { return static_cast<std::size_t>(side) * static_cast<std::size_t>(side); }
+    explicit Picture(base::PixelSize of) : size(of), floats(3 * static_cast<std::size_t>(of.count())) {}
+    std::size_t plane() const { return static_cast<std::size_t>(size.count()); }
+    std::size_t stride() const { return static_cast<std::size_t>(size.width); }
     float at(std::size_t channel, int y, int x) const {
-        return floats[channel * plane() + static_cast<std::size_t>(y * side + x)];
+        return floats[channel * plane() + static_cast<std::size_t>(y * size.width + x)];
     }
-    RgbPlanes<const float> seen() const {
-        return {{floats.data(), floats.data() + plane(), floats.data() + 2 * plane()}, static_cast<std::size_t>(side)};
+    RgbPlanes<const float> seen_from(int x, int y) const {
+        const float* first = floats.data() + y * size.width + x;
+        return {{first, first + plane(), first + 2 * plane()}, stride()};
     }
     RgbPlanes<float> written() {
-        return {{floats.data(), floats.data() + plane(), floats.data() + 2 * plane()}, static_cast<std::size_t>(side)};
+        return {{floats.data(), floats.data() + plane(), floats.data() + 2 * plane()}, stride()};
     }
 };
 
-Picture random_picture(int side, std::uint64_t seed) {
-    Picture picture(side);
+Picture random_picture(base::PixelSize size, std::uint64_t seed) {
+    Picture picture(size);
     std::mt19937_64 random(seed);
     std::uniform_real_distribution<float> sample(-0.1f, 1.1f);
     for (float& value : picture.floats) value = sample(random);
     return picture;
 }
 
+base::PixelSize with_halo(base::PixelSize size, const Network& network) {
+    return {size.width + 2 * network.halo_px(), size.height + 2 * network.halo_px()};
+}
+
+/// The pixels `part` of the picture inside of `source`'s halo.
+Picture enlarged(const Network& network, const Picture& source, base::PixelRect part, const Measures& measures,
+                 Network::Scratch& scratch) {
+    Picture result({2 * part.width, 2 * part.height});
+    const base::Progress progress;
+    network.enlarge(source.seen_from(part.x, part.y), {part.width, part.height}, measures, result.written(), scratch,
+                    progress);
+    return result;
+}
+
+Picture enlarged(const Network& network, const Picture& source, base::PixelRect part) {
+    Network::Scratch scratch;
+    return enlarged(network, source, part, {}, scratch);
+}
+
 using Maps = std::vector<std::vector<double>>;
 
-/// Slow and plain: each sum as the formula has it, in double; beyond the side there is zero.
-Maps convolved(const Maps& in, int side, const Convolution& by) {
-    Maps out(static_cast<std::size_t>(by.outputs), std::vector<double>(static_cast<std::size_t>(side * side)));
+/// Slow and plain: each sum as the formula has it, in double; beyond the picture there is zero.
+Maps convolved(const Maps& in, base::PixelSize size, const Convolution& by) {
+    const int width = size.width;
+    Maps out(static_cast<std::size_t>(by.outputs), std::vector<double>(static_cast<std::size_t>(size.count())));
     for (std::size_t o = 0; o < out.size(); ++o) {
-        for (int y = 0; y < side; ++y) {
-            for (int x = 0; x < side; ++x) {
+        for (int y = 0; y < size.height; ++y) {
+            for (int x = 0; x < width; ++x) {
                 double sum = static_cast<double>(by.biases[o]);
                 for (std::size_t i = 0; i < in.size(); ++i) {
                     for (int dy = -1; dy <= 1; ++dy) {
                         for (int dx = -1; dx <= 1; ++dx) {
                             const int yy = y + dy;
                             const int xx = x + dx;
-                            if (yy < 0 || yy >= side || xx < 0 || xx >= side) continue;
+                            if (yy < 0 || yy >= size.height || xx < 0 || xx >= width) continue;
                             const std::size_t tap =
                                 (o * in.size() + i) * 9 + static_cast<std::size_t>(3 * (dy + 1) + dx + 1);
                             sum +=
-                                static_cast<double>(by.kernel[tap]) * in[i][static_cast<std::size_t>(yy * side + xx)];
+                                static_cast<double>(by.kernel[tap]) * in[i][static_cast<std::size_t>(yy * width + xx)];
                         }
                     }
                 }
-                out[o][static_cast<std::size_t>(y * side + x)] = sum;
+                out[o][static_cast<std::size_t>(y * width + x)] = sum;
             }
         }
     }
@@ -97,71 +119,98 @@ double doubled_at(const Picture& picture, std::size_t channel, int y, int x) {
     double sum = 0;
     for (int yy = static_cast<int>(at_y) - 2; yy <= static_cast<int>(at_y) + 3; ++yy) {
         for (int xx = static_cast<int>(at_x) - 2; xx <= static_cast<int>(at_x) + 3; ++xx) {
-            if (yy < 0 || xx < 0 || yy >= picture.side || xx >= picture.side) continue;
+            if (yy < 0 || xx < 0 || yy >= picture.size.height || xx >= picture.size.width) continue;
             sum += keys(yy - at_y) * keys(xx - at_x) * static_cast<double>(picture.at(channel, yy, xx));
         }
     }
     return sum;
 }
 
-TEST(enlarge_network, block_is_what_the_formula_gives) {
+TEST(enlarge_network, part_is_what_the_formula_gives) {
     const support::Seeded seeded;
-    const Weights weights = read(made_weights(8, 1, seeded.seed));
-    const Network network(read(made_weights(8, 1, seeded.seed)));
-    const int side = network.source_px();
-    const Picture source = random_picture(side, seeded.seed + 1);
-    const Measures measures{0.02, 0.7, 0.3};
-    Picture result(2 * Network::block_px);
-    Network::Scratch scratch;
-    base::Progress progress;
-    network.enlarge_block(source.seen(), measures, result.written(), scratch, progress);
+    for (const int blocks : {1, 3, 4}) {
+        const Weights weights = read(made_weights(8, blocks, seeded.seed));
+        const Network network(read(made_weights(8, blocks, seeded.seed)));
+        const int halo = network.halo_px();
+        const Picture source = random_picture(with_halo({23, 17}, network), seeded.seed + 1);
+        Network::Scratch scratch;
+        const Picture result = enlarged(network, source, {0, 0, 23, 17}, {0.02, 0.7, 0.3}, scratch);
 
-    Maps maps;
-    for (std::size_t c = 0; c < 3; ++c) {
-        maps.emplace_back(source.floats.begin() + static_cast<std::ptrdiff_t>(c * source.plane()),
-                          source.floats.begin() + static_cast<std::ptrdiff_t>((c + 1) * source.plane()));
-        for (double& value : maps.back()) value -= 0.5;
-    }
-    for (const double plane : {0.02 * 255 / 16, 0.7, 0.3}) maps.emplace_back(source.plane(), plane);
-    const auto& steps = weights.convolutions();
-    Maps head = convolved(maps, side, steps[0]);
-    Maps between = convolved(head, side, steps[1]);
-    for (auto& map : between) {
-        for (double& value : map) value = std::max(value, 0.0);
-    }
-    Maps body = head;
-    add_to(body, convolved(between, side, steps[2]));
-    add_to(head, convolved(body, side, steps[3]));
-    const Maps detail = convolved(head, side, steps[4]);
+        Maps maps;
+        for (std::size_t c = 0; c < 3; ++c) {
+            maps.emplace_back(source.floats.begin() + static_cast<std::ptrdiff_t>(c * source.plane()),
+                              source.floats.begin() + static_cast<std::ptrdiff_t>((c + 1) * source.plane()));
+            for (double& value : maps.back()) value -= 0.5;
+        }
+        for (const double plane : {0.02 * 255 / 16, 0.7, 0.3}) maps.emplace_back(source.plane(), plane);
+        const auto& steps = weights.convolutions();
+        Maps head = convolved(maps, source.size, steps[0]);
+        Maps body = head;
+        for (std::size_t block = 0; block < static_cast<std::size_t>(blocks); ++block) {
+            Maps between = convolved(body, source.size, steps[1 + 2 * block]);
+            for (auto& map : between) {
+                for (double& value : map) value = std::max(value, 0.0);
+            }
+            add_to(body, convolved(between, source.size, steps[2 + 2 * block]));
+        }
+        add_to(head, convolved(body, source.size, steps[steps.size() - 2]));
+        const Maps detail = convolved(head, source.size, steps.back());
 
-    const int halo = network.halo_px();
-    double largest = 0;
-    for (std::size_t c = 0; c < 3; ++c) {
-        for (int y = 0; y < result.side; ++y) {
-            for (int x = 0; x < result.side; ++x) {
-                const auto place = static_cast<std::size_t>(2 * (y % 2) + x % 2);
-                const double expected =
-                    detail[4 * c + place][static_cast<std::size_t>((y / 2 + halo) * side + x / 2 + halo)] +
-                    doubled_at(source, c, y + 2 * halo, x + 2 * halo);
-                largest = std::max(largest, std::abs(expected - static_cast<double>(result.at(c, y, x))));
+        double largest = 0;
+        for (std::size_t c = 0; c < 3; ++c) {
+            for (int y = 0; y < result.size.height; ++y) {
+                for (int x = 0; x < result.size.width; ++x) {
+                    const auto place = static_cast<std::size_t>(2 * (y % 2) + x % 2);
+                    const auto at = static_cast<std::size_t>((y / 2 + halo) * source.size.width + x / 2 + halo);
+                    const double expected =
+                        detail[4 * c + place][at] + doubled_at(source, c, y + 2 * halo, x + 2 * halo);
+                    largest = std::max(largest, std::abs(expected - static_cast<double>(result.at(c, y, x))));
+                }
+            }
+        }
+        EXPECT_LT(largest, 3e-6) << blocks;  // Float sums of some hundred products near 1: a few times 2^-23.
+    }
+}
+
+TEST(enlarge_network, any_part_has_the_bits_of_the_whole) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    struct Shape {
+        int channels, blocks;
+    };
+    // The shapes of the networks that are shipped, but for the number of blocks, and more than one stage.
+    for (const Shape shape : {Shape{64, 1}, {48, 1}, {8, 7}, {5, 2}}) {
+        const Network network(read(made_weights(shape.channels, shape.blocks, seeded.seed)));
+        const base::PixelSize whole{210, 70};
+        const Picture source = random_picture(with_halo(whole, network), seeded.seed + 3);
+        const Picture all = enlarged(network, source, {0, 0, whole.width, whole.height});
+        for (const base::PixelSize size : {base::PixelSize{1, 1}, {2, 9}, {31, 8}, {150, 3}, {64, 64}}) {
+            const int x = static_cast<int>(random() % static_cast<unsigned>(whole.width - size.width));
+            const int y = static_cast<int>(random() % static_cast<unsigned>(whole.height - size.height));
+            const Picture part = enlarged(network, source, {x, y, size.width, size.height});
+            for (std::size_t c = 0; c < 3; ++c) {
+                for (int row = 0; row < part.size.height; ++row) {
+                    for (int column = 0; column < part.size.width; ++column) {
+                        ASSERT_EQ(part.at(c, row, column), all.at(c, 2 * y + row, 2 * x + column))
+                            << shape.channels << " channels, part at " << x << ' ' << y;
+                    }
+                }
             }
         }
     }
-    EXPECT_LT(largest, 3e-6);  // Float sums of some hundred products near 1: a few times 2^-23.
 }
 
-TEST(enlarge_network, result_is_the_same_from_any_thread_and_after_any_other_block) {
+TEST(enlarge_network, result_is_the_same_from_any_thread_and_after_any_other_part) {
     const Network network(read(made_weights(8, 3, 7)));
-    const Picture source = random_picture(network.source_px(), 8);
-    const Picture other = random_picture(network.source_px(), 9);
-    std::vector<Picture> results(3, Picture(2 * Network::block_px));
+    const Picture source = random_picture(with_halo({60, 50}, network), 8);
+    const Picture other = random_picture(with_halo({90, 20}, network), 9);
+    std::vector<Picture> results(3, Picture({0, 0}));
     std::vector<std::thread> threads;
     for (Picture& result : results) {
         threads.emplace_back([&] {
             Network::Scratch scratch;
-            const base::Progress progress;
-            if (&result != &results[0]) network.enlarge_block(other.seen(), {}, result.written(), scratch, progress);
-            network.enlarge_block(source.seen(), {}, result.written(), scratch, progress);
+            if (&result != &results[0]) enlarged(network, other, {0, 0, 90, 20}, {}, scratch);
+            result = enlarged(network, source, {0, 0, 60, 50}, {}, scratch);
         });
     }
     for (std::thread& thread : threads) thread.join();
@@ -169,35 +218,36 @@ TEST(enlarge_network, result_is_the_same_from_any_thread_and_after_any_other_blo
     EXPECT_EQ(results[0].floats, results[2].floats);
 }
 
-TEST(enlarge_network, halo_is_as_wide_as_what_a_block_depends_on) {
+TEST(enlarge_network, halo_is_as_wide_as_what_a_part_depends_on) {
     const Network network(read(made_weights(8, 2, 11)));
-    Picture source = random_picture(network.source_px(), 12);
-    Picture before(2 * Network::block_px);
-    Picture after(2 * Network::block_px);
-    Network::Scratch scratch;
-    const base::Progress progress;
-    network.enlarge_block(source.seen(), {}, before.written(), scratch, progress);
-    // The outermost ring alone reaches the block's own border pixels, and no further in.
-    for (std::size_t c = 0; c < 3; ++c)
-        source.floats[c * source.plane() + static_cast<std::size_t>(source.side / 2)] += 1;
-    network.enlarge_block(source.seen(), {}, after.written(), scratch, progress);
-    const int row = 0;
+    Picture source = random_picture(with_halo({40, 30}, network), 12);
+    const Picture before = enlarged(network, source, {0, 0, 40, 30});
+    // The outermost ring alone reaches the part's own border pixels, and no further in.
+    for (std::size_t c = 0; c < 3; ++c) source.floats[c * source.plane() + source.stride() / 2] += 1;
+    const Picture after = enlarged(network, source, {0, 0, 40, 30});
     bool differs = false;
-    for (int x = 0; x < before.side; ++x) differs |= before.at(0, row, x) != after.at(0, row, x);
+    for (int x = 0; x < before.size.width; ++x) differs |= before.at(0, 0, x) != after.at(0, 0, x);
     EXPECT_TRUE(differs);
-    for (int y = 2; y < before.side; ++y) {
-        for (int x = 0; x < before.side; ++x) ASSERT_EQ(before.at(0, y, x), after.at(0, y, x)) << x << ' ' << y;
+    for (int y = 2; y < before.size.height; ++y) {
+        for (int x = 0; x < before.size.width; ++x) ASSERT_EQ(before.at(0, y, x), after.at(0, y, x)) << x << ' ' << y;
     }
+}
+
+TEST(enlarge_network, height_of_a_part_costs_no_memory) {
+    const Network network(read(made_weights(64, 2, 11)));
+    EXPECT_LT(network.scratch_bytes(512), 11'000'000u);  // 26 rows of 64 channels for each of the two blocks, and less.
+    EXPECT_LT(network.scratch_bytes(256), 0.55 * static_cast<double>(network.scratch_bytes(512)));
 }
 
 TEST(enlarge_network, stops_between_layers_when_cancelled) {
     const Network network(read(made_weights(8, 1, 13)));
-    const Picture source = random_picture(network.source_px(), 14);
-    Picture result(2 * Network::block_px);
+    const Picture source = random_picture(with_halo({20, 20}, network), 14);
+    Picture result({40, 40});
     Network::Scratch scratch;
     base::Progress progress;
     progress.cancel();
-    EXPECT_THROW(network.enlarge_block(source.seen(), {}, result.written(), scratch, progress), base::Cancelled);
+    EXPECT_THROW(network.enlarge(source.seen_from(0, 0), {20, 20}, {}, result.written(), scratch, progress),
+                 base::Cancelled);
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <memory>
 #include <random>
@@ -51,45 +52,113 @@ void from_scene(base::PixelRect part, const SourceRows&, const std::array<float*
     }
 }
 
+/// `picture` enlarged, all of it or `part`.
+EnlargedBlocks::Wanted all_of(base::PixelSize picture, int doublings, enlarge::Grain grain = enlarge::Grain::calm) {
+    return {.doublings = doublings,
+            .grain = grain,
+            .part = {0, 0, picture.width << doublings, picture.height << doublings}};
+}
+
 std::vector<float> filled(EnlargedBlocks& blocks, base::PixelRect part, const base::Progress& progress) {
     const auto width = static_cast<std::size_t>(part.width);
     const std::size_t plane = width * static_cast<std::size_t>(part.height);
     std::vector<float> floats(3 * plane);
-    EnlargedBlocks::Scratch scratch;
-    blocks.fill(part, {}, {floats.data(), floats.data() + plane, floats.data() + 2 * plane}, width, scratch, progress);
+    blocks.fill(part, {}, {floats.data(), floats.data() + plane, floats.data() + 2 * plane}, width, progress);
     return floats;
 }
 
-TEST(enlarged_blocks, any_part_is_cut_from_the_whole_whatever_is_kept) {
+void expect_cut(const std::vector<float>& part, base::PixelRect at, const std::vector<float>& whole,
+                base::PixelSize size) {
+    for (int channel = 0; channel < 3; ++channel) {
+        for (int row = 0; row < at.height; ++row) {
+            const auto in_part = part.begin() + (channel * at.height + row) * at.width;
+            const auto in_whole = whole.begin() + (channel * size.height + at.y + row) * size.width + at.x;
+            ASSERT_TRUE(std::equal(in_part, in_part + at.width, in_whole))
+                << "part at " << at.x << ' ' << at.y << ", channel " << channel << ", row " << row;
+        }
+    }
+}
+
+TEST(enlarged_blocks, any_part_is_cut_from_the_whole_whatever_is_kept_and_wanted) {
     const support::Seeded seeded;
     std::mt19937_64 random(seeded.seed);
     const auto network = network_of(support::made_weights(8, 1, seeded.seed));
     const base::Progress progress;
+    const enlarge::Measures measures{0.01, 0.4, 0.1};
     for (const int doublings : {1, 2}) {
-        const base::PixelSize picture{330, 140};
-        const base::PixelSize whole{picture.width << doublings, picture.height << doublings};
-        EnlargedBlocks roomy(*network, {0.01, 0.4, 0.1}, picture, doublings, enlarge::Grain::keep, from_scene);
-        EnlargedBlocks cramped(*network, {0.01, 0.4, 0.1}, picture, doublings, enlarge::Grain::keep, from_scene, 1);
-        const auto all = filled(roomy, {0, 0, whole.width, whole.height}, progress);
+        const base::PixelSize picture{660, 140};
+        EnlargedBlocks::Wanted wanted = all_of(picture, doublings, enlarge::Grain::keep);
+        const base::PixelSize size{wanted.part.width, wanted.part.height};
+        EnlargedBlocks roomy(*network, measures, picture, wanted, from_scene);
+        const auto all = filled(roomy, wanted.part, progress);
+        wanted.bytes = 1;  // Nothing is kept; pieces are small.
+        EnlargedBlocks cramped(*network, measures, picture, wanted, from_scene);
         for (int i = 0; i < 4; ++i) {
-            const int x = static_cast<int>(random() % static_cast<unsigned>(whole.width - 60));
-            const int y = static_cast<int>(random() % static_cast<unsigned>(whole.height - 50));
-            const auto part = filled(cramped, {x, y, 60, 50}, progress);
-            for (int row = 0; row < 50; ++row) {
-                const auto at = static_cast<std::ptrdiff_t>(y + row) * whole.width + x;
-                ASSERT_TRUE(std::equal(part.begin() + row * 60, part.begin() + (row + 1) * 60, all.begin() + at))
-                    << doublings << " doublings, part at " << x << ' ' << y << ", row " << row;
-            }
+            const int x = static_cast<int>(random() % static_cast<unsigned>(size.width - 60));
+            const int y = static_cast<int>(random() % static_cast<unsigned>(size.height - 50));
+            const base::PixelRect part{x, y, 60, 50};
+            SCOPED_TRACE(doublings);
+            expect_cut(filled(cramped, part, progress), part, all, size);
+            EnlargedBlocks window(*network, measures, picture,
+                                  {.doublings = doublings, .grain = enlarge::Grain::keep, .part = part, .threads = 3},
+                                  from_scene);
+            expect_cut(filled(window, part, progress), part, all, size);
         }
     }
+}
+
+TEST(enlarged_blocks, made_piece_by_piece_by_several_threads_are_the_same) {
+    const auto network = network_of(support::made_weights(8, 1, 3));
+    const base::Progress progress;
+    const base::PixelSize picture{300, 200};
+    EnlargedBlocks::Wanted wanted = all_of(picture, 2, enlarge::Grain::keep);
+    EnlargedBlocks alone(*network, {}, picture, wanted, from_scene);
+    const auto expected = filled(alone, wanted.part, progress);
+    wanted.threads = 4;
+    EnlargedBlocks shared(*network, {}, picture, wanted, from_scene);
+    const auto pieces = shared.pieces_for(wanted.part);
+    EXPECT_GE(pieces.size(), 8u) << "four threads, two doublings";
+    EXPECT_TRUE(shared.pieces_for(wanted.part).empty()) << "each is handed out once";
+    std::atomic<std::size_t> next{0};
+    std::vector<std::thread> threads;
+    for (int i = 0; i < 4; ++i) {
+        threads.emplace_back([&] {
+            for (std::size_t at = next++; at < pieces.size(); at = next++) shared.make(pieces[at], {}, progress);
+        });
+    }
+    for (std::thread& thread : threads) thread.join();
+    EXPECT_TRUE(filled(shared, wanted.part, progress) == expected);
+}
+
+TEST(enlarged_blocks, beyond_what_is_wanted_nothing_is_computed) {
+    const auto network = cubic_alone();
+    const base::Progress progress;
+    const EnlargedBlocks::Wanted wanted{.doublings = 1, .grain = enlarge::Grain::calm, .part = {100, 60, 20, 10}};
+    int top = 1000;
+    int bottom = 0;
+    EnlargedBlocks blocks(
+        *network, {}, {400, 300}, wanted,
+        [&](base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes, std::size_t stride) {
+            top = std::min(top, part.y);
+            bottom = std::max(bottom, part.bottom());
+            from_scene(part, rows, planes, stride);
+        });
+    filled(blocks, {0, 0, 300, 200}, progress);
+    // 30 to 35 are enlarged; consistency looks 12 pixels around, the network 5 more.
+    EXPECT_EQ(top, 30 - 12 - 5);
+    EXPECT_EQ(bottom, 35 + 12 + 5);
+    EXPECT_EQ(blocks.picture_rows(0, 200), std::pair(top, bottom));
+    for (const float sample : filled(blocks, {300, 200, 5, 5}, progress)) EXPECT_EQ(sample, 0);
 }
 
 TEST(enlarged_blocks, threads_that_want_the_same_blocks_get_the_same_samples) {
     const auto network = network_of(support::made_weights(8, 1, 5));
     const base::Progress progress;
-    EnlargedBlocks alone(*network, {}, {300, 300}, 1, enlarge::Grain::calm, from_scene);
+    EnlargedBlocks::Wanted wanted = all_of({300, 300}, 1);
+    EnlargedBlocks alone(*network, {}, {300, 300}, wanted, from_scene);
     const auto expected = filled(alone, {0, 0, 600, 600}, progress);
-    EnlargedBlocks shared(*network, {}, {300, 300}, 1, enlarge::Grain::calm, from_scene, 1);
+    wanted.threads = 3;
+    EnlargedBlocks shared(*network, {}, {300, 300}, wanted, from_scene);
     std::vector<std::vector<float>> seen(3);
     std::vector<std::thread> threads;
     for (auto& one : seen) threads.emplace_back([&] { one = filled(shared, {0, 0, 600, 600}, progress); });
@@ -101,7 +170,7 @@ TEST(enlarged_blocks, of_a_network_that_adds_nothing_are_the_cubic_with_mirrored
     const auto network = cubic_alone();
     const base::Progress progress;
     for (const base::PixelSize picture : {base::PixelSize{1, 1}, {1, 9}, {7, 5}, {40, 3}}) {
-        EnlargedBlocks blocks(*network, said_to_be_noise, picture, 1, enlarge::Grain::calm, from_scene);
+        EnlargedBlocks blocks(*network, said_to_be_noise, picture, all_of(picture, 1), from_scene);
         const base::PixelSize whole{2 * picture.width, 2 * picture.height};
         const auto floats = filled(blocks, {0, 0, whole.width, whole.height}, progress);
         // Keys 1981, a = -1/2, at a quarter of a pixel before and after each middle.
@@ -130,7 +199,7 @@ TEST(enlarged_blocks, of_a_network_that_adds_nothing_are_the_cubic_with_mirrored
 TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
     const auto network = cubic_alone();
     const base::Progress progress;
-    EnlargedBlocks blocks(*network, said_to_be_noise, {20, 10}, 1, enlarge::Grain::calm, from_scene);
+    EnlargedBlocks blocks(*network, said_to_be_noise, {20, 10}, all_of({20, 10}, 1), from_scene);
     const auto inside = filled(blocks, {0, 0, 40, 20}, progress);
     const auto beyond = filled(blocks, {-3, -2, 46, 24}, progress);
     for (int y = 0; y < 24; ++y) {
@@ -143,22 +212,24 @@ TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
     }
 }
 
-TEST(enlarged_blocks, need_the_rows_under_their_blocks_and_around_them) {
-    const auto network = cubic_alone();  // Halo: 5 pixels.
-    EnlargedBlocks once(*network, {}, {100, 2000}, 1, enlarge::Grain::calm, from_scene);
-    EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 261));
-    EXPECT_EQ(once.picture_rows(511, 513), std::pair(0, 517));
-    EXPECT_EQ(once.picture_rows(1024, 1025), std::pair(251, 773));
-    EXPECT_EQ(once.picture_rows(3990, 4010), std::pair(1787, 2000));
-    EnlargedBlocks twice(*network, {}, {100, 2000}, 2, enlarge::Grain::calm, from_scene);
-    EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(251, 773));  // Rows 763 to 1285 of the first doubling.
+TEST(enlarged_blocks, need_the_rows_under_their_pieces_and_around_them) {
+    const auto network = cubic_alone();        // Halo: 5 pixels.
+    const base::PixelSize picture{100, 2000};  // Four pieces of 500 rows; at the second doubling eight.
+    EnlargedBlocks once(*network, {}, picture, all_of(picture, 1), from_scene);
+    EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 505));
+    EXPECT_EQ(once.picture_rows(999, 1001), std::pair(0, 1005));
+    EXPECT_EQ(once.picture_rows(1100, 1101), std::pair(495, 1005));
+    EXPECT_EQ(once.picture_rows(3990, 4010), std::pair(1495, 2000));
+    EnlargedBlocks twice(*network, {}, picture, all_of(picture, 2), from_scene);
+    // Rows 995 to 1505 of the first doubling, which come from 485 to 765 of the picture.
+    EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(0, 1005));
 }
 
 TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border) {
     const auto network = network_of(support::made_weights(8, 1, 21));
     const base::Progress progress;
     const base::PixelSize picture{60, 50};
-    EnlargedBlocks blocks(*network, {}, picture, 1, enlarge::Grain::calm, from_scene);
+    EnlargedBlocks blocks(*network, {}, picture, all_of(picture, 1), from_scene);
     // With a rim that the filters do not reach past: where the picture is mirrored, so is what it is made of.
     const auto floats = filled(blocks, {0, 0, 120, 100}, progress);
     const enlarge::Consistency consistency({});
@@ -188,7 +259,7 @@ TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border)
 
 TEST(enlarged_blocks, that_were_cancelled_can_be_asked_for_again) {
     const auto network = network_of(support::made_weights(8, 1, 9));
-    EnlargedBlocks blocks(*network, {}, {30, 30}, 1, enlarge::Grain::calm, from_scene);
+    EnlargedBlocks blocks(*network, {}, {30, 30}, all_of({30, 30}, 1), from_scene);
     base::Progress cancelled;
     cancelled.cancel();
     EXPECT_THROW(filled(blocks, {0, 0, 60, 60}, cancelled), base::Cancelled);

@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: Apache-2.0
+// bench_network [MODELS]: the enlarging networks. What the processor gives their convolutions alone, what of that is
+// left through the whole stage, and how long a window takes from nothing. All cores; the best of a few runs in turn.
+
+#include <omp.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cstring>
+#include <exception>
+#include <filesystem>
+#include <functional>
+#include <iostream>
+#include <map>
+#include <oneapi/dnnl/dnnl.hpp>
+#include <optional>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "benchmarks/figures.h"
+#include "engine/base/workers.h"
+#include "engine/enlarge/network.h"
+#include "engine/render/enlarged_blocks.h"
+
+namespace hangtrue::benchmarks {
+namespace {
+
+using dnnl::memory;
+
+constexpr int runs = 3;
+
+double seconds_of(const std::function<void()>& work) {
+    const auto start = std::chrono::steady_clock::now();
+    work();
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+/// The same on `threads` threads at once, each with the number of its own.
+void on_all(int threads, const std::function<void(int)>& work) {
+    std::vector<std::thread> all;
+    for (int i = 0; i < threads; ++i) all.emplace_back(work, i);
+    for (std::thread& one : all) one.join();
+}
+
+/// A network's convolutions one after the other over a square, nothing around it, as oneDNN likes it best.
+class BareLayers {
+  public:
+    BareLayers(const enlarge::Weights& weights, int side, dnnl::algorithm algorithm) : m_stream(m_engine) {
+        omp_set_num_threads(1);
+        for (const enlarge::Convolution& convolution : weights.convolutions()) add(convolution, side, algorithm);
+    }
+    void run() {
+        for (const Layer& layer : m_layers) layer.convolution.execute(m_stream, layer.arguments);
+        m_stream.wait();
+    }
+
+  private:
+    struct Layer {
+        dnnl::convolution_forward convolution;
+        std::unordered_map<int, memory> arguments;
+    };
+    memory room(const memory::desc& wanted) {
+        memory made(wanted, m_engine);
+        std::memset(made.get_data_handle(), 0, wanted.get_size());
+        return made;
+    }
+    void add(const enlarge::Convolution& convolution, int side, dnnl::algorithm algorithm) {
+        const auto any = [](const memory::dims& dims) {
+            return memory::desc(dims, memory::data_type::f32, memory::format_tag::any);
+        };
+        dnnl::primitive_attr attributes;
+        dnnl::post_ops then;
+        then.append_eltwise(1, dnnl::algorithm::eltwise_relu, 0, 0);
+        attributes.set_post_ops(then);
+        const dnnl::convolution_forward::primitive_desc description(
+            {dnnl::prop_kind::forward_inference,
+             algorithm,
+             any({1, convolution.inputs, side, side}),
+             any({convolution.outputs, convolution.inputs, 3, 3}),
+             {{convolution.outputs}, memory::data_type::f32, memory::format_tag::x},
+             any({1, convolution.outputs, side, side}),
+             {1, 1},
+             {1, 1},
+             {1, 1}},
+            attributes, m_engine);
+        if (!m_layers.empty() && description.src_desc() == m_layers.back().arguments.at(DNNL_ARG_DST).get_desc()) {
+            m_source = m_layers.back().arguments.at(DNNL_ARG_DST);
+        } else {
+            m_source = room(description.src_desc());
+        }
+        // Two sets of maps in turn, as a real run has them.
+        memory& result = m_results[m_layers.size() % 2];
+        if (!result || result.get_desc() != description.dst_desc()) result = room(description.dst_desc());
+        m_layers.push_back({dnnl::convolution_forward(description),
+                            {{DNNL_ARG_SRC, m_source},
+                             {DNNL_ARG_WEIGHTS, room(description.weights_desc())},
+                             {DNNL_ARG_BIAS, room(description.bias_desc())},
+                             {DNNL_ARG_DST, result}}});
+    }
+
+    dnnl::engine m_engine{dnnl::engine::kind::cpu, 0};
+    dnnl::stream m_stream;
+    memory m_source;
+    memory m_results[2];
+    std::vector<Layer> m_layers;
+};
+
+/// GMAC/s of all threads together; nothing where the processor has no such convolution.
+std::optional<double> bare(const enlarge::Weights& weights, double multiply_adds, int side, dnnl::algorithm algorithm,
+                           int threads) {
+    try {
+        std::vector<std::unique_ptr<BareLayers>> layers;
+        for (int i = 0; i < threads; ++i) layers.push_back(std::make_unique<BareLayers>(weights, side, algorithm));
+        const double work = multiply_adds * side * side * threads;
+        const int times = std::max(1, static_cast<int>(4e10 * threads / work));
+        const double taken = seconds_of([&] {
+            on_all(threads, [&](int i) {
+                omp_set_num_threads(1);
+                for (int time = 0; time < times; ++time) layers[static_cast<std::size_t>(i)]->run();
+            });
+        });
+        return work * times / taken / 1e9;
+    } catch (const dnnl::error&) {
+        return std::nullopt;
+    }
+}
+
+/// Fine and coarse waves: no flat region.
+void from_waves(base::PixelRect part, const render::SourceRows&, const std::array<float*, 3>& planes,
+                std::size_t stride) {
+    for (std::size_t channel = 0; channel < 3; ++channel) {
+        for (int y = 0; y < part.height; ++y) {
+            float* row = planes[channel] + static_cast<std::size_t>(y) * stride;
+            for (int x = 0; x < part.width; ++x) {
+                const auto at =
+                    static_cast<unsigned>((part.x + x) * 7 + (part.y + y) * 13) + 29 * static_cast<unsigned>(channel);
+                row[x] = static_cast<float>(at * 2654435761u >> 24) / 255;
+            }
+        }
+    }
+}
+
+/// The stage by itself: all of `wanted`, asked for in blocks as a print asks, by all threads.
+double stage_seconds(const enlarge::Network& network, base::PixelSize picture, int threads) {
+    const base::PixelRect whole{0, 0, 2 * picture.width, 2 * picture.height};
+    return seconds_of([&] {
+        render::EnlargedBlocks blocks(
+            network, {}, picture, {.doublings = 1, .grain = enlarge::Grain::keep, .part = whole, .threads = threads},
+            from_waves);
+        const base::Progress progress;
+        base::Workers::Group group;
+        base::Workers workers(threads);
+        std::vector<base::AlignedFloats> room(static_cast<std::size_t>(threads));
+        constexpr base::PixelSize block{812, 406};  // What 512 x 256 pixels of a print at 1.26x come from.
+        const auto submit_blocks = [&](int y) {
+            for (int x = 0; x < whole.width; x += block.width) {
+                const base::PixelRect part = base::intersection({x, y, block.width, block.height}, whole);
+                workers.submit(group, [&, part](int worker) {
+                    const auto stride = static_cast<std::size_t>(part.width);
+                    const std::size_t plane = stride * static_cast<std::size_t>(part.height);
+                    float* const to = room[static_cast<std::size_t>(worker)].room_for(3 * plane);
+                    blocks.fill(part, {}, {to, to + plane, to + 2 * plane}, stride, progress);
+                });
+            }
+        };
+        for (int y = 0; y < whole.height; y += block.height) {
+            for (const auto piece : blocks.pieces_for({0, y, whole.width, block.height})) {
+                workers.submit(group, [&, piece](int) { blocks.make(piece, {}, progress); });
+            }
+            if (y > 0) submit_blocks(y - block.height);
+        }
+        submit_blocks((whole.height - 1) / block.height * block.height);
+        group.wait();
+    });
+}
+
+void measure_network(const std::filesystem::path& file, int threads) {
+    const enlarge::Weights weights = enlarge::Weights::from_file(file);
+    const enlarge::Network network(enlarge::Weights::from_file(file));
+    const auto multiply_adds = static_cast<double>(network.multiply_adds());
+    const base::PixelSize picture{1400, 1000};
+    const double work = multiply_adds * static_cast<double>(picture.count()) / 1e9;
+
+    std::map<std::string, double> best;
+    double stage = 0;
+    for (int run = 0; run < runs; ++run) {
+        for (const auto algorithm : {dnnl::algorithm::convolution_direct, dnnl::algorithm::convolution_winograd}) {
+            const std::string name = algorithm == dnnl::algorithm::convolution_direct ? "direct" : "Winograd";
+            for (const int side : {128, 256, 384, 512}) {
+                const auto speed = bare(weights, multiply_adds, side, algorithm, threads);
+                double& kept = best[name + ", " + std::to_string(side)];
+                kept = std::max(kept, speed.value_or(0));
+            }
+        }
+        stage = std::max(stage, work / stage_seconds(network, picture, threads));
+    }
+    double bare_best = 0;
+    for (const auto& [name, speed] : best) {
+        print_row({weights.name(), "bare, " + name, speed > 0 ? text_of(speed, 1) : "none here", ""});
+        bare_best = std::max(bare_best, speed);
+    }
+    print_row({weights.name(), "the stage, net", text_of(stage, 1), text_of(100 * stage / bare_best, 1) + " %"});
+}
+
+}  // namespace
+}  // namespace hangtrue::benchmarks
+
+int main(int count, char** arguments) {
+    using namespace hangtrue;
+    try {
+        const std::filesystem::path models = count > 1 ? arguments[1] : HANGTRUE_MODELS;
+        const int threads = base::default_thread_count();
+        std::cout << benchmarks::machine_text() << "\n\n";
+        benchmarks::print_heading({"network", "what", "GMAC/s", "of the best"});
+        for (const char* name : {"fine", "quick"}) {
+            benchmarks::measure_network(models / (std::string(name) + ".weights"), threads);
+        }
+    } catch (const std::exception& error) {
+        std::cerr << error.what() << '\n';
+        return 1;
+    }
+    return 0;
+}

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/render/pieces.h"
+
+#include <algorithm>
+
+namespace hangtrue::render {
+namespace {
+
+/// From the best down. Wider pieces gain nothing any more: their rows leave the processor's own cache.
+constexpr int sides[] = {512, 384, 256, 192, 128, 96, 64, 32};
+/// A block of the print, from the enlarged picture and made consistent: 512 x 256 pixels, up to twice that where they
+/// come from an enlarging that is taken back in part, and what the filters reach beyond.
+constexpr std::size_t bytes_of_a_block = std::size_t{1100} * 600 * 3 * sizeof(float) * 3 / 2;
+
+std::size_t thread_bytes(const enlarge::Network& network, int side, std::size_t doublings) {
+    const auto source_side = static_cast<std::size_t>(side + 2 * network.halo_px());
+    const std::size_t source = source_side * source_side * 3 * sizeof(float);
+    // The second doubling's piece is given what the first made, consistent with the picture half as large.
+    return network.scratch_bytes(side) + bytes_of_a_block + (doublings > 1 ? source * 5 / 2 : source);
+}
+
+std::size_t piece_bytes(base::PixelSize piece) {
+    return static_cast<std::size_t>(piece.count()) * result_bytes_a_pixel;
+}
+
+int parts_of(int length, int most) { return (length + most - 1) / most; }
+
+/// Of the ways to cut `area` into pieces of at most `most`, the one that is done first where `threads` share them and
+/// each piece costs its surroundings as well.
+PieceGrid grid_of(base::PixelRect area, base::PixelSize most, int halo, int threads) {
+    const base::PixelSize fewest{parts_of(area.width, most.width), parts_of(area.height, most.height)};
+    PieceGrid best{area, most};
+    double least = 0;
+    for (int rows = fewest.height; rows <= fewest.height + threads; ++rows) {
+        for (int columns = fewest.width; columns <= fewest.width + threads; ++columns) {
+            const base::PixelSize piece{parts_of(area.width, columns), parts_of(area.height, rows)};
+            const double turns =
+                parts_of(parts_of(area.width, piece.width) * parts_of(area.height, piece.height), threads);
+            const double cost = turns * (piece.width + halo) * (piece.height + halo);
+            if (least == 0 || cost < least) {
+                least = cost;
+                best.piece = piece;
+            }
+        }
+    }
+    return best;
+}
+
+/// What must be kept so that nothing is computed twice: two rows of pieces, where a band of the print lies on both or the
+/// next is made ahead.
+std::size_t bytes_needed(const PieceGrid& grid) {
+    return piece_bytes({grid.area.width, std::min(grid.area.height, 2 * grid.piece.height)});
+}
+
+}  // namespace
+
+PiecePlan piece_plan(const enlarge::Network& network, const std::vector<base::PixelRect>& areas, int threads,
+                     std::size_t most_bytes) {
+    const std::size_t most_for_threads = most_bytes / 2;
+    const auto fits = [&](int side) {
+        return thread_bytes(network, side, areas.size()) * static_cast<std::size_t>(threads) <= most_for_threads;
+    };
+    const auto* const wide = std::find_if(std::begin(sides), std::end(sides) - 1, fits);
+    const std::size_t of_thread = thread_bytes(network, *wide, areas.size());
+
+    PiecePlan plan;
+    plan.threads = std::clamp(static_cast<int>(most_for_threads / of_thread), 1, std::max(1, threads));
+    const std::size_t of_threads = of_thread * static_cast<std::size_t>(plan.threads);
+    // The results that are being computed come on top of those that are kept.
+    const std::size_t under_way = static_cast<std::size_t>(plan.threads) * piece_bytes({*wide, *wide});
+    const std::size_t taken = of_threads + under_way;
+    const std::size_t for_results = most_bytes > taken ? most_bytes - taken : 0;
+    for (const int height : sides) {
+        plan.levels.clear();
+        std::size_t needed = 0;
+        for (const base::PixelRect& area : areas) {
+            const PieceGrid grid = grid_of(area, {*wide, std::min(height, *wide)}, network.halo_px(), plan.threads);
+            plan.levels.push_back({grid, bytes_needed(grid)});
+            needed += plan.levels.back().kept_bytes;
+        }
+        if (needed <= for_results) break;
+        // Where nothing fits, more is computed again instead of kept.
+        for (PiecePlan::Level& level : plan.levels) {
+            level.kept_bytes = static_cast<std::size_t>(static_cast<double>(level.kept_bytes) *
+                                                        static_cast<double>(for_results) / static_cast<double>(needed));
+        }
+    }
+    return plan;
+}
+
+}  // namespace hangtrue::render
