@@ -20,9 +20,18 @@ constexpr std::int64_t most_bytes = 64'000'000;
 constexpr int most_channels = 512;
 constexpr int most_blocks = 256;
 
+constexpr const char* way_out = " Install Hangtrue's weights again, or enlarge with --enlarge filter.";
+
 [[noreturn]] void refuse(const std::filesystem::path& file, const std::string& what) {
-    throw base::UnreadableInput(file.string() + " " + what +
-                                " Install Hangtrue's weights again, or enlarge with --enlarge filter.");
+    throw base::UnreadableInput(file.string() + " " + what + way_out);
+}
+
+std::string bytes_of(const std::filesystem::path& file) {
+    try {
+        return base::read_whole_file(file, most_bytes);
+    } catch (const base::UnreadableInput& error) {
+        throw base::UnreadableInput(error.what() + std::string(way_out));
+    }
 }
 
 using Header = std::map<std::string, std::string, std::less<>>;
@@ -64,7 +73,7 @@ std::vector<std::pair<int, int>> sizes_of(int channels, int blocks) {
 }  // namespace
 
 Weights Weights::from_file(const std::filesystem::path& file) {
-    const std::string bytes = base::read_whole_file(file, most_bytes);
+    const std::string bytes = bytes_of(file);
     if (!bytes.starts_with("hangtrue-weights ")) refuse(file, "does not hold an enlarging network's weights.");
     const auto [header, start] = header_of(std::string_view(bytes).substr(0, 4096));
     if (header.empty()) refuse(file, "is cut short.");

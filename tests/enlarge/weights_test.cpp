@@ -42,13 +42,14 @@ TEST(enlarge_weights, come_back_as_they_were_written) {
     EXPECT_EQ(weights.convolutions().back().outputs, 12);
 }
 
-TEST(enlarge_weights, that_are_missing_are_named) {
+TEST(enlarge_weights, that_are_missing_are_named_with_a_way_out) {
     const support::TemporaryFolder folder;
     try {
         Weights::from_file(folder.path() / "none.weights");
         FAIL() << "there is no such file";
     } catch (const base::UnreadableInput& error) {
         EXPECT_THAT(error.what(), testing::HasSubstr("none.weights"));
+        EXPECT_THAT(error.what(), testing::EndsWith("or enlarge with --enlarge filter."));
     }
 }
 
