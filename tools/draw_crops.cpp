@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "engine/base/workers.h"
+#include "engine/jobs/look.h"
 #include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
@@ -32,15 +33,16 @@ constexpr std::int64_t most_bytes = 180'000;  // Five of them stay under a megab
 struct Subject {
     const char* name;
     const char* photograph;
-    int x, y;  ///< In the middle of the crops, in pixels of the photograph.
+    bool halved;  ///< First reduced to half its size, so that it is as crisp as pixels can be and no JPEG any more.
+    int x, y;     ///< In the middle of the crops, in pixels of what is enlarged.
 };
 
 constexpr Subject subjects[] = {
-    {"rock", "picosdeeuropa_by_Aitzol_Berasategi.jpg", 470, 1040},
-    {"foliage", "life_by_Aitzol_Berasategi.jpg", 2140, 810},
-    {"water", "life_by_Aitzol_Berasategi.jpg", 1490, 1220},
-    {"branches", "aitzgorri_by_Aitzol_Berasategi.jpg", 2930, 1000},
-    {"straight-edges", "friends_by_Aitzol_Berasategi.jpg", 660, 1920},
+    {"rock", "picosdeeuropa_by_Aitzol_Berasategi.jpg", false, 470, 1040},
+    {"water", "life_by_Aitzol_Berasategi.jpg", false, 1490, 1220},
+    {"foliage", "life_by_Aitzol_Berasategi.jpg", true, 1070, 405},
+    {"branches", "aitzgorri_by_Aitzol_Berasategi.jpg", true, 1440, 490},
+    {"straight-edges", "friends_by_Aitzol_Berasategi.jpg", true, 330, 960},
 };
 
 class Crops {
@@ -48,9 +50,16 @@ class Crops {
     explicit Crops(jobs::Context& context) : m_context(context) {}
 
     void draw(const Subject& subject, const fs::path& photographs, const fs::path& out) {
+        fs::path name = photographs / subject.photograph;
+        const fs::path half = out / "half.png";
+        if (subject.halved) {
+            jobs::enlarge({.in = name, .out = half, .factor = 0.5, .by = plan::Enlarging::filter, .replace = true},
+                          m_context);
+            name = half;
+        }
         jobs::StageSeconds seconds;
-        const jobs::OpenedPicture picture =
-            jobs::unmeasured_picture(photographs / subject.photograph, out, m_context, seconds);
+        const jobs::OpenedPicture picture = jobs::unmeasured_picture(name, out, m_context, seconds);
+        fs::remove(half);
         const picture::Measured measured = picture::measured(*picture.reader, m_context.progress);
         std::vector<std::byte> drawn(static_cast<std::size_t>(page.count()) * 3, std::byte{255});
         for (int row = 0; row < 3; ++row) {
