@@ -165,12 +165,11 @@ double stage_seconds(const enlarge::Network& network, base::PixelSize picture, i
             }
         };
         for (int y = 0; y < whole.height; y += block.height) {
-            for (const auto piece : blocks.pieces_for({0, y, whole.width, block.height})) {
-                workers.submit(group, [&, piece](int) { blocks.make(piece, {}, progress); });
+            for (int pieces = blocks.announce({0, y, whole.width, block.height}, {}); pieces > 0; --pieces) {
+                workers.submit(group, [&](int) { blocks.make_announced(progress); });
             }
-            if (y > 0) submit_blocks(y - block.height);
+            submit_blocks(y);
         }
-        submit_blocks((whole.height - 1) / block.height * block.height);
         group.wait();
     });
 }
@@ -179,7 +178,7 @@ void measure_network(const std::filesystem::path& file, int threads) {
     const enlarge::Weights weights = enlarge::Weights::from_file(file);
     const enlarge::Network network(enlarge::Weights::from_file(file));
     const auto multiply_adds = static_cast<double>(network.multiply_adds());
-    const base::PixelSize picture{1400, 1000};
+    const base::PixelSize picture{1536, 1024};
     const double work = multiply_adds * static_cast<double>(picture.count()) / 1e9;
 
     std::map<std::string, double> best;

@@ -133,14 +133,11 @@ base::PixelRect BlockMaker::enlarged_part(base::PixelRect part) const {
         m_mapping, base::intersection(with_halo, {0, 0, geometry.image.width, geometry.image.height})));
 }
 
-std::vector<EnlargedBlocks::Piece> BlockMaker::pieces_for(base::PixelRect block) const {
-    if (!m_enlarged) return {};
-    return m_enlarged->pieces_for(enlarged_part(unmirrored(block)));
+int BlockMaker::announce(base::PixelRect part, const SourceRows& rows) const {
+    return m_enlarged ? m_enlarged->announce(enlarged_part(unmirrored(part)), rows) : 0;
 }
 
-void BlockMaker::prepare(EnlargedBlocks::Piece piece, const SourceRows& rows, const base::Progress& progress) const {
-    m_enlarged->make(piece, rows, progress);
-}
+void BlockMaker::make_announced(const base::Progress& progress) const { m_enlarged->make_announced(progress); }
 
 BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
                              const base::Progress& progress) const {

@@ -7,7 +7,6 @@
 #include <array>
 #include <cstddef>
 #include <memory>
-#include <vector>
 
 #include "engine/base/aligned_floats.h"
 #include "engine/colour/conversion.h"
@@ -62,10 +61,9 @@ class BlockMaker {
     };
     RowRange picture_rows(base::PixelRect part) const;
 
-    /// What the network must make for a block, not handed out before: for prepare(), before made(). One thread asks.
-    std::vector<EnlargedBlocks::Piece> pieces_for(base::PixelRect block) const;
-    /// `rows`: those of the block's band. Thread-safe. Throws Cancelled.
-    void prepare(EnlargedBlocks::Piece piece, const SourceRows& rows, const base::Progress& progress) const;
+    /// As EnlargedBlocks has them, for file pixels and for their band's rows; 0 and nothing without a network.
+    int announce(base::PixelRect part, const SourceRows& rows) const;
+    void make_announced(const base::Progress& progress) const;
 
     /// `block`: a whole block of the grid. Thread-safe, each thread with its own scratch.
     /// Throws Cancelled.

@@ -134,31 +134,45 @@ std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
     return {part.y, part.bottom()};
 }
 
-std::vector<EnlargedBlocks::Piece> EnlargedBlocks::pieces_for(base::PixelRect part) {
-    std::vector<Piece> pieces;
-    add_pieces(base::intersection(part, m_wanted), m_doublings, m_grain, pieces);
-    return pieces;
+int EnlargedBlocks::announce(base::PixelRect part, const SourceRows& rows) {
+    const std::lock_guard lock(m_mutex);
+    const std::size_t before = m_ever_announced.size();
+    announce(base::intersection(part, m_wanted), m_doublings, m_grain, rows);
+    return static_cast<int>(m_ever_announced.size() - before);
 }
 
-void EnlargedBlocks::add_pieces(base::PixelRect part, int doubling, enlarge::Grain grain, std::vector<Piece>& to) {
+void EnlargedBlocks::announce(base::PixelRect part, int doubling, enlarge::Grain grain, const SourceRows& rows) {
     if (doubling == 0 || part.empty()) return;
     const base::PixelRect given = given_for(part, doubling, grain);
-    add_pieces(given, doubling - 1, grain, to);
+    announce(given, doubling - 1, grain, rows);
     const PieceGrid& grid = level(doubling).grid;
     for (int row = grid.row_of(given.y); row <= grid.row_of(given.bottom() - 1); ++row) {
         for (int column = grid.column_of(given.x); column <= grid.column_of(given.right() - 1); ++column) {
-            if (!m_handed_out.insert({doubling, row, column}).second) continue;
+            const Piece piece{doubling, row, column};
+            if (!m_ever_announced.insert(piece).second) continue;
             const base::PixelRect source = with_halo(grid.rect(row, column), m_network.halo_px());
-            add_pieces(base::intersection(source, whole(size_after(doubling - 1))), doubling - 1, enlarge::Grain::calm,
-                       to);
-            to.push_back({doubling, row, column});
+            announce(base::intersection(source, whole(size_after(doubling - 1))), doubling - 1, enlarge::Grain::calm,
+                     rows);
+            m_announced.push_back({piece, rows});
         }
     }
 }
 
-void EnlargedBlocks::make(Piece piece, const SourceRows& rows, const base::Progress& progress) {
+std::optional<EnlargedBlocks::Announced> EnlargedBlocks::next_announced() {
+    while (!m_announced.empty()) {
+        Announced next = std::move(m_announced.front());
+        m_announced.pop_front();
+        if (!level(next.piece.doubling).results.contains(next.piece)) return next;
+    }
+    return std::nullopt;
+}
+
+void EnlargedBlocks::make_announced(const base::Progress& progress) {
     const Lease scratch(*this);
-    (void)result(piece, rows, *scratch, progress);
+    std::unique_lock lock(m_mutex);
+    const std::optional<Announced> next = next_announced();
+    lock.unlock();
+    if (next) (void)result(next->piece, next->rows, *scratch, progress);
 }
 
 void EnlargedBlocks::fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
@@ -174,7 +188,11 @@ void EnlargedBlocks::fill(base::PixelRect part, const SourceRows& rows, const st
     }
     const Lease scratch(*this);
     const base::PixelRect inner = seen_from(inside, part);
-    fill_inside(m_doublings, m_grain, inside, rows, moved(planes, inner, stride), stride, *scratch, progress);
+    for (int y = inside.y; y < inside.bottom(); y += rows_filled_at_once) {
+        const base::PixelRect strip = base::intersection({inside.x, y, inside.width, rows_filled_at_once}, inside);
+        fill_inside(m_doublings, m_grain, strip, rows, moved(planes, seen_from(strip, part), stride), stride, *scratch,
+                    progress);
+    }
     extend(planes, stride, {part.width, part.height}, inner, Beyond::repeated);
 }
 
@@ -254,7 +272,15 @@ std::shared_ptr<const EnlargedBlocks::Result> EnlargedBlocks::result(Piece piece
         const auto found = own.results.find(piece);
         if (found == own.results.end()) break;
         if (found->second) return found->second;
-        m_changed.wait(lock);
+        // The scratch of the last doubling is all that is in use here: what another piece needs is free.
+        const std::optional<Announced> other = piece.doubling == m_doublings ? next_announced() : std::nullopt;
+        if (other) {
+            lock.unlock();
+            (void)result(other->piece, other->rows, scratch, progress);
+            lock.lock();
+        } else {
+            m_changed.wait(lock);
+        }
     }
     own.results[piece];
     lock.unlock();

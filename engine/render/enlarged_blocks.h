@@ -4,17 +4,19 @@
 /// The picture as the network makes it, twice as large, or four times, and made consistent with what it came from.
 ///
 /// The network works on pieces of what is wanted (pieces.h). Each is computed once, by the thread that wants it first,
-/// and kept while there is room. Consistency is computed for the part that is asked for. Each sample comes from the same
-/// sums wherever a piece or a part begins: so neither windows, nor threads, nor what is kept change a bit.
+/// and kept while there is room. Consistency is computed for the part that is asked for. Each sample comes from the
+/// same sums wherever a piece or a part begins: so neither windows, nor threads, nor what is kept change a bit.
 
 #include <array>
 #include <condition_variable>
 #include <cstddef>
 #include <cstdint>
+#include <deque>
 #include <functional>
 #include <map>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <set>
 #include <utility>
 #include <vector>
@@ -56,26 +58,30 @@ class EnlargedBlocks {
     /// First and last-plus-one picture row that rows [first, last) of the enlarged picture are computed from.
     std::pair<int, int> picture_rows(int first, int last) const;
 
-    /// A piece of the network's work.
+    /// Says that `part` will be asked for, and hands over the rows that picture_rows() tells of it. Returns how many
+    /// pieces of the network's work that adds: as many calls of make_announced(), by any threads, make them before
+    /// they are waited for.
+    int announce(base::PixelRect part, const SourceRows& rows);
+    /// Makes the next piece that was announced and not begun, if there is one. Thread-safe. Throws Cancelled.
+    void make_announced(const base::Progress& progress);
+
+    /// The pixels `part` of the enlarged picture, which may reach beyond it: its border is repeated there, and that of
+    /// what is wanted. `rows` holds what picture_rows() says. Thread-safe; makes the pieces that are missing, and
+    /// others while it waits for one; waits while as many threads as memory allows are at work. Throws Cancelled.
+    void fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes, std::size_t stride,
+              const base::Progress& progress);
+
+  private:
     struct Piece {
         int doubling = 1;
         int row = 0;
         int column = 0;
         friend auto operator<=>(const Piece&, const Piece&) = default;
     };
-    /// What `part` needs and was not handed out before, in an order in which it can be made: who has several threads
-    /// lets them make() these before it fills the part. One thread asks.
-    std::vector<Piece> pieces_for(base::PixelRect part);
-    /// `rows` as for fill() of the part. Thread-safe. Throws Cancelled.
-    void make(Piece piece, const SourceRows& rows, const base::Progress& progress);
-
-    /// The pixels `part` of the enlarged picture, which may reach beyond it: its border is repeated there, and that of
-    /// what is wanted. `rows` holds what picture_rows() says. Thread-safe; makes the pieces that are missing; waits
-    /// while as many threads as memory allows are at work. Throws Cancelled.
-    void fill(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes, std::size_t stride,
-              const base::Progress& progress);
-
-  private:
+    struct Announced {
+        Piece piece;
+        SourceRows rows;
+    };
     using Result = base::AlignedFloats;  ///< Three planes, of a piece twice as wide and high.
     struct Scratch;
     class Lease;
@@ -93,7 +99,8 @@ class EnlargedBlocks {
     base::PixelRect given_for(base::PixelRect part, int doubling, enlarge::Grain grain) const;
     Level& level(int doubling) { return m_levels[static_cast<std::size_t>(doubling - 1)]; }
     const Level& level(int doubling) const { return m_levels[static_cast<std::size_t>(doubling - 1)]; }
-    void add_pieces(base::PixelRect part, int doubling, enlarge::Grain grain, std::vector<Piece>& to);
+    void announce(base::PixelRect part, int doubling, enlarge::Grain grain, const SourceRows& rows);
+    std::optional<Announced> next_announced();
 
     /// The part of the picture after so many doublings; 0: the picture itself. Within it.
     void fill_inside(int doubling, enlarge::Grain grain, base::PixelRect part, const SourceRows& rows,
@@ -122,7 +129,8 @@ class EnlargedBlocks {
     std::mutex m_mutex;
     std::condition_variable m_changed;
     std::vector<Level> m_levels;
-    std::set<Piece> m_handed_out;
+    std::deque<Announced> m_announced;  ///< And not begun.
+    std::set<Piece> m_ever_announced;
 
     std::mutex m_scratch_mutex;
     std::condition_variable m_scratch_given_back;

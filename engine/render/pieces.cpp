@@ -8,15 +8,15 @@ namespace {
 
 /// From the best down. Wider pieces gain nothing any more: their rows leave the processor's own cache.
 constexpr int sides[] = {512, 384, 256, 192, 128, 96, 64, 32};
-/// A block of the print, from the enlarged picture and made consistent: 512 x 256 pixels, up to twice that where they
-/// come from an enlarging that is taken back in part, and what the filters reach beyond.
-constexpr std::size_t bytes_of_a_block = std::size_t{1100} * 600 * 3 * sizeof(float) * 3 / 2;
+/// For rows_filled_at_once: a block of the print is up to 512 pixels wide, up to twice that where an enlarging is taken
+/// back in part, and what filters and consistency reach beyond; with what it is made consistent with.
+constexpr std::size_t bytes_to_fill = std::size_t{1200} * (rows_filled_at_once + 100) * 3 * sizeof(float) * 3 / 2;
 
 std::size_t thread_bytes(const enlarge::Network& network, int side, std::size_t doublings) {
     const auto source_side = static_cast<std::size_t>(side + 2 * network.halo_px());
     const std::size_t source = source_side * source_side * 3 * sizeof(float);
     // The second doubling's piece is given what the first made, consistent with the picture half as large.
-    return network.scratch_bytes(side) + bytes_of_a_block + (doublings > 1 ? source * 5 / 2 : source);
+    return network.scratch_bytes(side) + bytes_to_fill + (doublings > 1 ? source * 5 / 2 : source);
 }
 
 std::size_t piece_bytes(base::PixelSize piece) {
@@ -46,8 +46,8 @@ PieceGrid grid_of(base::PixelRect area, base::PixelSize most, int halo, int thre
     return best;
 }
 
-/// What must be kept so that nothing is computed twice: two rows of pieces, where a band of the print lies on both or the
-/// next is made ahead.
+/// What must be kept so that nothing is computed twice: two rows of pieces, where a band of the print lies on both or
+/// the next is made ahead.
 std::size_t bytes_needed(const PieceGrid& grid) {
     return piece_bytes({grid.area.width, std::min(grid.area.height, 2 * grid.piece.height)});
 }
@@ -56,25 +56,32 @@ std::size_t bytes_needed(const PieceGrid& grid) {
 
 PiecePlan piece_plan(const enlarge::Network& network, const std::vector<base::PixelRect>& areas, int threads,
                      std::size_t most_bytes) {
-    const std::size_t most_for_threads = most_bytes / 2;
-    const auto fits = [&](int side) {
-        return thread_bytes(network, side, areas.size()) * static_cast<std::size_t>(threads) <= most_for_threads;
+    // Wider pieces cost less in surroundings, narrower ones leave memory for more threads.
+    const std::size_t most_for_threads = most_bytes / 5 * 3;
+    const auto threads_at = [&](int side) {
+        const std::size_t most = most_for_threads / thread_bytes(network, side, areas.size());
+        return std::clamp(static_cast<int>(std::min<std::size_t>(most, 1'000'000)), 1, std::max(1, threads));
     };
-    const auto* const wide = std::find_if(std::begin(sides), std::end(sides) - 1, fits);
-    const std::size_t of_thread = thread_bytes(network, *wide, areas.size());
+    const auto speed_at = [&](int side) {
+        const double useful = side / (side + network.halo_px() * 1.0);
+        return threads_at(side) * useful * useful;
+    };
+    const int wide =
+        *std::max_element(std::begin(sides), std::end(sides), [&](int a, int b) { return speed_at(a) < speed_at(b); });
+    const std::size_t of_thread = thread_bytes(network, wide, areas.size());
 
     PiecePlan plan;
-    plan.threads = std::clamp(static_cast<int>(most_for_threads / of_thread), 1, std::max(1, threads));
+    plan.threads = threads_at(wide);
     const std::size_t of_threads = of_thread * static_cast<std::size_t>(plan.threads);
     // The results that are being computed come on top of those that are kept.
-    const std::size_t under_way = static_cast<std::size_t>(plan.threads) * piece_bytes({*wide, *wide});
+    const std::size_t under_way = static_cast<std::size_t>(plan.threads) * piece_bytes({wide, wide});
     const std::size_t taken = of_threads + under_way;
     const std::size_t for_results = most_bytes > taken ? most_bytes - taken : 0;
     for (const int height : sides) {
         plan.levels.clear();
         std::size_t needed = 0;
         for (const base::PixelRect& area : areas) {
-            const PieceGrid grid = grid_of(area, {*wide, std::min(height, *wide)}, network.halo_px(), plan.threads);
+            const PieceGrid grid = grid_of(area, {wide, std::min(height, wide)}, network.halo_px(), plan.threads);
             plan.levels.push_back({grid, bytes_needed(grid)});
             needed += plan.levels.back().kept_bytes;
         }

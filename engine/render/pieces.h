@@ -37,6 +37,9 @@ struct PiecePlan {
     int threads = 1;            ///< That work on it at once.
 };
 
+/// A part of the enlarged picture is filled so many rows at a time, which keeps a thread's memory small.
+inline constexpr int rows_filled_at_once = 192;
+
 /// What a result takes for each pixel that the network is given: three planes, twice as wide, twice as high.
 inline constexpr std::size_t result_bytes_a_pixel = 3 * 4 * sizeof(float);
 

@@ -32,7 +32,7 @@ BlockRange blocks_under(base::PixelRect window) {
 struct BandUnderWay {
     Band band;
     SourceRows rows;
-    std::atomic<int> tasks_left{0};
+    std::atomic<int> blocks_left{0};
     base::Workers::Group group;
 };
 
@@ -88,9 +88,10 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, base::Pixel
     const BlockMaker maker(stages, rows_of_picture.info(), shrunk_by, window, threads);
     const std::vector<int> keep_from = rows_to_keep_from(maker, file, range);
     const int columns = range.last_column - range.first_column;
-    // Enough blocks for every worker while the oldest band is handed on, and no more: each band costs memory.
-    const auto most_under_way =
-        static_cast<std::size_t>((stages.network != nullptr ? 3 : 2) + (threads + columns - 1) / columns);
+    // Enough blocks for every worker while the oldest band is handed on, and no more: each band costs memory. A
+    // network's pieces are as high as a few bands: who waits for one shall find the next ones announced.
+    const int spare_bands = stages.network != nullptr ? 4 : 2;
+    const auto most_under_way = static_cast<std::size_t>(spare_bands + (threads + columns - 1) / columns);
 
     SourceWindow source(rows_of_picture);
     std::vector<BlockScratch> scratch(static_cast<std::size_t>(std::max(1, threads)));
@@ -109,24 +110,6 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, base::Pixel
         progress.report("making", static_cast<double>(++handed_on) / bands);
     };
 
-    const auto end_task = [&sink](BandUnderWay& band) {
-        if (--band.tasks_left > 0) return;
-        band.rows = {};
-        sink.prepare(band.band);
-    };
-    const auto submit_blocks = [&](BandUnderWay& band) {
-        for (int column = range.first_column; column < range.last_column; ++column) {
-            workers.submit(band.group, [&, column](int worker) {
-                progress.check();
-                const base::PixelRect block = block_rect(file, column, band.band.number);
-                BlockScratch& own = scratch[static_cast<std::size_t>(worker)];
-                quantise_into(band.band, block, maker.made(block, band.rows, own, progress), stages.plan);
-                end_task(band);
-            });
-        }
-    };
-
-    BandUnderWay* waiting = nullptr;
     for (int number = range.first_band; number < range.last_band; ++number) {
         if (under_way.size() >= most_under_way) hand_on_oldest();
         BandUnderWay& current = under_way.emplace_back();
@@ -146,20 +129,23 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, base::Pixel
             const auto at = static_cast<std::size_t>(number - range.first_band);
             current.rows = source.rows(rows.first, rows.last, keep_from[at], progress);
         }
-        current.tasks_left = columns;
-        for (const auto piece : maker.pieces_for(current.band.rect)) {
-            ++current.tasks_left;
-            workers.submit(current.group, [&, piece](int) {
-                maker.prepare(piece, current.rows, progress);
-                end_task(current);
+        current.blocks_left = columns;
+        for (int pieces = maker.announce(current.band.rect, current.rows); pieces > 0; --pieces) {
+            workers.submit(current.group, [&](int) { maker.make_announced(progress); });
+        }
+        for (int column = range.first_column; column < range.last_column; ++column) {
+            workers.submit(current.group, [&, column](int worker) {
+                progress.check();
+                const base::PixelRect block = block_rect(file, column, current.band.number);
+                BlockScratch& own = scratch[static_cast<std::size_t>(worker)];
+                quantise_into(current.band, block, maker.made(block, current.rows, own, progress), stages.plan);
+                if (--current.blocks_left == 0) {
+                    current.rows = {};
+                    sink.prepare(current.band);
+                }
             });
         }
-        // What a network makes for a band is begun before the blocks of the band above: those wait for their own.
-        if (stages.network == nullptr) submit_blocks(current);
-        if (stages.network != nullptr && waiting != nullptr) submit_blocks(*waiting);
-        waiting = &current;
     }
-    if (stages.network != nullptr && waiting != nullptr) submit_blocks(*waiting);
     while (!under_way.empty()) hand_on_oldest();
 }
 

@@ -4,7 +4,6 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <memory>
 #include <random>
@@ -116,16 +115,17 @@ TEST(enlarged_blocks, made_piece_by_piece_by_several_threads_are_the_same) {
     const auto expected = filled(alone, wanted.part, progress);
     wanted.threads = 4;
     EnlargedBlocks shared(*network, {}, picture, wanted, from_scene);
-    const auto pieces = shared.pieces_for(wanted.part);
-    EXPECT_GE(pieces.size(), 8u) << "four threads, two doublings";
-    EXPECT_TRUE(shared.pieces_for(wanted.part).empty()) << "each is handed out once";
-    std::atomic<std::size_t> next{0};
+    const int pieces = shared.announce(wanted.part, {});
+    EXPECT_GE(pieces, 8) << "four threads, two doublings";
+    EXPECT_EQ(shared.announce(wanted.part, {}), 0) << "each is announced once";
     std::vector<std::thread> threads;
     for (int i = 0; i < 4; ++i) {
         threads.emplace_back([&] {
-            for (std::size_t at = next++; at < pieces.size(); at = next++) shared.make(pieces[at], {}, progress);
+            for (int call = 0; call < pieces; ++call) shared.make_announced(progress);
         });
     }
+    // One asks for all of it meanwhile, and helps.
+    EXPECT_TRUE(filled(shared, wanted.part, progress) == expected);
     for (std::thread& thread : threads) thread.join();
     EXPECT_TRUE(filled(shared, wanted.part, progress) == expected);
 }
