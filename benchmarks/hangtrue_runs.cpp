@@ -23,6 +23,8 @@ std::vector<std::string> words_of(const MakeCall& call) {
             "--data",
             call.data.string(),
             "--replace",
+            "--enlarge",
+            "filter",  // As the peers do.
             "--anyway",
             "--json"};
 }

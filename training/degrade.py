@@ -3,6 +3,7 @@
 
 import functools
 import math
+from dataclasses import dataclass, fields
 
 import torch
 import torch.nn.functional as F
@@ -27,11 +28,10 @@ _CHROMA = (
 )
 
 
-def measures(noise: torch.Tensor, blur: torch.Tensor, quality: torch.Tensor) -> torch.Tensor:
-    """What the network is told of each picture, N x 3: the noise's standard deviation in the encoding (0..1), the
-    blur as a Gaussian's in pixels, and the coding: libjpeg's factor on the tables of ITU-T T.81 (quality 75: 0.5,
-    90: 0.2); 0 where the picture never was a JPEG, which is what `quality` 100 and above stand for."""
-    return torch.stack((noise, blur, (2 - 0.02 * quality).clamp(min=0)), 1)
+def coding(quality: torch.Tensor) -> torch.Tensor:
+    """libjpeg's factor on the tables of ITU-T T.81 (quality 75: 0.5, 90: 0.2); 0 where the picture never was a JPEG,
+    which is what `quality` 100 stands for."""
+    return (2 - 0.02 * quality).clamp(min=0)
 
 
 def _as_matrix(positions: torch.Tensor, weights: torch.Tensor, length: int) -> torch.Tensor:
@@ -128,56 +128,64 @@ def jpeg(x: torch.Tensor, quality: torch.Tensor, halved_colour: bool) -> torch.T
     return rgb.round().clamp(0, 255) / 255
 
 
-def _through_jpeg_anywhere(x: torch.Tensor, quality: torch.Tensor) -> torch.Tensor:
-    """JPEG whose 8 x 8 grid begins anywhere, so that nothing is learned from where a patch begins."""
+@dataclass(frozen=True)
+class Damage:
+    """What is done to each of a batch of small pictures, in this order. Tensors, N long."""
+
+    blur: torch.Tensor  # A Gaussian's sd, pixels of the small picture; 0: none.
+    noise: torch.Tensor  # Its standard deviation, 0..1.
+    softness: torch.Tensor  # The sd of the Gaussian that softens the noise, as demosaicing does, pixels.
+    grey: torch.Tensor  # 1: the noise is alike in the three channels.
+    quality: torch.Tensor  # Of JPEG; 100: not coded.
+    halved: torch.Tensor  # 1: JPEG keeps colour at half the size.
+
+    def __getitem__(self, some) -> "Damage":
+        return Damage(*(getattr(self, field.name)[some] for field in fields(self)))
+
+    def to(self, device) -> "Damage":
+        return Damage(*(getattr(self, field.name).to(device) for field in fields(self)))
+
+
+def no_damage(count: int) -> Damage:
+    zeros = torch.zeros(count)
+    return Damage(zeros, zeros, zeros, zeros, torch.full((count,), 100.0), zeros)
+
+
+def random_damage(count: int) -> Damage:
+    """Blur in six pictures of ten, noise and JPEG in five of ten each: so that all mixtures come, and single ones."""
+
+    def chosen(share: float) -> torch.Tensor:
+        return (torch.rand(count) < share).float()
+
+    coded = chosen(0.5)
+    return Damage(
+        blur=chosen(0.6) * (0.3 + torch.rand(count)),
+        noise=chosen(0.5) * torch.rand(count) ** 1.5 * 0.036,  # Small noise is more common than strong.
+        softness=chosen(0.5) * torch.rand(count) * 0.8,
+        grey=chosen(0.3),
+        quality=torch.where(coded > 0, 70 + 28 * torch.rand(count), torch.tensor(100.0)),
+        halved=coded * chosen(0.5),
+    )
+
+
+def _noise_like(x: torch.Tensor, damage: Damage) -> torch.Tensor:
+    def each(values: torch.Tensor) -> torch.Tensor:
+        return values.to(x.dtype).view(-1, 1, 1, 1)
+
+    noise = blur(torch.randn_like(x), damage.softness)
+    noise = noise * (1 - each(damage.grey)) + noise[:, :1] * each(damage.grey)
+    return noise / noise.std((1, 2, 3), keepdim=True).clamp(min=1e-6) * each(damage.noise)
+
+
+def damaged(small: torch.Tensor, damage: Damage) -> torch.Tensor:
+    """Small pictures as they come from a camera that blurs, adds noise and codes, rounded to 8 bits. The 8 x 8 grid of
+    JPEG begins anywhere, alike in a batch, so that nothing is learned from where a picture begins."""
+    small = blur(small, damage.blur)
+    small = small + _noise_like(small, damage)
     dy, dx = torch.randint(0, 16, (2,)).tolist()
-    x = jpeg(x.roll((dy, dx), (2, 3)), quality, halved_colour=bool(torch.rand(()) < 0.5))
-    return x.roll((-dy, -dx), (2, 3))
-
-
-def _noise_like(x: torch.Tensor, sd: torch.Tensor) -> torch.Tensor:
-    """Noise of the given sd: white for half of the pictures, softened (as demosaicing leaves it) for the others;
-    alike in the three channels for some."""
-    n = x.shape[0]
-    noise = torch.randn_like(x)
-    softness = torch.rand(n, device=x.device) * 0.8 * (torch.rand(n, device=x.device) < 0.5)
-    noise = blur(noise, softness)
-    grey = (torch.rand(n, 1, 1, 1, device=x.device) < 0.3).to(x.dtype)
-    noise = noise * (1 - grey) + noise[:, :1] * grey
-    noise = noise / noise.std((1, 2, 3), keepdim=True).clamp(min=1e-6)
-    return noise * sd.view(-1, 1, 1, 1)
-
-
-def small_pictures(large: torch.Tensor, clean_share: float) -> tuple[torch.Tensor, torch.Tensor]:
-    """Reduces a batch by 2 and damages all but its first `clean_share`: blur, then noise, then JPEG, each for a part.
-
-    With it go the measures as the engine can take them: each with an error of measurement, and one JPEG in eight
-    not recognised as such.
-    """
-    small = halve(large)
-    n = small.shape[0]
-    device = small.device
-    sigma = torch.zeros(n, device=device)
-    sd = torch.zeros(n, device=device)
-    quality = torch.full((n,), 100.0, device=device)
-    clean = round(n * clean_share)
-    if clean < n:
-        some = slice(clean, n)
-        count = n - clean
-
-        def chosen(share: float) -> torch.Tensor:
-            return (torch.rand(count, device=device) < share).float()
-
-        sigma[some] = chosen(0.6) * (0.3 + 1.0 * torch.rand(count, device=device))
-        # A power above 1: small noise is more common than strong.
-        sd[some] = chosen(0.5) * torch.rand(count, device=device) ** 1.5 * 0.036
-        part = blur(small[some], sigma[some])
-        part = part + _noise_like(part, sd[some])
-        coded = slice(clean, clean + count // 2)
-        quality[coded] = 70 + 28 * torch.rand(count // 2, device=device)
-        first = _through_jpeg_anywhere(part[: count // 2].clamp(0, 1), quality[coded])
-        small = torch.cat((small[:clean], first, part[count // 2 :]))
-    seen_sd = (sd * (1 + 0.15 * torch.randn(n, device=device))).clamp(min=0)
-    seen_sigma = (sigma + 0.08 * torch.randn(n, device=device) * (sigma > 0)).clamp(min=0)
-    seen_quality = torch.where(torch.rand(n, device=device) < 0.125, torch.full_like(quality, 100), quality)
-    return to_8_bit(small), measures(seen_sd, seen_sigma, seen_quality)
+    for halved in (False, True):
+        some = ((damage.quality < 100) & (damage.halved.bool() == halved)).nonzero().flatten()
+        if len(some):
+            moved = small[some].clamp(0, 1).roll((dy, dx), (2, 3))
+            small[some] = jpeg(moved, damage.quality[some], halved).roll((-dy, -dx), (2, 3))
+    return to_8_bit(small)

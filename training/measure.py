@@ -9,9 +9,7 @@ import torch
 from PIL import Image
 
 import degrade
-from network import Network
-
-
+from network import OWN_RESULT, Network
 
 @dataclass(frozen=True)
 class Case:
@@ -21,30 +19,42 @@ class Case:
     blur: float = 0.0  # Pixels of the small picture.
     noise: float = 0.0  # Standard deviation, 0..1.
     quality: int = 100  # JPEG quality; 100: not coded.
+    recognised: bool = True  # That it was a JPEG.
 
-    def measures(self) -> torch.Tensor:
-        return degrade.measures(*(torch.tensor([float(v)]) for v in (self.noise, self.blur, self.quality)))
+    def measures(self, noise: float, blur: float) -> torch.Tensor:
+        """What the network is told, 1 x 3, with noise and blur as measured."""
+        coding = degrade.coding(torch.tensor(float(self.quality))) if self.recognised else 0.0
+        return torch.tensor([[noise, blur, float(coding)]])
 
 
-Enlarge = Callable[[torch.Tensor, Case], torch.Tensor]  # To twice the size.
+def _case(blur: float, noise: float, quality: int, recognised: bool) -> Case:
+    coded = f" JPEG {quality}" if quality < 100 else ""
+    name = f"blur {blur:g} noise {100 * noise:g} %{coded}{'' if recognised else ' not recognised'}"
+    return Case(name, blur, noise, quality, recognised)
+
+
+Enlarge = Callable[[torch.Tensor, torch.Tensor], torch.Tensor]  # A picture, and its measures; to twice the size.
+Told = dict[tuple[str, int], tuple[float, float]]  # By case and picture: noise and blur as the engine measures them.
 
 
 CLEAN = Case("clean")
 DAMAGED = tuple(
-    Case(f"blur {blur} noise {noise * 100:g} % JPEG {quality if quality < 100 else 'none'}", blur, noise, quality)
-    for blur, noise, quality in (
-        (0.5, 0.0, 100),
-        (0.8, 0.0, 100),
-        (1.2, 0.0, 100),
-        (0.0, 0.01, 100),
-        (0.0, 0.02, 100),
-        (0.0, 0.03, 100),
-        (0.0, 0.0, 75),
-        (0.0, 0.0, 85),
-        (0.0, 0.0, 95),
-        (0.5, 0.01, 95),
-        (0.8, 0.02, 85),
-        (1.2, 0.03, 75),
+    _case(*values)
+    for values in (
+        (0.5, 0.0, 100, True),
+        (0.8, 0.0, 100, True),
+        (1.2, 0.0, 100, True),
+        (0.0, 0.01, 100, True),
+        (0.0, 0.02, 100, True),
+        (0.0, 0.03, 100, True),
+        (0.0, 0.0, 75, True),
+        (0.0, 0.0, 85, True),
+        (0.0, 0.0, 95, True),
+        (0.5, 0.01, 95, True),
+        (0.8, 0.02, 85, True),
+        (1.2, 0.03, 75, True),
+        (0.0, 0.0, 75, False),
+        (0.8, 0.02, 85, False),
     )
 )
 
@@ -78,15 +88,16 @@ def small_picture(large: torch.Tensor, case: Case, seed: int) -> torch.Tensor:
 
 
 def by_network(network: Network) -> Enlarge:
-    return lambda small, case: network(small, case.measures().to(small.device))
+    return lambda small, measures: network(small, measures.to(small.device))
 
 
 def by_filter(kernel: Image.Resampling) -> Enlarge:
-    def enlarge(small: torch.Tensor, case: Case) -> torch.Tensor:
-        del case
+    """Bicubic or Lanczos in floats, as Pillow has them."""
+
+    def enlarge(small: torch.Tensor, _: torch.Tensor) -> torch.Tensor:
         channels = []
-        for channel in small[0].cpu().numpy():
-            image = Image.fromarray(channel.astype(numpy.float32))
+        for plane in small[0].cpu().numpy():
+            image = Image.fromarray(plane.astype(numpy.float32))
             channels.append(numpy.asarray(image.resize((2 * image.width, 2 * image.height), kernel)))
         return torch.from_numpy(numpy.stack(channels)).unsqueeze(0).to(small.device)
 
@@ -94,9 +105,21 @@ def by_filter(kernel: Image.Resampling) -> Enlarge:
 
 
 @torch.no_grad()
-def psnr_of_all(enlarge: Enlarge, pictures: list[torch.Tensor], case: Case) -> list[float]:
+def psnr_of_all(enlarge: Enlarge, pictures: list[torch.Tensor], case: Case, told: Told) -> list[float]:
     values = []
     for index, large in enumerate(pictures):
-        small = small_picture(large, case, seed=index)
-        values.append(psnr(enlarge(small, case), large))
+        measures = case.measures(*told[case.name, index])
+        values.append(psnr(enlarge(small_picture(large, case, seed=index), measures), large))
     return values
+
+
+@torch.no_grad()
+def psnr_of_four_times(network: Network, pictures: list[torch.Tensor]) -> dict[str, float]:
+    """Clean pictures to 4x: the network twice, or once and then the cubic. Told that they are crisp."""
+    twice, once = [], []
+    for large in pictures:
+        small = degrade.to_8_bit(degrade.reduce(large, large.shape[2] // 4, large.shape[3] // 4))
+        doubled = network(small, small.new_zeros(1, 3))
+        twice.append(psnr(network(doubled, small.new_tensor([OWN_RESULT])), large, border=4))
+        once.append(psnr(by_filter(Image.Resampling.BICUBIC)(doubled, None), large, border=4))
+    return {"twice": sum(twice) / len(twice), "once": sum(once) / len(once)}

@@ -13,6 +13,7 @@ from torch import nn
 
 INPUTS = 6  # R, G, B less 1/2; noise, blur, coding.
 NOISE_UNIT = 16 / 255  # The noise plane is the sd in this unit; the blur plane is in pixels.
+OWN_RESULT = (0.0, -1.0, 0.0)  # The measures that the network is told of its own result, which it enlarges once more.
 
 
 @dataclass(frozen=True)

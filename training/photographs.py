@@ -2,6 +2,7 @@
 """Photographs as tensors: training tiles and validation pictures, 8-bit sRGB."""
 
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy
@@ -24,13 +25,20 @@ def _decode_all(folder: Path) -> list[numpy.ndarray]:
         return list(pool.map(_decode, paths))
 
 
-def training_tiles(folder: Path) -> torch.Tensor:
-    """All tiles of the folder's photographs: uint8, tiles x 3 x 256 x 256."""
+@dataclass(frozen=True)
+class Tiles:
+    pixels: torch.Tensor  # uint8, tiles x 3 x 256 x 256.
+    photograph: torch.Tensor  # Of which photograph each is; ascending from 0.
+
+
+def training_tiles(folder: Path) -> Tiles:
     columns = []
     for pixels in _decode_all(folder):
         count = pixels.shape[0] // TILE
         columns.append(pixels[: count * TILE, :TILE].reshape(count, TILE, TILE, 3))
-    return torch.from_numpy(numpy.concatenate(columns)).permute(0, 3, 1, 2).contiguous()
+    counts = torch.tensor([len(column) for column in columns])
+    pixels = torch.from_numpy(numpy.concatenate(columns)).permute(0, 3, 1, 2).contiguous()
+    return Tiles(pixels, torch.repeat_interleave(torch.arange(len(columns)), counts))
 
 
 def validation_pictures(folder: Path) -> list[torch.Tensor]:

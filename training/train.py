@@ -7,6 +7,7 @@ import json
 import math
 import time
 from pathlib import Path
+from typing import NamedTuple
 
 import torch
 
@@ -14,21 +15,62 @@ import degrade
 import export
 import measure
 import photographs
-from network import Network, Shape, merged
+import told
+from network import OWN_RESULT, Network, Shape, doubled, merged
+
+
+class Batch(NamedTuple):
+    large: torch.Tensor  # What is wanted.
+    small: torch.Tensor  # What the network gets…
+    measures: torch.Tensor  # …and what it is told of it.
+    weight: torch.Tensor  # How much each counts.
 
 
 class Batches:
-    """Endless batches of large pictures, cut from the tiles as varied as they can be without leaving the GPU."""
+    """Endless batches, cut from the tiles as varied as they can be without leaving the GPU."""
 
-    def __init__(self, tiles: torch.Tensor, size: int, batch: int):
-        self.tiles = tiles
-        self.size = size
-        self.batch = batch
+    def __init__(self, tiles: photographs.Tiles, draws: told.Draws, options: argparse.Namespace):
+        device = torch.device(options.device)
+        self.pixels = tiles.pixels.to(device)
+        counts = torch.bincount(tiles.photograph)
+        self.count = counts.to(device)  # Of each photograph's tiles…
+        self.first = (counts.cumsum(0) - counts).to(device)  # …and the first of them.
+        self.draws = draws
+        damage = draws.damage
+        blurred = damage.blur > 0
+        clean = ~blurred & (damage.noise == 0) & (damage.quality == 100)
+        kinds = (clean, ~clean & ~blurred, blurred)
+        # Those that are soft by nature come more often: they are few, and all that tells them from blurred ones is fine.
+        softness = told.softness(draws)
+        often = 1 + 2 * (softness[draws.photograph, draws.scale] > 0.45).long()
+        every = torch.arange(len(often), device=device)
+        self.rows = [[torch.repeat_interleave(every, often * (kind & (draws.scale == scale))) for kind in kinds]
+                     for scale in range(len(told.SCALES))]
+        self.shares = (options.clean_share, options.sharp_share)  # Of the first two kinds; the third has the rest.
+        self.size = 2 * options.patch
+        self.batch = options.batch
+        self.unrecognised = options.unrecognised
+        # A decibel counts alike in every photograph: errors are divided by what the cubic alone gives.
+        plain = torch.stack([(doubled(degrade.halve(tile)) - tile).abs().mean() for tile in (
+            tile[None].float() / 255 for tile in self.pixels)])
+        of_photograph = torch.zeros(len(counts), device=device).scatter_add_(0, tiles.photograph.to(device), plain)
+        self.weight = 1 / (of_photograph / self.count + 0.002)
+        self.weight /= self.weight[tiles.photograph.to(device)].mean()
 
-    def _cut(self, count: int, source: int) -> torch.Tensor:
-        """`count` squares of `source` pixels from anywhere in any tile, each perhaps mirrored: float 0..1."""
-        device = self.tiles.device
-        tile = torch.randint(len(self.tiles), (count,), device=device)
+    def _draws(self, scale: int, count: int) -> told.Draws:
+        counts = [round(count * share) for share in self.shares]
+        counts.append(count - sum(counts))
+        return self.draws[torch.cat([rows[torch.randint(len(rows), (some,), device=rows.device)]
+                                     for rows, some in zip(self.rows[scale], counts, strict=True)])]
+
+    def _told(self, draws: told.Draws) -> torch.Tensor:
+        return draws.measures(torch.rand(draws.noise.shape, device=draws.noise.device) >= self.unrecognised)
+
+    def _cut(self, photograph: torch.Tensor, source: int) -> torch.Tensor:
+        """Squares of `source` pixels from anywhere in any tile of each photograph, perhaps mirrored: float 0..1."""
+        count = len(photograph)
+        device = self.pixels.device
+        tile = self.first[photograph] + (torch.rand(count, device=device) * self.count[photograph]).long()
         steps = torch.arange(source, device=device)
 
         def positions() -> torch.Tensor:
@@ -37,19 +79,43 @@ class Batches:
             return start + torch.where(back, source - 1 - steps, steps)
 
         rows, columns = positions(), positions()
-        cut = self.tiles[tile[:, None, None], :, rows[:, :, None], columns[:, None, :]]
+        cut = self.pixels[tile[:, None, None], :, rows[:, :, None], columns[:, None, :]]
         return cut.permute(0, 3, 1, 2).float() / 255
 
-    def next(self) -> torch.Tensor:
-        """Half of the batch at the photograph's own scale, half reduced by up to 1.6 (finer structure than any
-        photograph has); half of each with permuted colour channels; half of all batches transposed."""
-        half = self.batch // 2
-        source = int(torch.randint(self.size, photographs.TILE + 1, ()))
-        reduced = degrade.reduce(self._cut(half, source), self.size, self.size)
-        large = torch.cat((self._cut(self.batch - half, self.size), reduced.clamp(0, 1)))
-        large = large[torch.randperm(self.batch, device=large.device)]
-        large[::2] = large[::2, torch.randperm(3, device=large.device)]
-        return large.transpose(2, 3) if torch.rand(()) < 0.5 else large
+    def next(self) -> Batch:
+        """Half of the pictures with permuted colour channels; half of all batches transposed."""
+        large, chosen = [], []
+        left = self.batch
+        for scale, share in reversed(list(enumerate(told.SCALE_SHARES))):
+            count = left if scale == 0 else round(self.batch * share)
+            left -= count
+            draws = self._draws(scale, count)
+            least, most = told.SCALE_RANGES[scale]
+            source = round(self.size * (least + (most - least) * float(torch.rand(()))))
+            cut = self._cut(draws.photograph, source)
+            large.append(cut if source == self.size else degrade.reduce(cut, self.size, self.size).clamp(0, 1))
+            chosen.append(draws)
+        draws = told.joined(chosen)
+        pictures = torch.cat(large)
+        some = torch.rand(self.batch, device=pictures.device) < 0.5
+        pictures[some] = pictures[some][:, torch.randperm(3, device=pictures.device)]
+        if torch.rand(()) < 0.5:
+            pictures = pictures.transpose(2, 3)
+        small = degrade.damaged(degrade.halve(pictures), draws.damage)
+        return Batch(pictures, small, self._told(draws), self.weight[draws.photograph])
+
+    @torch.no_grad()
+    def again(self, network: Network, count: int) -> Batch:
+        """Enlarging once more what `network` has enlarged once."""
+        draws = self._draws(len(told.SCALES) - 1, count)  # Measured of photographs reduced by 2 and by 2 again.
+        cut = self._cut(draws.photograph, 2 * self.size)
+        half = self.size // 2
+        small = degrade.damaged(degrade.reduce(cut, half, half), draws.damage)
+        once = network(small, self._told(draws))
+        y, x = torch.randint(0, half + 1, (2,)).tolist()
+        part = once[..., y : y + half, x : x + half]
+        large = cut[..., 2 * y : 2 * y + self.size, 2 * x : 2 * x + self.size]
+        return Batch(large, part, part.new_tensor(OWN_RESULT).expand(count, 3), self.weight[draws.photograph])
 
 
 class Average:
@@ -75,18 +141,20 @@ def learning_rate(options: argparse.Namespace, part: float) -> float:
     return options.rate * warm * (0.01 + 0.99 * 0.5 * (1 + math.cos(math.pi * part)))
 
 
-def report(network: Network, pictures: list[torch.Tensor]) -> dict:
+def report(network: Network, pictures: list[torch.Tensor], of_pictures: measure.Told) -> dict:
     """Mean PSNR clean, and mean and least gain over bicubic and Lanczos where damaged."""
     network = merged(network).to(pictures[0].device).eval()
     filters = [measure.by_filter(k) for k in (measure.Image.Resampling.BICUBIC, measure.Image.Resampling.LANCZOS)]
-    clean = measure.psnr_of_all(measure.by_network(network), pictures, measure.CLEAN)
-    plain = measure.psnr_of_all(filters[0], pictures, measure.CLEAN)
-    result = {"clean_db": sum(clean) / len(clean), "bicubic_db": sum(plain) / len(plain), "damaged": {}}
+    clean = measure.psnr_of_all(measure.by_network(network), pictures, measure.CLEAN, of_pictures)
+    plain = measure.psnr_of_all(filters[0], pictures, measure.CLEAN, of_pictures)
+    result = {"clean_db": sum(clean) / len(clean), "bicubic_db": sum(plain) / len(plain),
+              "four_times_db": measure.psnr_of_four_times(network, pictures), "damaged": {}}
     for case in measure.DAMAGED:
-        ours = measure.psnr_of_all(measure.by_network(network), pictures, case)
-        theirs = [max(pair) for pair in zip(*(measure.psnr_of_all(f, pictures, case) for f in filters))]
+        ours = measure.psnr_of_all(measure.by_network(network), pictures, case, of_pictures)
+        theirs = [max(pair) for pair in zip(*(measure.psnr_of_all(f, pictures, case, of_pictures) for f in filters))]
         gains = [a - b for a, b in zip(ours, theirs)]
-        result["damaged"][case.name] = {"mean_gain_db": sum(gains) / len(gains), "least_gain_db": min(gains)}
+        result["damaged"][case.name] = {"mean_gain_db": sum(gains) / len(gains), "least_gain_db": min(gains),
+                                             "gains_db": [round(gain, 2) for gain in gains]}
     return result
 
 
@@ -114,7 +182,9 @@ def train(options: argparse.Namespace) -> None:
     torch.backends.cudnn.allow_tf32 = True
     torch.backends.cudnn.benchmark = True
     device = torch.device(options.device)
-    batches = Batches(photographs.training_tiles(options.photographs).to(device), 2 * options.patch, options.batch)
+    tiles = photographs.training_tiles(options.photographs)
+    batches = Batches(tiles, told.load(options.told, device), options)
+    of_pictures = told.of_validation(options.told)
     pictures = [p.to(device) for p in photographs.validation_pictures(options.validation)]
 
     shape = Shape(options.channels, options.blocks)
@@ -127,7 +197,7 @@ def train(options: argparse.Namespace) -> None:
     average = Average(network, options.average)
     compiled = torch.compile(network) if options.compile else network
     optimiser = torch.optim.Adam(network.parameters(), lr=options.rate, betas=(0.9, 0.99), fused=device.type == "cuda")
-    half_until = 0.75 if device.type == "cuda" else 0.0  # The last quarter runs in 32 bits.
+    half_until = 0.85 if device.type == "cuda" else 0.0  # The last part runs in 32 bits.
 
     began = time.monotonic()
     step = 0
@@ -135,15 +205,16 @@ def train(options: argparse.Namespace) -> None:
     while (part := (time.monotonic() - began) / options.seconds) < 1:
         for group in optimiser.param_groups:
             group["lr"] = learning_rate(options, part)
-        large = batches.next()
-        small, measures = degrade.small_pictures(large, options.clean_share)
-        small = small.contiguous(memory_format=torch.channels_last)
+        batch = batches.next()
+        if options.again:
+            batch = Batch(*map(torch.cat, zip(batch, batches.again(average.network, options.again), strict=True)))
+        small = batch.small.contiguous(memory_format=torch.channels_last)
         with torch.autocast(device.type, torch.bfloat16, enabled=part < half_until):
-            result = compiled(small, measures)
-        if options.squares_from <= part:
-            loss = ((result - large) ** 2).mean() * 20
+            result = compiled(small, batch.measures)
+        if part < options.squares_from:
+            loss = (batch.weight * (result - batch.large).abs().mean((1, 2, 3))).mean()
         else:
-            loss = (result - large).abs().mean()
+            loss = 20 * (batch.weight**2 * ((result - batch.large) ** 2).mean((1, 2, 3))).mean()
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
         torch.nn.utils.clip_grad_norm_(network.parameters(), options.clip)
@@ -152,7 +223,7 @@ def train(options: argparse.Namespace) -> None:
         step += 1
         if part >= next_line:
             torch.cuda.synchronize() if device.type == "cuda" else None
-            quick = measure.psnr_of_all(measure.by_network(average.network.eval()), pictures[:4], measure.CLEAN)
+            quick = measure.psnr_of_all(measure.by_network(average.network.eval()), pictures[:4], measure.CLEAN, of_pictures)
             print(f"{options.name} {time.monotonic() - began:5.0f} s, step {step}, loss {loss.item():.5f}, "
                   f"clean {sum(quick) / len(quick):.3f} dB", flush=True)
             save(average.network, options)
@@ -160,7 +231,7 @@ def train(options: argparse.Namespace) -> None:
 
     result = {"name": options.name, "shape": shape.as_dict(), "wide": options.wide, "steps": step,
               "seconds": options.seconds, "batch": options.batch, "patch": options.patch, "seed": options.seed,
-              "macs_per_pixel": network.macs_per_pixel(), **report(average.network, pictures)}
+              "macs_per_pixel": network.macs_per_pixel(), **report(average.network, pictures, of_pictures)}
     save(average.network, options)
     (options.out / f"{options.name}.json").write_text(json.dumps(result, indent=1) + "\n")
     worst = min(case["least_gain_db"] for case in result["damaged"].values())
@@ -173,6 +244,7 @@ def options_of(arguments: list[str] | None = None) -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("photographs", type=Path, help="folder of training photographs, strips of 256 px tiles")
     parser.add_argument("validation", type=Path, help="folder of validation pictures")
+    parser.add_argument("told", type=Path, help="table made by told.py")
     parser.add_argument("out", type=Path, help="folder for the checkpoint and its figures")
     parser.add_argument("--name", default="network")
     parser.add_argument("--channels", type=int, default=64)
@@ -184,8 +256,11 @@ def options_of(arguments: list[str] | None = None) -> argparse.Namespace:
     parser.add_argument("--rate", type=float, default=1e-3)
     parser.add_argument("--clip", type=float, default=1.0, help="largest norm of the gradient")
     parser.add_argument("--average", type=float, default=0.999, help="what a step keeps of the running mean")
-    parser.add_argument("--clean-share", type=float, default=0.6, help="part of each batch that is not damaged")
-    parser.add_argument("--squares-from", type=float, default=2.0, help="part of the time after which errors are squared")
+    parser.add_argument("--clean-share", type=float, default=0.45, help="part of each batch that is not damaged")
+    parser.add_argument("--sharp-share", type=float, default=0.3, help="part that is damaged, but not blurred")
+    parser.add_argument("--unrecognised", type=float, default=0.3, help="part of all JPEGs that come as another kind")
+    parser.add_argument("--again", type=int, default=32, help="pictures of each step that the network enlarged before")
+    parser.add_argument("--squares-from", type=float, default=0.7, help="part of the time after which errors are squared")
     parser.add_argument("--resume", type=Path, help="checkpoint or weights file to go on from")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--device", default="cuda")

@@ -137,6 +137,7 @@ Json json_of(const plan::PlannedNetwork& network) {
             {"told_noise_sd_of_255", 255 * network.measures.noise_sd},
             {"told_blur_sigma_px", network.measures.blur_px},
             {"told_jpeg_table_factor", network.measures.coding},
+            {"undone_blur_sigma_px", network.measures.undone_blur_px},
             {"grain", network.grain == enlarge::Grain::calm ? "calm" : "keep"}};
 }
 

@@ -74,7 +74,7 @@ void soften(float* plane, int width, int height, const std::vector<float>& weigh
 }  // namespace
 
 Consistency::Consistency(const Measures& measures, Grain grain)
-    : m_gaussian(gaussian(measures.blur_px)),
+    : m_gaussian(gaussian(measures.undone_blur_px)),
       m_tolerance(static_cast<float>(2.5 * std::hypot(measures.noise_sd, coding_sd(measures)))) {
     if (grain == Grain::keep && measures.noise_sd > 0) {
         const double noise = measures.noise_sd * measures.noise_sd;

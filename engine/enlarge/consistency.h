@@ -22,7 +22,7 @@ namespace hangtrue::enlarge {
 
 class Consistency {
   public:
-    static constexpr int steps = 3;
+    static constexpr int steps = 4;
 
     explicit Consistency(const Measures& measures, Grain grain = Grain::calm);
 

@@ -130,7 +130,7 @@ Again again(const AgainRequest& request, Context& context) {
     picture.profile = profile_with(plan.picture.profile, ledger, "record " + std::to_string(row->id));
     const colour::Profile file_profile = profile_with(plan.file_profile, ledger, "record " + std::to_string(row->id));
     const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, file_profile,
-                                  network_of(plan, context));
+                                  network_of(plan.network, context));
     refuse_the_picture_itself(again.picture, request.to / plan.file.name);
     WrittenPrint written =
         written_print({plan, *picture.reader, prepared.stages(), file_profile}, request.to / plan.file.name,

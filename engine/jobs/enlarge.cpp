@@ -104,13 +104,14 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     const bool is_grey = info.model == raster::SampleModel::grey;
     const Encoding encoding = encoding_of(picture);
     plan::Plan plan = resampling_plan(picture.facts.file_name, info, size, encoding.profile);
-    if (const auto network = network_facts(request.by, context); network && plan.enlarging > 1) {
+    if (const auto network = plan.enlarging > 1 ? network_facts(request.by, context) : std::nullopt) {
         const picture::Measured measured = picture::measured(*picture.reader, context.progress);
         plan.picture.is_neutral = measured.is_neutral;
         plan.network = plan::planned_network(*network, measured, info, plan.enlarging, request.grain);
+        plan.network.measures.undone_blur_px = undone_blur_px(plan.network, picture, context);
     }
     const colour::Profile& read_with = encoding.model == raster::SampleModel::lab ? picture.profile : encoding.profile;
-    const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network_of(plan, context));
+    const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network_of(plan.network, context));
     std::optional<GreyAsRgb> three_channels;
     if (is_grey) three_channels.emplace(*picture.reader);
     raster::RowReader& rows = is_grey ? static_cast<raster::RowReader&>(*three_channels) : *picture.reader;

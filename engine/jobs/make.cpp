@@ -69,7 +69,8 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
     std::optional<PreparedStages> prepared;
     {
         const base::Stopwatch stopwatch(made.seconds.open);
-        prepared.emplace(plan, picture.facts.info.model, picture.profile, file_profile, network_of(plan, context));
+        prepared.emplace(plan, picture.facts.info.model, picture.profile, file_profile,
+                         network_of(plan.network, context));
     }
     WrittenPrint written = written_print({plan, *picture.reader, prepared->stages(), file_profile}, made.file,
                                          existing_rule(request.replace), context, made.seconds);

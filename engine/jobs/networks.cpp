@@ -2,6 +2,7 @@
 #include "engine/jobs/networks.h"
 
 #include "engine/base/error.h"
+#include "engine/render/network_trial.h"
 
 namespace hangtrue::jobs {
 
@@ -19,25 +20,30 @@ std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Co
         return plan::NetworkFacts{name, weights.hash()};
     };
     switch (wished) {
+        case plan::Enlarging::automatic:
         case plan::Enlarging::fine: return facts("fine");
         case plan::Enlarging::quick: return facts("quick");
-        case plan::Enlarging::automatic:
         case plan::Enlarging::filter: break;
     }
     return std::nullopt;
 }
 
-std::shared_ptr<const enlarge::Network> network_of(const plan::Plan& plan, const Context& context) {
-    if (plan.network.doublings == 0) return nullptr;
+std::shared_ptr<const enlarge::Network> network_of(const plan::PlannedNetwork& planned, const Context& context) {
+    if (planned.doublings == 0) return nullptr;
     auto network =
-        std::make_shared<const enlarge::Network>(enlarge::Weights::from_file(weights_file(plan.network.name, context)));
-    if (network->hash() != plan.network.weights) {
-        throw base::UnreadableInput("The weights of \"" + plan.network.name + "\" in " +
-                                    context.models_folder.string() +
+        std::make_shared<const enlarge::Network>(enlarge::Weights::from_file(weights_file(planned.name, context)));
+    if (network->hash() != planned.weights) {
+        throw base::UnreadableInput("The weights of \"" + planned.name + "\" in " + context.models_folder.string() +
                                     " are not those that this plan was made with, so its print cannot be made again "
                                     "alike. Put the earlier weights there, or settle the wish anew.");
     }
     return network;
+}
+
+double undone_blur_px(const plan::PlannedNetwork& planned, const OpenedPicture& picture, const Context& context) {
+    const colour::WorkingForm working(picture.profile, source_model(picture.facts.info.model), picture.facts.file_name);
+    return render::undone_blur_px(*network_of(planned, context), planned.measures, working, *picture.reader,
+                                  context.threads, context.progress);
 }
 
 }  // namespace hangtrue::jobs

@@ -8,6 +8,7 @@
 
 #include "engine/enlarge/network.h"
 #include "engine/jobs/context.h"
+#include "engine/jobs/opened_picture.h"
 #include "engine/plan/plan.h"
 
 namespace hangtrue::jobs {
@@ -17,6 +18,10 @@ std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Co
 
 /// The one that `plan` enlarges with; none where it does not. Throws UnreadableInput also when the weights are not
 /// those of the plan.
-std::shared_ptr<const enlarge::Network> network_of(const plan::Plan& plan, const Context& context);
+std::shared_ptr<const enlarge::Network> network_of(const plan::PlannedNetwork& planned, const Context& context);
+
+/// The blur that the network of `planned` undoes in the picture (enlarge/undone_blur.h): tried on parts of it. Throws
+/// UnreadableInput, Cancelled.
+double undone_blur_px(const plan::PlannedNetwork& planned, const OpenedPicture& picture, const Context& context);
 
 }  // namespace hangtrue::jobs

@@ -57,11 +57,18 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     const shops::Shop& shop = shops::shop_named(shops, wish.shop);
     const shops::Medium& medium = shops::medium_named(shop, wish.medium);
     FileSpace space = file_space_of(medium, context);
-    SettledWish settled{plan::settled(wish, shop, medium, picture.facts, space.facts, context.units,
-                                      network_facts(wish.enlarging, context)),
-                        std::move(space.profile),
-                        {},
-                        {}};
+    const auto plans = [&](const std::optional<plan::NetworkFacts>& network) {
+        return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network);
+    };
+    SettledWish settled{plans(std::nullopt), std::move(space.profile), {}, {}};
+    if (settled.plans.front().enlarging > 1) {
+        // Which of the picture's blur the network undoes shows only when it is tried; sharpening goes by it.
+        if (auto network = network_facts(wish.enlarging, context)) {
+            settled.plans = plans(network);
+            network->undone_blur_px = undone_blur_px(settled.plans.front().network, picture, context);
+            settled.plans = plans(network);
+        }
+    }
     for (const plan::Plan& panel : settled.plans) {
         add_findings(settled.findings, panel, medium, picture.facts, context.units);
     }

@@ -172,7 +172,7 @@ Viewed view(const ViewRequest& request, Context& context) {
                                 " is not.");
     }
     const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, settled.file_profile,
-                                  network_of(plan, context));
+                                  network_of(plan.network, context));
     const Shown shown{plan, settled.file_profile, picture, prepared, window, base::folder_of(request.out)};
     Viewed viewed;
     viewed.window = window;

@@ -16,6 +16,7 @@ namespace hangtrue::plan {
 struct NetworkFacts {
     std::string name;  ///< "fine", "quick".
     base::Sha256 weights;
+    double undone_blur_px = 0;  ///< In the picture, once it was tried (enlarge/undone_blur.h).
 };
 
 /// Enlarging by the trained network, before the resampler takes its result to the exact grid.
@@ -23,7 +24,7 @@ struct PlannedNetwork {
     std::string name;  ///< As the weights call it; empty: the filter alone.
     base::Sha256 weights;
     int doublings = 0;           ///< How often it runs, each time to twice the size; 0: the filter alone.
-    enlarge::Measures measures;  ///< What it is told of the picture.
+    enlarge::Measures measures;
     enlarge::Grain grain = enlarge::Grain::keep;
 };
 

@@ -118,6 +118,7 @@ void visit_network(Fields& fields, PlannedNetwork& network) {
     fields.real("noise_sd", network.measures.noise_sd, 0, 1);
     fields.real("blur_px", network.measures.blur_px, 0, 1000);
     fields.real("coding", network.measures.coding, 0, 100);
+    fields.later_real("undone_blur_px", network.measures.undone_blur_px, 0, 1000);
     fields.word("grain", network.grain, grain_words);
 }
 

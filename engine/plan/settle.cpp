@@ -134,11 +134,11 @@ void set_scale(Plan& plan) {
 /// A pixel's own blur, sqrt(1/12) px: what is measured of a crisp picture.
 constexpr double crisp_sigma_px = 0.2887;
 
-/// A network gives back what it is told that blur took, and no more (measured: docs/enlarging.md). Blurs add as
+/// A network gives back what the blur took that it undoes, and no more (measured: docs/enlarging.md). Blurs add as
 /// squares.
 optics::Blur blur_left(const Plan& plan) {
     const double sigma = plan.picture.blur.sigma_px;
-    const double taken = plan.network.measures.blur_px;
+    const double taken = plan.network.measures.undone_blur_px;
     const double least = std::min(sigma, crisp_sigma_px);
     return {std::sqrt(std::max(sigma * sigma - taken * taken, least * least))};
 }

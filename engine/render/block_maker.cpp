@@ -245,17 +245,10 @@ void BlockMaker::note_likeness(base::PixelRect needed, const LikenessRecord::Pla
 void BlockMaker::from_picture(base::PixelRect part, const SourceRows& rows, const std::array<float*, 3>& planes,
                               std::size_t stride) const {
     const auto count = static_cast<std::size_t>(part.width);
-    const auto channels = static_cast<std::size_t>(m_picture.channels());
     const bool linear = m_stages.plan.resampling == plan::Resampling::reduce_linear;
     for (int y = 0; y < part.height; ++y) {
-        const std::byte* samples =
-            rows.row(part.y + y) + static_cast<std::size_t>(part.x) * m_picture.bytes_per_pixel();
         const colour::Planes row = row_of(planes, static_cast<std::size_t>(y) * stride, count);
-        if (m_picture.bits == 8) {
-            m_stages.working.from_samples({reinterpret_cast<const std::uint8_t*>(samples), count * channels}, row);
-        } else {
-            m_stages.working.from_samples({reinterpret_cast<const std::uint16_t*>(samples), count * channels}, row);
-        }
+        row_into_planes(rows, part.x, part.y + y, m_picture, m_stages.working, row);
         if (m_stages.plan.picture.is_neutral) make_neutral(row, m_luminance_weights);
         if (linear) m_stages.working.to_linear(row);
     }

@@ -317,7 +317,7 @@ std::shared_ptr<const EnlargedBlocks::Result> EnlargedBlocks::computed(Piece pie
                   progress);
 
     const auto made = std::make_shared<Result>();
-    const enlarge::Measures measures = piece.doubling == 1 ? m_measures : enlarge::Measures{};
+    const enlarge::Measures measures = piece.doubling == 1 ? m_measures : enlarge::own_result;
     m_network.enlarge({{source[0], source[1], source[2]}, stride}, {given.width, given.height}, measures,
                       {planes_in(*made, doubled(given)), 2 * static_cast<std::size_t>(given.width)}, scratch.network,
                       progress);

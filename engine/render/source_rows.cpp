@@ -2,6 +2,7 @@
 #include "engine/render/source_rows.h"
 
 #include <algorithm>
+#include <cstdint>
 
 namespace hangtrue::render {
 namespace {
@@ -13,6 +14,17 @@ constexpr int rows_per_chunk = 32;
 const std::byte* SourceRows::row(int row) const {
     const int last = static_cast<int>(rows.size()) - 1;
     return rows[static_cast<std::size_t>(std::clamp(row - first, 0, last))];
+}
+
+void row_into_planes(const SourceRows& rows, int x, int y, const raster::PictureInfo& picture,
+                     const colour::WorkingForm& working, const colour::Planes& out) {
+    const std::byte* samples = rows.row(y) + static_cast<std::size_t>(x) * picture.bytes_per_pixel();
+    const std::size_t count = out.red.size() * static_cast<std::size_t>(picture.channels());
+    if (picture.bits == 8) {
+        working.from_samples({reinterpret_cast<const std::uint8_t*>(samples), count}, out);
+    } else {
+        working.from_samples({reinterpret_cast<const std::uint16_t*>(samples), count}, out);
+    }
 }
 
 SourceWindow::SourceWindow(raster::RowReader& reader) : m_reader(reader) {}

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "engine/base/progress.h"
+#include "engine/colour/conversion.h"
 #include "engine/raster/row_reader.h"
 
 namespace hangtrue::render {
@@ -22,6 +23,10 @@ struct SourceRows {
     /// The row, or the nearest one where `row` lies beyond the picture: its border repeated.
     const std::byte* row(int row) const;
 };
+
+/// Pixels of picture row `y`, from `x` on, as many as `out` takes, in the working form.
+void row_into_planes(const SourceRows& rows, int x, int y, const raster::PictureInfo& picture,
+                     const colour::WorkingForm& working, const colour::Planes& out);
 
 class SourceWindow {
   public:

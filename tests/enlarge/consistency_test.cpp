@@ -71,7 +71,7 @@ double keys(double t) {  // Keys 1981, a = -1/2.
 TEST(enlarge_consistency, made_small_is_the_widened_cubic_and_then_the_gaussian) {
     const Picture enlarged = scene(80, 64, 0.5, 1);
     for (const double sigma : {0.0, 0.8}) {
-        const Consistency consistency({0, sigma, 0});
+        const Consistency consistency({.undone_blur_px = sigma});
         std::vector<float> small(40 * 32);
         std::vector<float> scratch(consistency.scratch_floats(40));
         consistency.made_small(enlarged.floats.data(), 80, 40, 32, small.data(), scratch.data());
@@ -207,7 +207,7 @@ TEST(enlarge_consistency, kept_grain_is_0_8_to_1_1_times_as_strong_as_the_pictur
 
 TEST(enlarge_consistency, what_stands_outside_of_the_halo_does_not_matter) {
     for (const double sigma : {0.0, 1.2}) {
-        const Consistency consistency({0, sigma, 0});
+        const Consistency consistency({.undone_blur_px = sigma});
         const int side = 2 * consistency.halo_px() + 20;
         const Picture picture = scene(side, side, 0.3, 6);
         Picture one = scene(2 * side, 2 * side, 0.3, 7);

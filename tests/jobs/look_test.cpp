@@ -106,7 +106,9 @@ TEST(looking, at_views_checks_walls_and_enlargings_leaves_the_records_as_they_ar
     const auto look = [&](const fs::path& file) {
         jobs::view(view_request(room, file, {}, {0, 0, 9, 9}), context);
         jobs::check(file, Workroom::wish({}), context);
-        jobs::enlarge({.in = file, .out = room.root() / "twice.png", .factor = 2, .replace = true}, context);
+        jobs::enlarge(
+            {.in = file, .out = room.root() / "twice.png", .factor = 2, .by = plan::Enlarging::filter, .replace = true},
+            context);
     };
     const auto before_any = contents(room.data());
     look(picture);
@@ -152,8 +154,8 @@ class enlarging : public testing::TestWithParam<EnlargeCase> {
     TestPicture enlarged(const fs::path& picture, double factor) {
         out = room.root() / (GetParam().to_tiff ? "out.tif" : "out.png");
         jobs::Context context = room.context();
-        const jobs::Enlarged result =
-            jobs::enlarge({.in = picture, .out = out, .factor = factor, .replace = true}, context);
+        const jobs::Enlarged result = jobs::enlarge(
+            {.in = picture, .out = out, .factor = factor, .by = plan::Enlarging::filter, .replace = true}, context);
         const TestPicture read = GetParam().to_tiff ? read_tiff(out) : read_png(out);
         EXPECT_EQ(result.size, read.size);
         EXPECT_EQ(result.bits, read.bits);
@@ -205,7 +207,7 @@ TEST(enlarge_ppi, is_scaled_where_the_picture_says_one_and_left_out_where_it_doe
     for (const bool to_tiff : {true, false}) {
         const fs::path plain = room.tiff("plain.tif", scene({30, 20}, 3, 8));
         const fs::path out = room.root() / (to_tiff ? "out.tif" : "out.png");
-        jobs::enlarge({.in = plain, .out = out, .factor = 2, .replace = true}, context);
+        jobs::enlarge({.in = plain, .out = out, .factor = 2, .by = plan::Enlarging::filter, .replace = true}, context);
         EXPECT_EQ(raster::picture_info(out).ppi.value, 0);
         if (to_tiff) {
             const OpenTiff tiff(TIFFOpen(out.c_str(), "r"));
@@ -214,7 +216,8 @@ TEST(enlarge_ppi, is_scaled_where_the_picture_says_one_and_left_out_where_it_doe
         }
         // A print file says 60 ppi.
         const jobs::MadeFile made = room.made(plain);
-        jobs::enlarge({.in = made.file, .out = out, .factor = 2.5, .replace = true}, context);
+        jobs::enlarge({.in = made.file, .out = out, .factor = 2.5, .by = plan::Enlarging::filter, .replace = true},
+                      context);
         EXPECT_NEAR(raster::picture_info(out).ppi.value, 150, 0.02);  // a PNG counts whole pixels a metre
     }
 }
@@ -227,8 +230,10 @@ TEST(enlarge_and_view, never_write_over_the_picture_whatever_it_is_called) {
     fs::create_hard_link(picture, linked);
     const auto before = support::file_bytes(picture);
     for (const fs::path& out : {picture, linked}) {
-        const jobs::Ended end =
-            jobs::ended([&] { jobs::enlarge({.in = picture, .out = out, .factor = 2, .replace = true}, context); });
+        const jobs::Ended end = jobs::ended([&] {
+            jobs::enlarge({.in = picture, .out = out, .factor = 2, .by = plan::Enlarging::filter, .replace = true},
+                          context);
+        });
         EXPECT_EQ(end.ending, Ending::bad_wish);
         expect_a_sentence(end.sentence, out.string());
     }

@@ -59,9 +59,12 @@ TEST(memory_of, enlarging_and_viewing_192_mb_stays_under_90_mb) {
     for (const char* name : {"out.tif", "out.png"}) {
         const std::int64_t peak = peak_of([&] {
             jobs::Context context = room.context(2);
-            return static_cast<int>(jobs::ended([&] {
-                                        jobs::enlarge({.in = picture, .out = room.root() / name, .factor = 4}, context);
-                                    }).ending);
+            return static_cast<int>(
+                jobs::ended([&] {
+                    jobs::enlarge(
+                        {.in = picture, .out = room.root() / name, .factor = 4, .by = plan::Enlarging::filter},
+                        context);
+                }).ending);
         });
         EXPECT_GT(peak, 5'000'000) << "not looked at";
         EXPECT_LT(peak, most) << name;

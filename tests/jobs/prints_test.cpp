@@ -225,7 +225,8 @@ class order_list : public testing::Test {
         return room.root() / "prints.toml";
     }
     static std::string print_of(const std::string& picture, const std::string& more) {
-        return "[[print]]\npicture = \"pictures/" + picture + "\"\nshop = \"test\"\nmedium = \"paper\"\n" + more;
+        return "[[print]]\npicture = \"pictures/" + picture + "\"\nshop = \"test\"\nmedium = \"paper\"\n" + more +
+               "enlarge = \"filter\"\n";
     }
     std::string refusal(const std::string& text) {
         const jobs::Ended end = jobs::ended([&] { jobs::requests_from_list(list_of(text), room.out()); });

@@ -119,7 +119,7 @@ class Workroom {
                 .clock = clock};
     }
 
-    /// 3 x 2 in on plain paper, 180 x 120 pixels, unless `words` say otherwise.
+    /// 3 x 2 in on plain paper, 180 x 120 pixels, by the filter, unless `words` say otherwise.
     jobs::MakeRequest request(const fs::path& picture, const Words& words = {}) const {
         jobs::MakeRequest request;
         request.picture = picture;
@@ -129,7 +129,8 @@ class Workroom {
     }
     static plan::Wish wish(const Words& words) {
         plan::Wish result;
-        for (const auto& [key, value] : Words{{"shop", "test"}, {"medium", "paper"}, {"size", "3x2in"}}) {
+        for (const auto& [key, value] :
+             Words{{"shop", "test"}, {"medium", "paper"}, {"size", "3x2in"}, {"enlarge", "filter"}}) {
             jobs::set_wish_word(result, key, value);
         }
         for (const auto& [key, value] : words) jobs::set_wish_word(result, key, value);

@@ -142,7 +142,7 @@ TEST(render_likeness, agrees_with_the_slow_reference_for_one_and_two_doublings_c
             // 53 x 37: the last 5 pixels are no whole block.
             const Image picture({53, 37}, seeded.seed);
             const Image enlarged({53 << doublings, 37 << doublings}, seeded.seed + 1);
-            LikenessRecord record(plan_of(picture.size, doublings, {0, blur, 0}));
+            LikenessRecord record(plan_of(picture.size, doublings, {.undone_blur_px = blur}));
             base::AlignedFloats scratch;
             // In two parts, the second of which begins with the second column of blocks.
             for (const base::PixelRect blocks : {base::PixelRect{0, 0, 1, 2}, {1, 0, 2, 2}}) {
@@ -260,13 +260,14 @@ TEST_F(render_likeness_of_files, sees_a_result_that_is_not_the_picture) {
 
 TEST_F(render_likeness_of_files, is_the_same_for_any_number_of_threads_and_changes_no_sample) {
     for (const double enlarging : {1.3, 3.1}) {
-        const Rendered one = rendered({0.01, 0.6, 0}, enlarging, 1);
-        const Rendered three = rendered({0.01, 0.6, 0}, enlarging, 3);
+        const Rendered one = rendered({.noise_sd = 0.01, .undone_blur_px = 0.6}, enlarging, 1);
+        const Rendered three = rendered({.noise_sd = 0.01, .undone_blur_px = 0.6}, enlarging, 3);
         EXPECT_EQ(three.likeness.mean, one.likeness.mean);
         EXPECT_EQ(three.likeness.root_mean_square, one.likeness.root_mean_square);
         EXPECT_EQ(three.likeness.largest_block, one.likeness.largest_block);
         EXPECT_TRUE(three.samples == one.samples);
-        EXPECT_TRUE(rendered({0.01, 0.6, 0}, enlarging, 2, /*recorded=*/false).samples == one.samples);
+        EXPECT_TRUE(rendered({.noise_sd = 0.01, .undone_blur_px = 0.6}, enlarging, 2, /*recorded=*/false).samples ==
+                    one.samples);
     }
 }
 

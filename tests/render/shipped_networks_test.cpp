@@ -127,14 +127,14 @@ class shipped_networks : public testing::TestWithParam<std::string> {
                 }
             }
         };
-        EnlargedBlocks blocks(*m_network, {}, {picture.width, picture.height}, doublings, enlarge::Grain::keep,
-                              from_picture);
         Image result(picture.width << doublings, picture.height << doublings);
-        EnlargedBlocks::Scratch scratch;
+        const base::PixelRect whole{0, 0, result.width, result.height};
+        constexpr enlarge::Measures crisp{.blur_px = 0.29};
+        EnlargedBlocks blocks(*m_network, crisp, {picture.width, picture.height},
+                              {.doublings = doublings, .grain = enlarge::Grain::keep, .part = whole}, from_picture);
         float* const first = result.floats.data();
-        blocks.fill({0, 0, result.width, result.height}, {},
-                    {first, first + result.plane(), first + 2 * result.plane()}, static_cast<std::size_t>(result.width),
-                    scratch, base::Progress());
+        blocks.fill(whole, {}, {first, first + result.plane(), first + 2 * result.plane()},
+                    static_cast<std::size_t>(result.width), base::Progress());
         return result;
     }
 
