@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// bench_network [MODELS]: the enlarging networks. What the processor gives their convolutions alone, what of that is
+// bench_network [--windows|--stage] [MODELS]: the enlarging networks. What the processor gives their convolutions alone, what of that is
 // left through the whole stage, and how long a window takes from nothing. All cores; the best of a few runs in turn.
 
 #include <omp.h>
@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "benchmarks/figures.h"
+#include "benchmarks/network_windows.h"
 #include "engine/base/workers.h"
 #include "engine/enlarge/network.h"
 #include "engine/render/enlarged_blocks.h"
@@ -169,6 +170,11 @@ double stage_seconds(const enlarge::Network& network, base::PixelSize picture, i
                 workers.submit(group, [&](int) { blocks.make_announced(progress); });
             }
             submit_blocks(y);
+            // A print has a few bands under way at once.
+            if (y / block.height % 4 == 3) {
+                group.wait();
+                blocks.forget_above(y + block.height);
+            }
         }
         group.wait();
     });
@@ -202,19 +208,32 @@ void measure_network(const std::filesystem::path& file, int threads) {
     print_row({weights.name(), "the stage, net", text_of(stage, 1), text_of(100 * stage / bare_best, 1) + " %"});
 }
 
+void stage_table(const std::filesystem::path& models, int threads) {
+    print_heading({"network", "what", "GMAC/s", "of the best"});
+    for (const char* name : {"fine", "quick"}) measure_network(models / (std::string(name) + ".weights"), threads);
+}
+
 }  // namespace
 }  // namespace hangtrue::benchmarks
 
-int main(int count, char** arguments) {
+int main(int count, char** words) {
     using namespace hangtrue;
     try {
-        const std::filesystem::path models = count > 1 ? arguments[1] : HANGTRUE_MODELS;
-        const int threads = base::default_thread_count();
-        std::cout << benchmarks::machine_text() << "\n\n";
-        benchmarks::print_heading({"network", "what", "GMAC/s", "of the best"});
-        for (const char* name : {"fine", "quick"}) {
-            benchmarks::measure_network(models / (std::string(name) + ".weights"), threads);
+        std::filesystem::path models = HANGTRUE_MODELS;
+        bool stage = true;
+        bool windows = true;
+        for (const std::string& word : std::vector<std::string>(words + 1, words + count)) {
+            if (word == "--windows") {
+                stage = false;
+            } else if (word == "--stage") {
+                windows = false;
+            } else {
+                models = word;
+            }
         }
+        std::cout << benchmarks::machine_text() << "\n\n";
+        if (stage) benchmarks::stage_table(models, base::default_thread_count());
+        if (windows) benchmarks::windows_table();
     } catch (const std::exception& error) {
         std::cerr << error.what() << '\n';
         return 1;

@@ -139,6 +139,10 @@ int BlockMaker::announce(base::PixelRect part, const SourceRows& rows) const {
 
 void BlockMaker::make_announced(const base::Progress& progress) const { m_enlarged->make_announced(progress); }
 
+void BlockMaker::forget_above(base::PixelRect part) const {
+    if (m_enlarged) m_enlarged->forget_above(enlarged_part(unmirrored(part)).y);
+}
+
 BlockPlanes BlockMaker::made(base::PixelRect block, const SourceRows& rows, BlockScratch& scratch,
                              const base::Progress& progress) const {
     const BlockPlanes planes = made_upright(unmirrored(block), rows, scratch, progress);

@@ -64,6 +64,7 @@ class BlockMaker {
     /// As EnlargedBlocks has them, for file pixels and for their band's rows; 0 and nothing without a network.
     int announce(base::PixelRect part, const SourceRows& rows) const;
     void make_announced(const base::Progress& progress) const;
+    void forget_above(base::PixelRect part) const;
 
     /// `block`: a whole block of the grid. Thread-safe, each thread with its own scratch.
     /// Throws Cancelled.

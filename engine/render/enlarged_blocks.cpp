@@ -101,7 +101,7 @@ EnlargedBlocks::EnlargedBlocks(const enlarge::Network& network, const enlarge::M
         part = base::intersection(with_halo(area, m_network.halo_px()), whole(size_after(doubling - 1)));
     }
     const PiecePlan plan = piece_plan(network, areas, wanted.threads, wanted.bytes);
-    for (const PiecePlan::Level& one : plan.levels) m_levels.push_back({one.grid, one.kept_bytes, 0, {}});
+    for (const PiecePlan::Level& one : plan.levels) m_levels.push_back({one.grid, one.most_bytes, 0, {}});
     for (int i = 0; i < plan.threads; ++i) m_scratch.push_back(std::make_unique<Scratch>());
 }
 
@@ -160,11 +160,36 @@ void EnlargedBlocks::announce(base::PixelRect part, int doubling, enlarge::Grain
 
 std::optional<EnlargedBlocks::Announced> EnlargedBlocks::next_announced() {
     while (!m_announced.empty()) {
+        const Piece piece = m_announced.front().piece;
+        const Level& own = level(piece.doubling);
+        const bool is_begun = own.results.contains(piece);
+        // What is made ahead must not push out what is still to be used.
+        if (!is_begun && own.bytes + own.grid.bytes(piece.row, piece.column) > own.most_bytes) return std::nullopt;
         Announced next = std::move(m_announced.front());
         m_announced.pop_front();
-        if (!level(next.piece.doubling).results.contains(next.piece)) return next;
+        if (!is_begun) return next;
     }
     return std::nullopt;
+}
+
+void EnlargedBlocks::forget_above(int row) {
+    const std::lock_guard lock(m_mutex);
+    base::PixelRect part = base::intersection({m_wanted.x, row, m_wanted.width, m_wanted.bottom() - row}, m_wanted);
+    for (int doubling = m_doublings; doubling > 0 && !part.empty(); --doubling) {
+        Level& own = level(doubling);
+        const int first = own.grid.row_of(given_for(part, doubling, m_grain).y);
+        for (auto at = own.results.begin(); at != own.results.end() && at->first.row < first;) {
+            at = at->second ? dropped(own, at) : std::next(at);
+        }
+        const int top = own.grid.rect(first, 0).y - m_network.halo_px();
+        part = base::intersection({0, top, own.grid.area.right(), own.grid.area.bottom() - top},
+                                  whole(size_after(doubling - 1)));
+    }
+}
+
+EnlargedBlocks::Results::iterator EnlargedBlocks::dropped(Level& of, Results::iterator at) {
+    of.bytes -= of.grid.bytes(at->first.row, at->first.column);
+    return of.results.erase(at);
 }
 
 void EnlargedBlocks::make_announced(const base::Progress& progress) {
@@ -283,6 +308,7 @@ std::shared_ptr<const EnlargedBlocks::Result> EnlargedBlocks::result(Piece piece
         }
     }
     own.results[piece];
+    own.bytes += own.grid.bytes(piece.row, piece.column);
     lock.unlock();
     std::shared_ptr<const Result> made;
     try {
@@ -290,16 +316,15 @@ std::shared_ptr<const EnlargedBlocks::Result> EnlargedBlocks::result(Piece piece
     } catch (...) {
         lock.lock();
         own.results.erase(piece);
+        own.bytes -= own.grid.bytes(piece.row, piece.column);
         m_changed.notify_all();  // Who waits for it computes it, or ends as this did.
         throw;
     }
     lock.lock();
     own.results[piece] = made;
-    own.kept_bytes += made->all().size_bytes();
     // A print is made from its top: what lies highest is needed least.
-    for (auto at = own.results.begin(); own.kept_bytes > own.most_kept_bytes && at != own.results.end();) {
-        if (at->second) own.kept_bytes -= at->second->all().size_bytes();
-        at = at->second ? own.results.erase(at) : std::next(at);
+    for (auto at = own.results.begin(); own.bytes > own.most_bytes && at != own.results.end();) {
+        at = at->second ? dropped(own, at) : std::next(at);
     }
     m_changed.notify_all();
     return made;

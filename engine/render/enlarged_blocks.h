@@ -65,6 +65,9 @@ class EnlargedBlocks {
     /// Makes the next piece that was announced and not begun, if there is one. Thread-safe. Throws Cancelled.
     void make_announced(const base::Progress& progress);
 
+    /// Says that no row of the enlarged picture above this one is likely to be asked for again. Thread-safe.
+    void forget_above(int row);
+
     /// The pixels `part` of the enlarged picture, which may reach beyond it: its border is repeated there, and that of
     /// what is wanted. `rows` holds what picture_rows() says. Thread-safe; makes the pieces that are missing, and
     /// others while it waits for one; waits while as many threads as memory allows are at work. Throws Cancelled.
@@ -83,14 +86,15 @@ class EnlargedBlocks {
         SourceRows rows;
     };
     using Result = base::AlignedFloats;  ///< Three planes, of a piece twice as wide and high.
+    using Results = std::map<Piece, std::shared_ptr<const Result>>;  ///< Nothing while a thread computes it.
     struct Scratch;
     class Lease;
     /// All pieces of a doubling.
     struct Level {
         PieceGrid grid;
-        std::size_t most_kept_bytes = 0;
-        std::size_t kept_bytes = 0;
-        std::map<Piece, std::shared_ptr<const Result>> results;  ///< Nothing while a thread computes it.
+        std::size_t most_bytes = 0;
+        std::size_t bytes = 0;  ///< Of the results, those under way too.
+        Results results;
     };
 
     base::PixelSize size_after(int doublings) const;
@@ -101,6 +105,7 @@ class EnlargedBlocks {
     const Level& level(int doubling) const { return m_levels[static_cast<std::size_t>(doubling - 1)]; }
     void announce(base::PixelRect part, int doubling, enlarge::Grain grain, const SourceRows& rows);
     std::optional<Announced> next_announced();
+    static Results::iterator dropped(Level& of, Results::iterator at);
 
     /// The part of the picture after so many doublings; 0: the picture itself. Within it.
     void fill_inside(int doubling, enlarge::Grain grain, base::PixelRect part, const SourceRows& rows,

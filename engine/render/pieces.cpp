@@ -83,12 +83,12 @@ PiecePlan piece_plan(const enlarge::Network& network, const std::vector<base::Pi
         for (const base::PixelRect& area : areas) {
             const PieceGrid grid = grid_of(area, {wide, std::min(height, wide)}, network.halo_px(), plan.threads);
             plan.levels.push_back({grid, bytes_needed(grid)});
-            needed += plan.levels.back().kept_bytes;
+            needed += plan.levels.back().most_bytes;
         }
         if (needed <= for_results) break;
         // Where nothing fits, more is computed again instead of kept.
         for (PiecePlan::Level& level : plan.levels) {
-            level.kept_bytes = static_cast<std::size_t>(static_cast<double>(level.kept_bytes) *
+            level.most_bytes = static_cast<std::size_t>(static_cast<double>(level.most_bytes) *
                                                         static_cast<double>(for_results) / static_cast<double>(needed));
         }
     }

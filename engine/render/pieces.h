@@ -13,6 +13,9 @@
 
 namespace hangtrue::render {
 
+/// What a result takes for each pixel that the network is given: three planes, twice as wide, twice as high.
+inline constexpr std::size_t result_bytes_a_pixel = 3 * 4 * sizeof(float);
+
 /// Pieces of one size, counted from the upper left corner of the area that they cover; the last ones are cut off.
 struct PieceGrid {
     base::PixelRect area;
@@ -23,6 +26,10 @@ struct PieceGrid {
                                     piece.height};
         return base::intersection(whole, area);
     }
+    std::size_t bytes(int row, int column) const {
+        return static_cast<std::size_t>(rect(row, column).width) * static_cast<std::size_t>(rect(row, column).height) *
+               result_bytes_a_pixel;
+    }
     /// The row, the column of pieces that a pixel of the area lies in.
     int row_of(int y) const { return (y - area.y) / piece.height; }
     int column_of(int x) const { return (x - area.x) / piece.width; }
@@ -31,7 +38,7 @@ struct PieceGrid {
 struct PiecePlan {
     struct Level {
         PieceGrid grid;              ///< In the pixels that the network is given.
-        std::size_t kept_bytes = 0;  ///< Of results, at most.
+        std::size_t most_bytes = 0;  ///< Of results.
     };
     std::vector<Level> levels;  ///< A doubling each.
     int threads = 1;            ///< That work on it at once.
@@ -39,9 +46,6 @@ struct PiecePlan {
 
 /// A part of the enlarged picture is filled so many rows at a time, which keeps a thread's memory small.
 inline constexpr int rows_filled_at_once = 192;
-
-/// What a result takes for each pixel that the network is given: three planes, twice as wide, twice as high.
-inline constexpr std::size_t result_bytes_a_pixel = 3 * 4 * sizeof(float);
 
 /// `areas`: what the network is to be given at each doubling, not empty. `threads`: as many as there are cores for.
 /// `most_bytes`: for kept results and the memory of all threads together; that of one thread and a row of the smallest

@@ -107,6 +107,7 @@ void render_blocks(const Stages& stages, raster::RowReader& picture, base::Pixel
         sink.take(oldest.band);
         spare_buffers.push_back(std::move(oldest.band.samples));
         under_way.pop_front();
+        if (!under_way.empty()) maker.forget_above(under_way.front().band.rect);
         progress.report("making", static_cast<double>(++handed_on) / bands);
     };
 

@@ -57,7 +57,7 @@ TEST(render_pieces, of_any_picture_keep_memory_within_its_bound) {
                 }
                 const PiecePlan plan = piece_plan(large_network(), areas, threads, bound);
                 std::size_t bytes = 0;
-                for (const PiecePlan::Level& level : plan.levels) bytes += level.kept_bytes;
+                for (const PiecePlan::Level& level : plan.levels) bytes += level.most_bytes;
                 bytes += static_cast<std::size_t>(plan.threads) *
                          large_network().scratch_bytes(plan.levels.back().grid.piece.width);
                 EXPECT_LE(bytes, bound) << threads << " threads, " << picture.width << " wide";
