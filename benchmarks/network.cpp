@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cstring>
+#include <deque>
 #include <exception>
 #include <filesystem>
 #include <functional>
@@ -150,33 +151,31 @@ double stage_seconds(const enlarge::Network& network, base::PixelSize picture, i
             network, {}, picture, {.doublings = 1, .grain = enlarge::Grain::keep, .part = whole, .threads = threads},
             from_waves);
         const base::Progress progress;
-        base::Workers::Group group;
-        base::Workers workers(threads);
+        std::deque<base::Workers::Group> bands;  // A print has a few under way at once.
         std::vector<base::AlignedFloats> room(static_cast<std::size_t>(threads));
+        base::Workers workers(threads);
         constexpr base::PixelSize block{812, 406};  // What 512 x 256 pixels of a print at 1.26x come from.
-        const auto submit_blocks = [&](int y) {
+        constexpr std::size_t most_bands = 5;
+        for (int y = 0; y < whole.height; y += block.height) {
+            base::Workers::Group& band = bands.emplace_back();
+            for (int pieces = blocks.announce({0, y, whole.width, block.height}, {}); pieces > 0; --pieces) {
+                workers.submit(band, [&](int) { blocks.make_announced(progress); });
+            }
             for (int x = 0; x < whole.width; x += block.width) {
                 const base::PixelRect part = base::intersection({x, y, block.width, block.height}, whole);
-                workers.submit(group, [&, part](int worker) {
+                workers.submit(band, [&, part](int worker) {
                     const auto stride = static_cast<std::size_t>(part.width);
                     const std::size_t plane = stride * static_cast<std::size_t>(part.height);
                     float* const to = room[static_cast<std::size_t>(worker)].room_for(3 * plane);
                     blocks.fill(part, {}, {to, to + plane, to + 2 * plane}, stride, progress);
                 });
             }
-        };
-        for (int y = 0; y < whole.height; y += block.height) {
-            for (int pieces = blocks.announce({0, y, whole.width, block.height}, {}); pieces > 0; --pieces) {
-                workers.submit(group, [&](int) { blocks.make_announced(progress); });
-            }
-            submit_blocks(y);
-            // A print has a few bands under way at once.
-            if (y / block.height % 4 == 3) {
-                group.wait();
-                blocks.forget_above(y + block.height);
-            }
+            if (bands.size() < most_bands) continue;
+            bands.front().wait();
+            bands.pop_front();
+            blocks.forget_above(y - (static_cast<int>(most_bands) - 2) * block.height);
         }
-        group.wait();
+        for (base::Workers::Group& band : bands) band.wait();
     });
 }
 
@@ -184,7 +183,7 @@ void measure_network(const std::filesystem::path& file, int threads) {
     const enlarge::Weights weights = enlarge::Weights::from_file(file);
     const enlarge::Network network(enlarge::Weights::from_file(file));
     const auto multiply_adds = static_cast<double>(network.multiply_adds());
-    const base::PixelSize picture{1536, 1024};
+    const base::PixelSize picture{1536, 1440};
     const double work = multiply_adds * static_cast<double>(picture.count()) / 1e9;
 
     std::map<std::string, double> best;

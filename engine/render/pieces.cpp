@@ -7,16 +7,18 @@ namespace hangtrue::render {
 namespace {
 
 /// From the best down. Wider pieces gain nothing any more: their rows leave the processor's own cache.
-constexpr int sides[] = {512, 384, 256, 192, 128, 96, 64, 32};
+constexpr int widths[] = {512, 384, 256, 192, 128, 96, 64, 32};
+/// Height costs no scratch, but what is kept; and a print's first rows wait for the first pieces.
+constexpr int heights[] = {768, 704, 640, 576, 512, 448, 384, 320, 256, 192, 160, 128, 96, 64, 32};
 /// For rows_filled_at_once: a block of the print is up to 512 pixels wide, up to twice that where an enlarging is taken
 /// back in part, and what filters and consistency reach beyond; with what it is made consistent with.
 constexpr std::size_t bytes_to_fill = std::size_t{1200} * (rows_filled_at_once + 100) * 3 * sizeof(float) * 3 / 2;
 
-std::size_t thread_bytes(const enlarge::Network& network, int side, std::size_t doublings) {
-    const auto source_side = static_cast<std::size_t>(side + 2 * network.halo_px());
-    const std::size_t source = source_side * source_side * 3 * sizeof(float);
+std::size_t thread_bytes(const enlarge::Network& network, int width, std::size_t doublings) {
+    const auto source_width = static_cast<std::size_t>(width + 2 * network.halo_px());
+    const std::size_t source = source_width * (heights[0] + 2 * 32) * 3 * sizeof(float);
     // The second doubling's piece is given what the first made, consistent with the picture half as large.
-    return network.scratch_bytes(side) + bytes_to_fill + (doublings > 1 ? source * 5 / 2 : source);
+    return network.scratch_bytes(width) + bytes_to_fill + (doublings > 1 ? source * 5 / 2 : source);
 }
 
 std::size_t piece_bytes(base::PixelSize piece) {
@@ -66,22 +68,22 @@ PiecePlan piece_plan(const enlarge::Network& network, const std::vector<base::Pi
         const double useful = side / (side + network.halo_px() * 1.0);
         return threads_at(side) * useful * useful;
     };
-    const int wide =
-        *std::max_element(std::begin(sides), std::end(sides), [&](int a, int b) { return speed_at(a) < speed_at(b); });
+    const int wide = *std::max_element(std::begin(widths), std::end(widths),
+                                       [&](int a, int b) { return speed_at(a) < speed_at(b); });
     const std::size_t of_thread = thread_bytes(network, wide, areas.size());
 
     PiecePlan plan;
     plan.threads = threads_at(wide);
     const std::size_t of_threads = of_thread * static_cast<std::size_t>(plan.threads);
     // The results that are being computed come on top of those that are kept.
-    const std::size_t under_way = static_cast<std::size_t>(plan.threads) * piece_bytes({wide, wide});
+    const std::size_t under_way = static_cast<std::size_t>(plan.threads) * piece_bytes({wide, wide * 3 / 2});
     const std::size_t taken = of_threads + under_way;
     const std::size_t for_results = most_bytes > taken ? most_bytes - taken : 0;
-    for (const int height : sides) {
+    for (const int height : heights) {
         plan.levels.clear();
         std::size_t needed = 0;
         for (const base::PixelRect& area : areas) {
-            const PieceGrid grid = grid_of(area, {wide, std::min(height, wide)}, network.halo_px(), plan.threads);
+            const PieceGrid grid = grid_of(area, {wide, height}, network.halo_px(), plan.threads);
             plan.levels.push_back({grid, bytes_needed(grid)});
             needed += plan.levels.back().most_bytes;
         }

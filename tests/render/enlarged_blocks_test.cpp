@@ -214,15 +214,15 @@ TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
 
 TEST(enlarged_blocks, need_the_rows_under_their_pieces_and_around_them) {
     const auto network = cubic_alone();        // Halo: 5 pixels.
-    const base::PixelSize picture{100, 2000};  // Four pieces of 500 rows; at the second doubling eight.
+    const base::PixelSize picture{100, 2000};  // Three pieces of 667 rows; at the second doubling six.
     EnlargedBlocks once(*network, {}, picture, all_of(picture, 1), from_scene);
-    EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 505));
-    EXPECT_EQ(once.picture_rows(999, 1001), std::pair(0, 1005));
-    EXPECT_EQ(once.picture_rows(1100, 1101), std::pair(495, 1005));
-    EXPECT_EQ(once.picture_rows(3990, 4010), std::pair(1495, 2000));
+    EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 672));
+    EXPECT_EQ(once.picture_rows(1340, 1341), std::pair(0, 1339));
+    EXPECT_EQ(once.picture_rows(1400, 1401), std::pair(662, 1339));
+    EXPECT_EQ(once.picture_rows(3990, 4010), std::pair(1329, 2000));
     EnlargedBlocks twice(*network, {}, picture, all_of(picture, 2), from_scene);
-    // Rows 995 to 1505 of the first doubling, which come from 485 to 765 of the picture.
-    EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(0, 1005));
+    // Rows 662 to 1339 of the first doubling, which come from 319 to 682 of the picture.
+    EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(0, 1339));
 }
 
 TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border) {
