@@ -37,7 +37,8 @@ class BandSink {
 void render_file(const Stages& stages, raster::RowReader& picture, int threads, BandSink& sink,
                  base::Progress& progress);
 
-/// Only the blocks under `window` (which must lie within the file): bands reach from its first block to its last.
+/// Only the blocks under `window` (which must lie within the file): bands reach from its first block to its last. Where
+/// a network enlarges, what lies outside of the window is not to be used.
 void render_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window, int threads,
                    BandSink& sink, base::Progress& progress);
 
