@@ -87,9 +87,10 @@ class Crops {
         plan::Plan plan = jobs::resampling_plan(subject.photograph, info, size, picture.profile);
         if (const auto network = jobs::network_facts(way, m_context)) {
             plan.network = plan::planned_network(*network, measured, info, plan.enlarging, enlarge::Grain::keep);
+            plan.network.measures.undone_blur_px = jobs::undone_blur_px(plan.network, picture, m_context);
         }
         const jobs::PreparedStages prepared(plan, info.model, picture.profile, picture.profile,
-                                            jobs::network_of(plan, m_context));
+                                            jobs::network_of(plan.network, m_context));
         const int x = static_cast<int>(std::lround(subject.x * factor)) - crop.width / 2;
         const int y = static_cast<int>(std::lround(subject.y * factor)) - crop.height / 2;
         return render::rendered_window(prepared.stages(), *picture.reader, {x, y, crop.width, crop.height},
