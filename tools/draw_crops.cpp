@@ -41,7 +41,7 @@ constexpr Subject subjects[] = {
     {"rock", "picosdeeuropa_by_Aitzol_Berasategi.jpg", false, 470, 1040},
     {"water", "life_by_Aitzol_Berasategi.jpg", false, 1490, 1220},
     {"foliage", "life_by_Aitzol_Berasategi.jpg", true, 1070, 405},
-    {"branches", "aitzgorri_by_Aitzol_Berasategi.jpg", false, 2930, 1000},
+    {"branches", "aitzgorri_by_Aitzol_Berasategi.jpg", true, 1440, 490},
     {"straight-edges", "friends_by_Aitzol_Berasategi.jpg", true, 330, 960},
 };
 
