@@ -18,6 +18,7 @@
 #include <string>
 #include <vector>
 
+#include "tests/support/made_weights.h"
 #include "tests/support/pictures.h"
 #include "tests/support/shop_text.h"
 #include "tests/support/temporary_folder.h"
@@ -113,11 +114,14 @@ inline std::string test_shop() {
     return support::shop_text("Test Prints", "order_page = \"https://prints.example.invalid\"\n", {paper});
 }
 
-/// A photographer's folder: a picture of 300 x 200 px, the shop above, an empty ledger, an output folder.
+/// A photographer's folder: a picture of 300 x 200 px, the shop above, an empty ledger, an output folder, networks that
+/// are small, quick and know nothing.
 class Studio {
   public:
-    Studio() : picture(root() / "ridge.tif"), data(root() / "data"), out(root() / "out") {
+    Studio() : picture(root() / "ridge.tif"), data(root() / "data"), out(root() / "out"), models(root() / "models") {
         fs::create_directories(data / "shops");
+        fs::create_directory(models);
+        for (const char* name : {"fine.weights", "quick.weights"}) support::made_weights(4, 1, 7).write(models / name);
         fs::create_directory(out);
         const std::string shop = test_shop();
         support::write_bytes(data / "shops/test-prints.toml", std::as_bytes(std::span(shop)));
@@ -126,9 +130,9 @@ class Studio {
 
     const fs::path& root() const { return m_folder.path(); }
 
-    /// `words` and the data folder.
+    /// `words` and the folders.
     Ran run(Words words, const Surroundings& surroundings = {}) const {
-        words.insert(words.end(), {"--data", data.string()});
+        words.insert(words.end(), {"--data", data.string(), "--models", models.string()});
         return run_program(words, surroundings);
     }
 
@@ -159,6 +163,7 @@ class Studio {
     const fs::path picture;
     const fs::path data;
     const fs::path out;
+    const fs::path models;
 };
 
 /// Of the studio's print files, without tickets.

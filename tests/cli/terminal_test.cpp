@@ -34,7 +34,7 @@ std::string on_terminal(const Words& words, unsigned short columns) {
 }
 
 Words with_data(const Studio& studio, Words words) {
-    words.insert(words.end(), {"--data", studio.data.string()});
+    words.insert(words.end(), {"--data", studio.data.string(), "--models", studio.models.string()});
     return words;
 }
 

@@ -144,9 +144,9 @@ TEST(enlarged_blocks, beyond_what_is_wanted_nothing_is_computed) {
             from_scene(part, rows, planes, stride);
         });
     filled(blocks, {0, 0, 300, 200}, progress);
-    // 30 to 35 are enlarged; consistency looks 12 pixels around, the network 5 more.
-    EXPECT_EQ(top, 30 - 12 - 5);
-    EXPECT_EQ(bottom, 35 + 12 + 5);
+    // 30 to 35 are enlarged; consistency looks 16 pixels around, the network 5 more.
+    EXPECT_EQ(top, 30 - 16 - 5);
+    EXPECT_EQ(bottom, 35 + 16 + 5);
     EXPECT_EQ(blocks.picture_rows(0, 200), std::pair(top, bottom));
     for (const float sample : filled(blocks, {300, 200, 5, 5}, progress)) EXPECT_EQ(sample, 0);
 }
