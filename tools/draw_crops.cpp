@@ -85,7 +85,7 @@ class Crops {
         const base::PixelSize size{jobs::scaled_side(info.size.width, factor),
                                    jobs::scaled_side(info.size.height, factor)};
         plan::Plan plan = jobs::resampling_plan(subject.photograph, info, size, picture.profile);
-        if (const auto network = jobs::network_facts(way, m_context)) {
+        if (const auto network = jobs::network_facts(way, factor, m_context)) {
             plan.network = plan::planned_network(*network, measured, info, plan.enlarging, enlarge::Grain::keep);
             plan.network.measures.undone_blur_px = jobs::undone_blur_px(plan.network, picture, m_context);
         }

@@ -83,7 +83,7 @@ constexpr std::array option_table{
                Group::wish, with_wish},
     OptionInfo{"gap", "20mm", lengths, "0 or more, with `--panels`", "0",
                "Between panels as they hang: the picture runs on behind it.", Group::wish, with_wish},
-    OptionInfo{"enlarge", "auto|fine|quick|filter", "", "", "auto, which is fine",
+    OptionInfo{"enlarge", "auto|fine|quick|filter", "", "", "auto: fine, under 1.2x the filter",
                "The way of enlarging: a trained network that restores detail, a smaller and faster one, or a filter.",
                Group::wish, VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge}},
     OptionInfo{"grain", "keep|calm", "", "", "keep",

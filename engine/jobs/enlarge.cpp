@@ -104,7 +104,7 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     const bool is_grey = info.model == raster::SampleModel::grey;
     const Encoding encoding = encoding_of(picture);
     plan::Plan plan = resampling_plan(picture.facts.file_name, info, size, encoding.profile);
-    if (const auto network = plan.enlarging > 1 ? network_facts(request.by, context) : std::nullopt) {
+    if (const auto network = network_facts(request.by, plan.enlarging, context)) {
         const picture::Measured measured = picture::measured(*picture.reader, context.progress);
         plan.picture.is_neutral = measured.is_neutral;
         plan.network = plan::planned_network(*network, measured, info, plan.enlarging, request.grain);

@@ -14,13 +14,16 @@ std::filesystem::path weights_file(const std::string& name, const Context& conte
 
 }  // namespace
 
-std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Context& context) {
+std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, double enlarging, const Context& context) {
+    if (enlarging <= 1) return std::nullopt;
     const auto facts = [&](const char* name) {
         const enlarge::Weights weights = enlarge::Weights::from_file(weights_file(name, context));
         return plan::NetworkFacts{name, weights.hash()};
     };
     switch (wished) {
         case plan::Enlarging::automatic:
+            if (enlarging < plan::least_enlarging_by_network) break;
+            return facts("fine");
         case plan::Enlarging::fine: return facts("fine");
         case plan::Enlarging::quick: return facts("quick");
         case plan::Enlarging::filter: break;

@@ -13,8 +13,9 @@
 
 namespace hangtrue::jobs {
 
-/// The network that a wish asks for; none for the filter. Throws UnreadableInput: missing or damaged weights.
-std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, const Context& context);
+/// The network that a wish asks for where so much is enlarged; none for the filter, or where nothing is. Throws
+/// UnreadableInput: missing or damaged weights.
+std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, double enlarging, const Context& context);
 
 /// The one that `plan` enlarges with; none where it does not. Throws UnreadableInput also when the weights are not
 /// those of the plan.

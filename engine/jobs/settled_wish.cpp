@@ -61,13 +61,11 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
         return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network);
     };
     SettledWish settled{plans(std::nullopt), std::move(space.profile), {}, {}};
-    if (settled.plans.front().enlarging > 1) {
-        // Which of the picture's blur the network undoes shows only when it is tried; sharpening goes by it.
-        if (auto network = network_facts(wish.enlarging, context)) {
-            settled.plans = plans(network);
-            network->undone_blur_px = undone_blur_px(settled.plans.front().network, picture, context);
-            settled.plans = plans(network);
-        }
+    if (auto network = network_facts(wish.enlarging, settled.plans.front().enlarging, context)) {
+        // Which blur of the picture the network undoes shows only when it is tried; sharpening goes by it.
+        settled.plans = plans(network);
+        network->undone_blur_px = undone_blur_px(settled.plans.front().network, picture, context);
+        settled.plans = plans(network);
     }
     for (const plan::Plan& panel : settled.plans) {
         add_findings(settled.findings, panel, medium, picture.facts, context.units);

@@ -10,7 +10,7 @@ PlannedNetwork planned_network(const NetworkFacts& network, const picture::Measu
                                      .blur_px = measured.blur.sigma_px,
                                      .coding = picture.jpeg_coding,
                                      .undone_blur_px = network.undone_blur_px};
-    return {network.name, network.weights, enlarging <= 2 ? 1 : 2, measures, grain};
+    return {network.name, network.weights, enlarging <= 4 ? 1 : 2, measures, grain};
 }
 
 }  // namespace hangtrue::plan

@@ -28,7 +28,11 @@ struct PlannedNetwork {
     enlarge::Grain grain = enlarge::Grain::keep;
 };
 
-/// Once up to twice the size, twice beyond; not at all where nothing is enlarged.
+/// Below this the filter is as good where the user leaves the choice (training/README.md, "Through the program").
+inline constexpr double least_enlarging_by_network = 1.2;
+
+/// Once up to four times the size, twice beyond, as measured best (training/README.md); not at all where nothing is
+/// enlarged.
 PlannedNetwork planned_network(const NetworkFacts& network, const picture::Measured& measured,
                                const raster::PictureInfo& picture, double enlarging, enlarge::Grain grain);
 

@@ -60,10 +60,10 @@ TEST_F(with_networks, black_and_white_pictures_stay_grey) {
 }
 
 TEST_F(with_networks, prints_are_the_same_for_any_window_and_number_of_threads) {
-    const Words words{{"enlarge", "fine"}, {"bits", "8"}};
+    const Words words{{"enlarge", "fine"}, {"bits", "8"}, {"size", "6x4in"}};
     const jobs::MadeFile made = room.made(picture, words, true, 1);
     ASSERT_EQ(made.plan.network.name, "fine");
-    ASSERT_EQ(made.plan.network.doublings, 2) << "180 pixels from 70";
+    ASSERT_EQ(made.plan.network.doublings, 2) << "360 pixels from 70";
     const support::TestPicture whole = read_tiff(made.file);
     const jobs::MadeFile again = room.made(picture, words, true, 4);
     EXPECT_TRUE(read_tiff(again.file) == whole);

@@ -225,8 +225,7 @@ class order_list : public testing::Test {
         return room.root() / "prints.toml";
     }
     static std::string print_of(const std::string& picture, const std::string& more) {
-        return "[[print]]\npicture = \"pictures/" + picture + "\"\nshop = \"test\"\nmedium = \"paper\"\n" + more +
-               "enlarge = \"filter\"\n";
+        return "[[print]]\npicture = \"pictures/" + picture + "\"\nshop = \"test\"\nmedium = \"paper\"\n" + more;
     }
     std::string refusal(const std::string& text) {
         const jobs::Ended end = jobs::ended([&] { jobs::requests_from_list(list_of(text), room.out()); });
@@ -241,10 +240,14 @@ TEST_F(order_list, makes_or_refuses_each_print_by_itself_and_writes_one_order_sh
     room.tiff("a.tif", scene({90, 60}, 3, 8));
     room.tiff("b.tif", scene({60, 90}, 1, 8));
     room.tiff("tiny.tif", scene({15, 10}, 3, 8));
+    const auto by_filter = [](const std::string& picture, const std::string& more) {
+        return print_of(picture, more + "enlarge = \"filter\"\n");
+    };
     const auto requests = jobs::requests_from_list(
-        list_of(print_of("a.tif", "size = \"3x2in\"\nquantity = 2\n") + print_of("missing.tif", "size = \"3x2in\"\n") +
-                print_of("b.tif", "size = \"3x2in\"\nbits = 8\n") + print_of("tiny.tif", "size = \"3x2in\"\n") +
-                print_of("a.tif", "size = \"2000x2in\"\n") + print_of("a.tif", "size = \"3x2in\"\n")),
+        list_of(by_filter("a.tif", "size = \"3x2in\"\nquantity = 2\n") +
+                by_filter("missing.tif", "size = \"3x2in\"\n") + by_filter("b.tif", "size = \"3x2in\"\nbits = 8\n") +
+                by_filter("tiny.tif", "size = \"3x2in\"\n") + by_filter("a.tif", "size = \"2000x2in\"\n") +
+                by_filter("a.tif", "size = \"3x2in\"\n")),
         room.out());
     ASSERT_EQ(requests.size(), 6u);
     jobs::Context context = room.context();
