@@ -85,12 +85,14 @@ class Crops {
         const base::PixelSize size{jobs::scaled_side(info.size.width, factor),
                                    jobs::scaled_side(info.size.height, factor)};
         plan::Plan plan = jobs::resampling_plan(subject.photograph, info, size, picture.profile);
-        if (const auto network = jobs::network_facts(way, factor, m_context)) {
-            plan.network = plan::planned_network(*network, measured, info, plan.enlarging, enlarge::Grain::keep);
-            plan.network.measures.undone_blur_px = jobs::undone_blur_px(plan.network, picture, m_context);
+        const auto wished = jobs::wished_network(way, factor, m_context);
+        if (wished) {
+            plan.network = plan::planned_network(wished->facts, measured, info, plan.enlarging, enlarge::Grain::keep);
+            plan.network.measures.undone_blur_px =
+                jobs::undone_blur_px(*wished->network, plan.network.measures, picture, m_context);
         }
         const jobs::PreparedStages prepared(plan, info.model, picture.profile, picture.profile,
-                                            jobs::network_of(plan.network, m_context));
+                                            wished ? wished->network : nullptr);
         const int x = static_cast<int>(std::lround(subject.x * factor)) - crop.width / 2;
         const int y = static_cast<int>(std::lround(subject.y * factor)) - crop.height / 2;
         return render::rendered_window(prepared.stages(), *picture.reader, {x, y, crop.width, crop.height},

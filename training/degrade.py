@@ -142,9 +142,6 @@ class Damage:
     def __getitem__(self, some) -> "Damage":
         return Damage(*(getattr(self, field.name)[some] for field in fields(self)))
 
-    def to(self, device) -> "Damage":
-        return Damage(*(getattr(self, field.name).to(device) for field in fields(self)))
-
 
 def no_damage(count: int) -> Damage:
     zeros = torch.zeros(count)

@@ -8,7 +8,6 @@
 /// however many rows and columns are computed with it (tests hold that): so shapes are free to choose.
 
 #include <map>
-#include <memory>
 #include <mutex>
 #include <oneapi/dnnl/dnnl.hpp>
 #include <span>
@@ -48,6 +47,7 @@ class RowConvolution {
                             int outputs) const;
 
     /// rows_a_call + 2 rows in, rows_a_call out, of Shape::width pixels. Left and right of a row there is zero.
+    /// Thread-safe, each thread with its own scratchpad.
     void run(const dnnl::stream& stream, float* source, const LaidOutWeights& weights, float* result,
              base::AlignedFloats& scratchpad) const;
 

@@ -13,12 +13,13 @@
 
 namespace hangtrue::enlarge {
 
-/// Sums over parts of one picture.
+/// Sums over parts of one picture, in its encoding. One thread at a time.
 class UndoneBlur {
   public:
     UndoneBlur();
 
-    /// A part of the picture (width x height) and the network's result of it (2 width x 2 height).
+    /// A part of the picture (width x height pixels) and what the network alone made of it (2 width x 2 height). Within
+    /// 9 pixels of its border nothing is compared.
     void add(const RgbPlanes<const float>& picture, int width, int height, const RgbPlanes<const float>& enlarged,
              base::AlignedFloats& scratch);
 

@@ -104,14 +104,16 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     const bool is_grey = info.model == raster::SampleModel::grey;
     const Encoding encoding = encoding_of(picture);
     plan::Plan plan = resampling_plan(picture.facts.file_name, info, size, encoding.profile);
-    if (const auto network = network_facts(request.by, plan.enlarging, context)) {
+    std::shared_ptr<const enlarge::Network> network;
+    if (const auto wished = wished_network(request.by, plan.enlarging, context)) {
         const picture::Measured measured = picture::measured(*picture.reader, context.progress);
+        network = wished->network;
         plan.picture.is_neutral = measured.is_neutral;
-        plan.network = plan::planned_network(*network, measured, info, plan.enlarging, request.grain);
-        plan.network.measures.undone_blur_px = undone_blur_px(plan.network, picture, context);
+        plan.network = plan::planned_network(wished->facts, measured, info, plan.enlarging, request.grain);
+        plan.network.measures.undone_blur_px = undone_blur_px(*network, plan.network.measures, picture, context);
     }
     const colour::Profile& read_with = encoding.model == raster::SampleModel::lab ? picture.profile : encoding.profile;
-    const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network_of(plan.network, context));
+    const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network);
     std::optional<GreyAsRgb> three_channels;
     if (is_grey) three_channels.emplace(*picture.reader);
     raster::RowReader& rows = is_grey ? static_cast<raster::RowReader&>(*three_channels) : *picture.reader;

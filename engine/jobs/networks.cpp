@@ -5,7 +5,6 @@
 #include "engine/render/network_trial.h"
 
 namespace hangtrue::jobs {
-
 namespace {
 
 std::filesystem::path weights_file(const std::string& name, const Context& context) {
@@ -14,18 +13,19 @@ std::filesystem::path weights_file(const std::string& name, const Context& conte
 
 }  // namespace
 
-std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, double enlarging, const Context& context) {
+std::optional<WishedNetwork> wished_network(plan::Enlarging wished, double enlarging, const Context& context) {
     if (enlarging <= 1) return std::nullopt;
-    const auto facts = [&](const char* name) {
-        const enlarge::Weights weights = enlarge::Weights::from_file(weights_file(name, context));
-        return plan::NetworkFacts{name, weights.hash()};
+    const auto read = [&](const char* name) {
+        auto network =
+            std::make_shared<const enlarge::Network>(enlarge::Weights::from_file(weights_file(name, context)));
+        return WishedNetwork{{name, network->hash()}, network};
     };
     switch (wished) {
         case plan::Enlarging::automatic:
             if (enlarging < plan::least_enlarging_by_network) break;
-            return facts("fine");
-        case plan::Enlarging::fine: return facts("fine");
-        case plan::Enlarging::quick: return facts("quick");
+            return read("fine");
+        case plan::Enlarging::fine: return read("fine");
+        case plan::Enlarging::quick: return read("quick");
         case plan::Enlarging::filter: break;
     }
     return std::nullopt;
@@ -43,10 +43,10 @@ std::shared_ptr<const enlarge::Network> network_of(const plan::PlannedNetwork& p
     return network;
 }
 
-double undone_blur_px(const plan::PlannedNetwork& planned, const OpenedPicture& picture, const Context& context) {
+double undone_blur_px(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
+                      const Context& context) {
     const colour::WorkingForm working(picture.profile, source_model(picture.facts.info.model), picture.facts.file_name);
-    return render::undone_blur_px(*network_of(planned, context), planned.measures, working, *picture.reader,
-                                  context.threads, context.progress);
+    return render::undone_blur_px(network, measures, working, *picture.reader, context.threads, context.progress);
 }
 
 }  // namespace hangtrue::jobs

@@ -13,16 +13,23 @@
 
 namespace hangtrue::jobs {
 
+/// A network as it was read, and what a plan says of it.
+struct WishedNetwork {
+    plan::NetworkFacts facts;
+    std::shared_ptr<const enlarge::Network> network;
+};
+
 /// The network that a wish asks for where so much is enlarged; none for the filter, or where nothing is. Throws
 /// UnreadableInput: missing or damaged weights.
-std::optional<plan::NetworkFacts> network_facts(plan::Enlarging wished, double enlarging, const Context& context);
+std::optional<WishedNetwork> wished_network(plan::Enlarging wished, double enlarging, const Context& context);
 
-/// The one that `plan` enlarges with; none where it does not. Throws UnreadableInput also when the weights are not
+/// The one that a plan enlarges with; none where it does not. Throws UnreadableInput also when the weights are not
 /// those of the plan.
 std::shared_ptr<const enlarge::Network> network_of(const plan::PlannedNetwork& planned, const Context& context);
 
-/// The blur that the network of `planned` undoes in the picture (enlarge/undone_blur.h): tried on parts of it. Throws
-/// UnreadableInput, Cancelled.
-double undone_blur_px(const plan::PlannedNetwork& planned, const OpenedPicture& picture, const Context& context);
+/// The blur that the network, told `measures`, undoes in the picture (enlarge/undone_blur.h): tried on parts of it.
+/// Picture pixels. Throws UnreadableInput, Cancelled.
+double undone_blur_px(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
+                      const Context& context);
 
 }  // namespace hangtrue::jobs

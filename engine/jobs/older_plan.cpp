@@ -12,6 +12,9 @@ std::string older_plan_notice(const plan::Plan& plan) {
         if (settled < now) changed.emplace_back(stage);
     };
     compare(plan.versions.resample, today.resample, "enlarging");
+    if (plan.network.doublings > 0) {
+        compare(plan.network.version, plan::PlannedNetwork::newest_version, "use of the network");
+    }
     compare(plan.versions.sharpen, today.sharpen, "sharpening");
     compare(plan.versions.colour, today.colour, "colour conversion");
     compare(plan.versions.edges, today.edges, "edges");
@@ -27,6 +30,7 @@ std::string older_plan_notice(const plan::Plan& plan) {
 
 plan::Plan carried_out_today(plan::Plan plan) {
     plan.versions = {};
+    plan.network.version = plan::PlannedNetwork::newest_version;
     return plan;
 }
 

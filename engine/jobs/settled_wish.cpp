@@ -61,11 +61,11 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
         return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network);
     };
     SettledWish settled{plans(std::nullopt), std::move(space.profile), {}, {}};
-    if (auto network = network_facts(wish.enlarging, settled.plans.front().enlarging, context)) {
+    if (auto wished = wished_network(wish.enlarging, settled.plans.front().enlarging, context)) {
         // Which blur of the picture the network undoes shows only when it is tried; sharpening goes by it.
-        settled.plans = plans(network);
-        network->undone_blur_px = undone_blur_px(settled.plans.front().network, picture, context);
-        settled.plans = plans(network);
+        const enlarge::Measures told = plans(wished->facts).front().network.measures;
+        wished->facts.undone_blur_px = undone_blur_px(*wished->network, told, picture, context);
+        settled.plans = plans(wished->facts);
     }
     for (const plan::Plan& panel : settled.plans) {
         add_findings(settled.findings, panel, medium, picture.facts, context.units);

@@ -10,7 +10,13 @@ PlannedNetwork planned_network(const NetworkFacts& network, const picture::Measu
                                      .blur_px = measured.blur.sigma_px,
                                      .coding = picture.jpeg_coding,
                                      .undone_blur_px = network.undone_blur_px};
-    return {network.name, network.weights, enlarging <= 4 ? 1 : 2, measures, grain};
+    PlannedNetwork planned;
+    planned.name = network.name;
+    planned.weights = network.weights;
+    planned.doublings = enlarging <= 4 ? 1 : 2;
+    planned.measures = measures;
+    planned.grain = grain;
+    return planned;
 }
 
 }  // namespace hangtrue::plan

@@ -23,16 +23,20 @@ struct NetworkFacts {
 struct PlannedNetwork {
     std::string name;  ///< As the weights call it; empty: the filter alone.
     base::Sha256 weights;
-    int doublings = 0;           ///< How often it runs, each time to twice the size; 0: the filter alone.
+    int doublings = 0;  ///< How often it runs, each time to twice the size; 0: the filter alone.
     enlarge::Measures measures;
     enlarge::Grain grain = enlarge::Grain::keep;
+    /// Of the way of computing, weights apart: a changed number says that pixels may differ. 1: told of blur beyond
+    /// 0.75 px alone, and held to that.
+    int version = newest_version;
+    static constexpr int newest_version = 2;
 };
 
 /// Below this the filter is as good where the user leaves the choice (training/README.md, "Through the program").
 inline constexpr double least_enlarging_by_network = 1.2;
 
-/// Once up to four times the size, twice beyond, as measured best (training/README.md); not at all where nothing is
-/// enlarged.
+/// Once up to four times the size, where that was measured to be best (training/README.md), twice beyond; not at all
+/// where nothing is enlarged.
 PlannedNetwork planned_network(const NetworkFacts& network, const picture::Measured& measured,
                                const raster::PictureInfo& picture, double enlarging, enlarge::Grain grain);
 

@@ -112,6 +112,7 @@ void visit_scale(Fields& fields, Plan& plan) {
 template <typename Fields>
 void visit_network(Fields& fields, PlannedNetwork& network) {
     if (!fields.later_table("network", network.doublings > 0)) return;
+    fields.later_version("version", network.version, PlannedNetwork::newest_version);
     fields.string("name", network.name);
     fields.hash("weights", network.weights);
     fields.integer("doublings", network.doublings, 1, 2);

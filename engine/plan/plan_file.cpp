@@ -38,6 +38,7 @@ class Written {
         m_writer.value(key, value);
     }
     void version(const char* key, int value, int /*newest*/) { m_writer.value(key, std::int64_t{value}); }
+    void later_version(const char* key, int value, int newest) { version(key, value, newest); }
     void optional_integer(const char* key, const std::optional<std::int64_t>& value, std::int64_t /*least*/,
                           std::int64_t /*most*/) {
         if (value) m_writer.value(key, *value);
@@ -117,6 +118,11 @@ class Read {
                 "this plan was made by a newer Hangtrue, whose way of computing this program does "
                 "not know");
         }
+    }
+    /// Missing in plans of the first version.
+    void later_version(const char* key, int& value, int newest) {
+        value = 1;
+        if (m_table.find(key)) version(key, value, newest);
     }
     void optional_integer(const char* key, std::optional<std::int64_t>& value, std::int64_t least, std::int64_t most) {
         const auto item = m_table.find(key);

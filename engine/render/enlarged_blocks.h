@@ -49,7 +49,7 @@ class EnlargedBlocks {
         std::size_t bytes = most_bytes;  ///< For kept pieces and the scratch of all threads.
     };
 
-    /// `network` outlives this. The second doubling is told that the picture is clean and crisp: it is given the first
+    /// `network` outlives this. The second doubling is told that it is given what the network made: the first
     /// one's result without grain, whatever becomes of that in the end.
     EnlargedBlocks(const enlarge::Network& network, const enlarge::Measures& measures, base::PixelSize picture,
                    const Wanted& wanted, FromPicture from_picture);

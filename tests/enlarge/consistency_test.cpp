@@ -9,6 +9,7 @@
 #include <random>
 #include <vector>
 
+#include "tests/support/disc_scene.h"
 #include "tests/support/random.h"
 
 namespace hangtrue::enlarge {
@@ -63,11 +64,6 @@ Picture scene(int width, int height, double highest, std::uint64_t seed) {
     return picture;
 }
 
-double keys(double t) {  // Keys 1981, a = -1/2.
-    t = std::abs(t);
-    return t < 1 ? 1.5 * t * t * t - 2.5 * t * t + 1 : t < 2 ? -0.5 * t * t * t + 2.5 * t * t - 4 * t + 2 : 0;
-}
-
 TEST(enlarge_consistency, made_small_is_the_widened_cubic_and_then_the_gaussian) {
     const Picture enlarged = scene(80, 64, 0.5, 1);
     for (const double sigma : {0.0, 0.8}) {
@@ -79,7 +75,8 @@ TEST(enlarge_consistency, made_small_is_the_widened_cubic_and_then_the_gaussian)
             double sum = 0;
             for (int yy = 2 * y - 3; yy <= 2 * y + 4; ++yy) {
                 for (int xx = 2 * x - 3; xx <= 2 * x + 4; ++xx) {
-                    sum += keys((yy - 2 * y - 0.5) / 2) / 2 * keys((xx - 2 * x - 0.5) / 2) / 2 *
+                    sum += support::keys_cubic((yy - 2 * y - 0.5) / 2) / 2 *
+                           support::keys_cubic((xx - 2 * x - 0.5) / 2) / 2 *
                            static_cast<double>(enlarged.at(0, yy, xx));
                 }
             }

@@ -157,6 +157,38 @@ TEST_F(with_networks, nothing_is_made_without_the_weights_but_by_the_filter) {
     EXPECT_EQ(enlarge(picture, 2, plan::Enlarging::filter).ending, jobs::Ending::done);
 }
 
+TEST_F(with_networks, auto_is_fine_from_1_2_times_on_and_needs_its_weights_there_alone) {
+    EXPECT_EQ(enlarged(picture, 1.3, plan::Enlarging::automatic).network.name, "fine");
+    EXPECT_EQ(enlarged(picture, 1.1, plan::Enlarging::automatic).network.doublings, 0);
+    EXPECT_EQ(enlarged(picture, 1.1, plan::Enlarging::fine).network.name, "fine") << "asked for";
+    EXPECT_EQ(enlarged(picture, 4, plan::Enlarging::automatic).network.doublings, 1);
+    EXPECT_EQ(enlarged(picture, 4.1, plan::Enlarging::automatic).network.doublings, 2);
+    EXPECT_EQ(room.made(picture, {{"enlarge", "auto"}}).plan.network.name, "fine");
+    fs::remove(room.models() / "fine.weights");
+    const jobs::Ended end = enlarge(picture, 1.3, plan::Enlarging::automatic);
+    EXPECT_EQ(end.ending, jobs::Ending::unreadable);
+    expect_a_sentence(end.sentence, "fine.weights");
+    EXPECT_EQ(enlarge(picture, 1.1, plan::Enlarging::automatic).ending, jobs::Ending::done);
+    EXPECT_EQ(enlarge(picture, 0.5, plan::Enlarging::automatic).ending, jobs::Ending::done);
+}
+
+TEST_F(with_networks, an_earlier_way_of_using_them_is_said) {
+    const plan::Plan plan = room.made(picture, {{"enlarge", "quick"}}).plan;
+    std::string text = plan::plan_text(plan);
+    const std::string version = "[network]\nversion = 2\n";
+    const std::size_t at = text.find(version);
+    ASSERT_NE(at, std::string::npos) << text;
+    text.replace(at, version.size(), "[network]\n");  // As the first version wrote it.
+    jobs::MakeRequest request = room.request(picture);
+    request.plan = plan::plan_from_text(text, "earlier.toml");
+    EXPECT_EQ(request.plan->network.version, 1);
+    request.replace = true;
+    const jobs::MakeOutcome outcome = room.make(request);
+    ASSERT_EQ(outcome.ending, jobs::Ending::done) << outcome.sentence;
+    EXPECT_THAT(outcome.files.at(0).remarks, testing::Contains(HasSubstr("use of the network")));
+    EXPECT_EQ(outcome.files.at(0).plan.network.version, plan::PlannedNetwork::newest_version);
+}
+
 TEST_F(with_networks, a_print_is_not_made_again_with_other_weights) {
     const jobs::MadeFile made = room.made(picture, {{"enlarge", "quick"}});
     put_weights("quick", 7);
