@@ -29,6 +29,7 @@ LIBRARY_HEADERS = {
     "oneDNN": r"oneapi/",
     "OpenMP": r"omp\.h",
     "Eigen": r"(unsupported/)?Eigen/",
+    "apriltag": r"apriltag/",
     "SQLite": r"SQLiteCpp|sqlite3\.h",
     "CLI11": r"CLI/",
     "nlohmann_json": r"nlohmann/",

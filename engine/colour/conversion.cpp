@@ -4,11 +4,12 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <optional>
+#include <utility>
 #include <vector>
 
 #include "engine/base/error.h"
 #include "engine/colour/conversion_table.h"
+#include "engine/colour/corrected_way.h"
 #include "engine/colour/kernels.h"
 #include "engine/colour/lcms.h"
 #include "engine/colour/matrix_model.h"
@@ -61,7 +62,7 @@ struct Conversion::State {
     FastCurves to_encoded;
     MatrixShaper shaper;
     CubeTable cube;
-    std::optional<ExactTransform> exact;
+    ExactWay exact;
 
     void build_matrix(const Profile& from, const Profile& to) {
         path = Path::matrix;
@@ -83,14 +84,14 @@ struct Conversion::State {
         }
     }
 
-    void build_table(const Profile& from, const Profile& to, const ConversionSettings& settings) {
-        exact.emplace(from, to, settings);
+    void build_table(ExactWay way, const Profile& to) {
+        exact = std::move(way);
         for (const int size : {49, 65}) {
-            cube = conversion_table(*exact, size, settings.intent);
-            error = table_error(cube, *exact, to);
+            cube = conversion_table(exact, size, intent);
+            error = table_error(cube, exact, to);
             if (is_accepted(error)) {
                 path = Path::table;
-                exact.reset();
+                exact = nullptr;
                 return;
             }
         }
@@ -107,25 +108,28 @@ struct Conversion::State {
         } else if (path == Path::matrix) {
             apply_matrix_shaper(shaper, planes);
         } else if (path == Path::table) {
-            apply_cube(cube, planes);
+            apply_table(cube, planes);
         } else {
-            apply_exact(*exact, intent, planes);
+            apply_exact(exact, intent, planes);
         }
     }
 };
 
-Conversion::Conversion(const WorkingForm& from, const Profile& file_space, const ConversionSettings& settings)
+Conversion::Conversion(const WorkingForm& from, const Profile& file_space, const ConversionSettings& settings,
+                       const Correction* correction)
     : m_state(std::make_unique<State>()) {
     require_rgb(file_space);
     const Profile& source = from.profile();
     m_state->intent = settings.intent;
-    if (source.hash() == file_space.hash()) {
+    if (correction != nullptr) {
+        m_state->build_table(corrected_way(source, *correction, file_space, settings), file_space);
+    } else if (source.hash() == file_space.hash()) {
         m_state->path = Path::matrix;
         m_state->is_identity = true;
     } else if (file_space.is_matrix_rgb()) {
         m_state->build_matrix(source, file_space);
     } else {
-        m_state->build_table(source, file_space, settings);
+        m_state->build_table(plain_way(source, file_space, settings), file_space);
     }
 }
 

@@ -14,6 +14,7 @@
 #include <span>
 #include <string>
 
+#include "engine/colour/correction.h"
 #include "engine/colour/profile.h"
 
 namespace hangtrue::colour {
@@ -80,8 +81,10 @@ struct PathError {
 /// From working form to file space. White stays white, black stays black.
 class Conversion {
   public:
-    /// Throws InvalidWish where the file space is not RGB, UnreadableInput where its profile cannot be used.
-    Conversion(const WorkingForm& from, const Profile& file_space, const ConversionSettings& settings);
+    /// `correction`: applied between the two, in Lab; need not outlive the call. Throws InvalidWish where the file
+    /// space is not RGB, UnreadableInput where its profile cannot be used.
+    Conversion(const WorkingForm& from, const Profile& file_space, const ConversionSettings& settings,
+               const Correction* correction = nullptr);
     ~Conversion();
     Conversion(Conversion&&) noexcept;
 

@@ -37,11 +37,9 @@ std::vector<float> measuring_colours() {
     return colours;
 }
 
-void clip(std::span<float> values) { clip_to_unit(values); }
-
 }  // namespace
 
-CubeTable conversion_table(const ExactTransform& exact, int size, Intent intent) {
+CubeTable conversion_table(const ExactWay& exact, int size, Intent intent) {
     CubeTable cube;
     cube.size = size;
     const auto count = static_cast<std::size_t>(size);
@@ -55,8 +53,7 @@ CubeTable conversion_table(const ExactTransform& exact, int size, Intent intent)
                 row[3 * blue + 1] = static_cast<float>(green) / last;
                 row[3 * blue + 2] = static_cast<float>(blue) / last;
             }
-            exact.run(row.data(), row.data(), count);
-            clip(row);
+            exact(row.data(), row.data(), count);
             float* node = cube.node(red, green, 0);
             for (std::size_t blue = 0; blue < count; ++blue) {
                 std::copy_n(row.data() + 3 * blue, 3, node + 4 * blue);
@@ -69,7 +66,7 @@ CubeTable conversion_table(const ExactTransform& exact, int size, Intent intent)
     return cube;
 }
 
-PathError table_error(const CubeTable& cube, const ExactTransform& exact, const Profile& file_space) {
+PathError table_error(const CubeTable& cube, const ExactWay& exact, const Profile& file_space) {
     std::vector<float> colours = measuring_colours();
     const std::size_t count = colours.size() / 3;
     std::vector<float> red(count);
@@ -82,11 +79,11 @@ PathError table_error(const CubeTable& cube, const ExactTransform& exact, const 
     }
     const LabReader reader(file_space);
     std::vector<Lab> expected(count);
-    exact.run(colours.data(), colours.data(), count);
-    clip(colours);
+    exact(colours.data(), colours.data(), count);
+    clip_to_unit(colours);
     reader.lab(colours, expected);
 
-    apply_cube(cube, {red, green, blue});
+    apply_table(cube, {red, green, blue});
     for (std::size_t i = 0; i < count; ++i) {
         colours[3 * i] = red[i];
         colours[3 * i + 1] = green[i];
@@ -107,7 +104,7 @@ PathError table_error(const CubeTable& cube, const ExactTransform& exact, const 
             .largest = differences.back()};
 }
 
-void apply_exact(const ExactTransform& exact, Intent intent, const Planes& planes) {
+void apply_exact(const ExactWay& exact, Intent intent, const Planes& planes) {
     constexpr std::size_t chunk = 1024;
     std::array<float, 3 * chunk> colours{};
     const std::size_t total = planes.red.size();
@@ -118,10 +115,10 @@ void apply_exact(const ExactTransform& exact, Intent intent, const Planes& plane
             colours[3 * i + 1] = planes.green[start + i];
             colours[3 * i + 2] = planes.blue[start + i];
         }
-        clip(colours);
+        clip_to_unit(colours);
         std::array<float, 3 * chunk> converted{};
-        exact.run(colours.data(), converted.data(), count);
-        clip(converted);
+        exact(colours.data(), converted.data(), count);
+        clip_to_unit(converted);
         for (std::size_t i = 0; i < count; ++i) {
             const bool is_white = colours[3 * i] == 1 && colours[3 * i + 1] == 1 && colours[3 * i + 2] == 1;
             const bool set_white = is_white && intent != Intent::absolute_colorimetric;
@@ -130,6 +127,11 @@ void apply_exact(const ExactTransform& exact, Intent intent, const Planes& plane
             planes.blue[start + i] = set_white ? 1 : converted[3 * i + 2];
         }
     }
+}
+
+void apply_table(const CubeTable& cube, const Planes& planes) {
+    apply_cube(cube, planes);
+    for (const std::span<float> plane : {planes.red, planes.green, planes.blue}) clip_to_unit(plane);
 }
 
 }  // namespace hangtrue::colour

@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/colour/corrected_way.h"
+
+#include <array>
+#include <cassert>
+#include <memory>
+
+#include "engine/colour/difference.h"
+#include "engine/colour/lcms.h"
+#include "engine/colour/matrix_model.h"
+
+namespace hangtrue::colour {
+
+namespace {
+
+Lab lab_of(const MatrixModel& model, const float* rgb) {
+    std::array<double, 3> linear{};
+    for (std::size_t i = 0; i < 3; ++i) linear[i] = model.curves[i].to_linear(rgb[i]);
+    const auto [x, y, z] = transformed(model.to_xyz, linear);
+    return lab_from_xyz({x, y, z});
+}
+
+/// From relative to absolute colorimetry: what the whites are against one another. Ones else.
+std::array<double, 3> white_ratio(const MatrixModel& from, const MatrixModel& to, Intent intent) {
+    std::array<double, 3> ratio{1, 1, 1};
+    if (intent != Intent::absolute_colorimetric) return ratio;
+    for (std::size_t i = 0; i < 3; ++i) ratio[i] = from.media_white[i] / to.media_white[i];
+    return ratio;
+}
+
+ExactWay matrix_way(const Profile& from, const Correction& correction, const Profile& to, Intent intent) {
+    return [from, correction, to, from_xyz = inverse(to.matrix_model()->to_xyz),
+            ratio = white_ratio(*from.matrix_model(), *to.matrix_model(), intent)](const float* in, float* out,
+                                                                                   std::size_t count) {
+        for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
+            const Xyz xyz = xyz_from_lab(corrected(correction, lab_of(*from.matrix_model(), in)));
+            const auto linear = transformed(from_xyz, {xyz.x * ratio[0], xyz.y * ratio[1], xyz.z * ratio[2]});
+            for (std::size_t channel = 0; channel < 3; ++channel) {
+                out[channel] = static_cast<float>(to.matrix_model()->curves[channel].to_encoded(linear[channel]));
+            }
+        }
+    };
+}
+
+ExactWay table_way(const Profile& from, const Correction& correction, const Profile& to,
+                   const ConversionSettings& settings) {
+    const auto from_lab = std::make_shared<const ExactTransform>(Profile::lab(), to, settings);
+    return [from, correction, from_lab](const float* in, float* out, std::size_t count) {
+        for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
+            const Lab lab = corrected(correction, lab_of(*from.matrix_model(), in));
+            const std::array<float, 3> values{static_cast<float>(lab.lightness), static_cast<float>(lab.a),
+                                              static_cast<float>(lab.b)};
+            from_lab->run(values.data(), out, 1);
+        }
+    };
+}
+
+}  // namespace
+
+ExactWay plain_way(const Profile& from, const Profile& file_space, const ConversionSettings& settings) {
+    const auto transform = std::make_shared<const ExactTransform>(from, file_space, settings);
+    return [transform](const float* in, float* out, std::size_t count) { transform->run(in, out, count); };
+}
+
+ExactWay corrected_way(const Profile& from, const Correction& correction, const Profile& file_space,
+                       const ConversionSettings& settings) {
+    assert(from.is_matrix_rgb());  // As every working form is.
+    return file_space.is_matrix_rgb() ? matrix_way(from, correction, file_space, settings.intent)
+                                      : table_way(from, correction, file_space, settings);
+}
+
+}  // namespace hangtrue::colour

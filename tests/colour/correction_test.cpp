@@ -1,0 +1,159 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/colour/correction.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <random>
+
+#include "engine/colour/conversion.h"
+#include "tests/colour/made_profiles.h"
+#include "tests/support/random.h"
+
+namespace hangtrue::colour {
+namespace {
+
+double between(std::mt19937_64& random, double least, double most) {
+    return std::uniform_real_distribution(least, most)(random);
+}
+
+Shift random_shift(std::mt19937_64& random) {
+    return {between(random, -12, 12), between(random, -8, 8), between(random, -8, 8), between(random, -0.25, 0.25)};
+}
+
+TEST(correction, none_leaves_every_colour) {
+    for (double lightness = -5; lightness <= 105; lightness += 0.7) {
+        const Lab lab = corrected(no_correction(), {lightness, 12, -34});
+        EXPECT_NEAR(lab.lightness, lightness, 1e-12);
+        EXPECT_EQ(lab.a, 12);
+        EXPECT_EQ(lab.b, -34);
+    }
+}
+
+TEST(correction, of_a_shift_moves_middle_grey_by_it_and_the_ends_not_at_all) {
+    const Correction correction = correction_of({4, -3, 2, 0.1});
+    const Lab middle = corrected(correction, {50, 0, 0});
+    EXPECT_NEAR(middle.lightness, 54, 1e-12);
+    EXPECT_NEAR(middle.a, -3, 1e-12);
+    EXPECT_NEAR(middle.b, 2, 1e-12);
+    for (const double end : {0.0, 100.0}) {
+        const Lab lab = corrected(correction, {end, 0, 0});
+        EXPECT_EQ(lab.lightness, end);
+        EXPECT_EQ(lab.a, 0);
+        EXPECT_EQ(lab.b, 0);
+    }
+}
+
+TEST(correction, contrast_is_the_slope_at_middle_grey) {
+    const Correction correction = correction_of({0, 0, 0, 0.12});
+    const double rise = corrected(correction, {55, 0, 0}).lightness - corrected(correction, {45, 0, 0}).lightness;
+    EXPECT_NEAR(rise / 10, 1.12, 0.0013);  // Over 10 L* the weight falls by a hundredth at the ends.
+}
+
+TEST(correction, of_any_shift_is_valid_rises_and_can_be_undone) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    for (int i = 0; i < 200; ++i) {
+        const Correction correction = correction_of(random_shift(random));
+        ASSERT_TRUE(is_valid(correction));
+        double before = -1;
+        for (double lightness = 0; lightness <= 100; lightness += 0.5) {
+            const Lab lab{lightness, between(random, -60, 60), between(random, -60, 60)};
+            const Lab there = corrected(correction, lab);
+            ASSERT_GT(there.lightness, before);
+            before = there.lightness;
+            const Lab back = uncorrected(correction, there);
+            // 60 halvings of 100, at the least slope of 0.05.
+            ASSERT_NEAR(back.lightness, lab.lightness, 1e-9);
+            ASSERT_NEAR(back.a, lab.a, 1e-9);
+            ASSERT_NEAR(back.b, lab.b, 1e-9);
+        }
+    }
+}
+
+TEST(correction, that_falls_or_moves_an_end_or_is_no_number_is_not_valid) {
+    Correction falling = no_correction();
+    falling.lightness[10] = 44;
+    EXPECT_FALSE(is_valid(falling));
+    Correction white = no_correction();
+    white.lightness.back() = 99;
+    EXPECT_FALSE(is_valid(white));
+    Correction tinted_black = no_correction();
+    tinted_black.a.front() = 1;
+    EXPECT_FALSE(is_valid(tinted_black));
+    Correction wild = no_correction();
+    wild.b[3] = std::numeric_limits<double>::quiet_NaN();
+    EXPECT_FALSE(is_valid(wild));
+    EXPECT_TRUE(is_valid(no_correction()));
+}
+
+/// Little CMS reads both sides: the file holds the corrected colour, where the file space can hold it.
+void expect_corrected_as_read(const Profile& from, const Profile& to, const Correction& correction) {
+    const Conversion conversion(WorkingForm(from, SourceModel::rgb, "dawn.tif"), to, {}, &correction);
+    const LabReader from_reader(from);
+    const LabReader to_reader(to);
+    double sum = 0;
+    double largest = 0;
+    int count = 0;
+    const std::vector<float> colours = cube_of(14);
+    OwnPlanes planes(colours);
+    conversion.apply({planes.red, planes.green, planes.blue});
+    const std::vector<float> found = planes.interleaved();
+    for (std::size_t i = 0; i < colours.size(); i += 3) {
+        const Lab wanted = corrected(correction, from_reader.lab({colours[i], colours[i + 1], colours[i + 2]}));
+        const std::array<float, 3> rgb{found[i], found[i + 1], found[i + 2]};
+        const bool is_inside =
+            std::all_of(rgb.begin(), rgb.end(), [](float value) { return value > 0.002F && value < 0.998F; });
+        if (!is_inside) continue;
+        const double difference = delta_e_2000(wanted, to_reader.lab(rgb));
+        sum += difference;
+        largest = std::max(largest, difference);
+        ++count;
+    }
+    ASSERT_GT(count, 500);
+    EXPECT_LT(sum / count, 0.03) << conversion.error().mean;
+    EXPECT_LT(largest, 0.8) << conversion.error().largest;
+}
+
+TEST(corrected_conversion, holds_the_corrected_colours_as_little_cms_reads_them) {
+    const Correction correction = correction_of({5, 3, -4, -0.1});
+    for (const char* name : {"sRGB", "AdobeRGB1998", "ProPhotoRGB"}) {
+        SCOPED_TRACE(name);
+        expect_corrected_as_read(colord(name), Profile::srgb(), correction);
+        expect_corrected_as_read(colord(name), Profile::adobe_rgb(), correction);
+    }
+}
+
+TEST(corrected_conversion, leaves_white_and_black_exactly_where_they_are) {
+    const Correction correction = correction_of({-6, 5, 5, 0.12});
+    for (const Profile& to : {Profile::srgb(), Profile::adobe_rgb()}) {
+        const Conversion conversion(WorkingForm(Profile::srgb(), SourceModel::rgb, "dawn.tif"), to, {}, &correction);
+        OwnPlanes planes({1, 1, 1, 0, 0, 0});
+        conversion.apply({planes.red, planes.green, planes.blue});
+        EXPECT_EQ(planes.interleaved(), (std::vector<float>{1, 1, 1, 0, 0, 0}));
+    }
+}
+
+TEST(corrected_conversion, through_no_correction_is_the_plain_one_within_a_hundredth) {
+    const Correction none = no_correction();
+    const WorkingForm form(Profile::adobe_rgb(), SourceModel::rgb, "dawn.tif");
+    const std::vector<float> colours = cube_of(14);
+    OwnPlanes through(colours);
+    OwnPlanes plain(colours);
+    Conversion(form, Profile::srgb(), {}, &none).apply({through.red, through.green, through.blue});
+    Conversion(form, Profile::srgb(), {}).apply({plain.red, plain.green, plain.blue});
+    const LabReader reader(Profile::srgb());
+    const auto left = through.interleaved();
+    const auto right = plain.interleaved();
+    double sum = 0;
+    for (std::size_t i = 0; i < left.size(); i += 3) {
+        sum += delta_e_2000(reader.lab({left[i], left[i + 1], left[i + 2]}),
+                            reader.lab({right[i], right[i + 1], right[i + 2]}));
+    }
+    EXPECT_LT(sum / (static_cast<double>(left.size()) / 3), 0.03);
+}
+
+}  // namespace
+}  // namespace hangtrue::colour
