@@ -321,6 +321,28 @@ std::vector<std::byte> Canvas::finish() {
     return std::move(m_state->bytes);
 }
 
+std::vector<std::uint8_t> Canvas::finish_as_grey() {
+    assert(!m_state->is_pdf);
+    cairo_surface_t* const surface = m_state->surface.get();
+    cairo_surface_flush(surface);
+    if (cairo_status(m_state->pen.get()) != CAIRO_STATUS_SUCCESS) {
+        throw base::WriteFailed("A page could not be drawn.");
+    }
+    const int width = cairo_image_surface_get_width(surface);
+    const int height = cairo_image_surface_get_height(surface);
+    std::vector<std::uint8_t> grey;
+    grey.reserve(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
+    for (int y = 0; y < height; ++y) {
+        const unsigned char* pixel =
+            cairo_image_surface_get_data(surface) + std::ptrdiff_t{y} * cairo_image_surface_get_stride(surface);
+        for (int x = 0; x < width; ++x, pixel += 4) {
+            // Four bytes a pixel, the three colours the lower ones on this machine (little-endian).
+            grey.push_back(static_cast<std::uint8_t>((pixel[0] + pixel[1] + pixel[2] + 1) / 3));
+        }
+    }
+    return grey;
+}
+
 }  // namespace hangtrue::drawing
 
 #if defined(__SANITIZE_ADDRESS__)

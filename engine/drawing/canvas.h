@@ -86,6 +86,8 @@ class Canvas {
     /// The whole document or picture as the bytes of its file. Nothing may be drawn after. Throws WriteFailed where
     /// something could not be drawn.
     std::vector<std::byte> finish();
+    /// A picture's pixels instead of its file: 8-bit grey (the mean of the three channels), row by row.
+    std::vector<std::uint8_t> finish_as_grey();
 
   private:
     struct State;

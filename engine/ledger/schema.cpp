@@ -66,6 +66,36 @@ constexpr std::array<const char*, newest_schema> steps = {
     CREATE INDEX made_by_content ON made (file_hash);
     CREATE INDEX made_by_picture ON made (picture_content);
     )sql",
+    // Test sheets, what was read from them, and the corrections learned. `made` is 0 until the sheet's file has its name.
+    R"sql(
+    CREATE TABLE test_sheet (
+        number  INTEGER PRIMARY KEY AUTOINCREMENT,
+        made_at TEXT NOT NULL,
+        shop    TEXT NOT NULL,
+        medium  TEXT NOT NULL,
+        process TEXT NOT NULL,
+        picture BLOB NOT NULL,
+        made    INTEGER NOT NULL,
+        text    TEXT NOT NULL
+    );
+    CREATE INDEX test_sheet_by_medium ON test_sheet (shop, medium, process);
+    CREATE TABLE reading (
+        id       INTEGER PRIMARY KEY AUTOINCREMENT,
+        sheet    INTEGER NOT NULL,
+        taken_at TEXT NOT NULL,
+        text     TEXT NOT NULL
+    );
+    CREATE INDEX reading_by_sheet ON reading (sheet);
+    CREATE TABLE correction (
+        id         INTEGER PRIMARY KEY AUTOINCREMENT,
+        learned_at TEXT NOT NULL,
+        shop       TEXT NOT NULL,
+        medium     TEXT NOT NULL,
+        process    TEXT NOT NULL,
+        text       TEXT NOT NULL
+    );
+    CREATE INDEX correction_by_medium ON correction (shop, medium, process);
+    )sql",
 };
 
 int version_of(SQLite::Database& database) { return database.execAndGet("PRAGMA user_version").getInt(); }

@@ -12,9 +12,13 @@
 
 namespace hangtrue::ledger {
 
-inline constexpr int newest_schema = 2;
+inline constexpr int newest_schema = 3;
 
-/// Versions from here on differ from the newest in indexes alone, so that they can be read as they are.
+/// Before it there are no tables of test sheets.
+inline constexpr int first_schema_with_trials = 3;
+
+/// Versions from here on differ from the newest in indexes and in tables that they lack, so that they can be read as
+/// they are.
 inline constexpr int oldest_readable_schema = 1;
 
 /// "Hang": SQLite's place for saying which program an SQLite file belongs to (file format 2, section 1.3.17).
