@@ -93,6 +93,8 @@ constexpr std::array option_table{
                "Output sharpening, computed from the medium, the picture and the distance.", Group::wish, with_wish},
     OptionInfo{"distance", "2m", lengths, "10cm or more", "the print's diagonal", "From where the print is looked at.",
                Group::wish, with_wish},
+    OptionInfo{"correction", "latest|none|ID", "", "", "latest",
+               "Which of the corrections that test prints taught for this medium is applied.", Group::wish, with_wish},
     OptionInfo{"intent", "relative|perceptual|saturation|absolute", "", "", "relative",
                "How colours outside the file space are brought into it.", Group::wish, with_wish},
     OptionInfo{"black-point", "keep|off", "", "", "keep",

@@ -133,8 +133,8 @@ Again again(const AgainRequest& request, Context& context) {
                                   network_of(plan.network, context));
     refuse_the_picture_itself(again.picture, request.to / plan.file.name);
     WrittenPrint written =
-        written_print({plan, *picture.reader, prepared.stages(), file_profile}, request.to / plan.file.name,
-                      existing_rule(request.replace), context, again.seconds);
+        written_print(print_of_picture(plan, *picture.reader, prepared.stages(), file_profile, context),
+                      request.to / plan.file.name, existing_rule(request.replace), context, again.seconds);
     again.likeness = written.likeness;
     if (written.found.sha256 == row->file_hash) {
         again.sameness = Sameness::same_file;

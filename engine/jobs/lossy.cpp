@@ -66,7 +66,7 @@ LossyPrint written_jpeg(const PrintInputs& inputs, base::OutputFile& file, rende
                      raster::SpilledRows(base::folder_of(file.final_name()), static_cast<std::size_t>(size.width) * 3,
                                          size.height, "the pixels of the JPEG that is being coded", context.faults)};
     SpillSink sink(print.samples, record, seconds.write);
-    render::render_file(inputs.stages, inputs.picture, context.threads, sink, context.progress);
+    inputs.render(sink);
 
     const base::Stopwatch stopwatch(seconds.write);
     const raster::PrintTags tags = print_tags(inputs.plan, inputs.file_profile);

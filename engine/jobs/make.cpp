@@ -72,8 +72,9 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
         prepared.emplace(plan, picture.facts.info.model, picture.profile, file_profile,
                          network_of(plan.network, context));
     }
-    WrittenPrint written = written_print({plan, *picture.reader, prepared->stages(), file_profile}, made.file,
-                                         existing_rule(request.replace), context, made.seconds);
+    WrittenPrint written =
+        written_print(print_of_picture(plan, *picture.reader, prepared->stages(), file_profile, context), made.file,
+                      existing_rule(request.replace), context, made.seconds);
     made.bytes = written.found.bytes;
     made.sha256 = written.found.sha256;
     made.verified = true;  // written_print throws otherwise

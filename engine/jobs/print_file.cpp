@@ -68,13 +68,13 @@ std::string quoted(const std::string& text) { return text.empty() ? "nothing" : 
                             " was not kept. Check the drive, then make the print again, best to another drive.");
 }
 
-void write_tiff(const PrintInputs& inputs, base::OutputFile& file, render::SampleRecord& record, Context& context,
+void write_tiff(const PrintInputs& inputs, base::OutputFile& file, render::SampleRecord& record,
                 StageSeconds& seconds) {
     const plan::PlannedFile& form = inputs.plan.file;
     raster::TiffWriter writer(file, print_tags(inputs.plan, inputs.file_profile),
                               {form.compression, form.big_tiff, tiff_rows_per_strip});
     TiffSink sink(writer, form.compression != raster::TiffCompression::none, record, seconds.write);
-    render::render_file(inputs.stages, inputs.picture, context.threads, sink, context.progress);
+    inputs.render(sink);
     const base::Stopwatch stopwatch(seconds.write);
     writer.finish();
     if (form.most_bytes && file.size() > *form.most_bytes) {
@@ -99,9 +99,22 @@ PreparedStages::PreparedStages(const plan::Plan& plan, raster::SampleModel model
                                const colour::Profile& picture_profile, const colour::Profile& file_profile,
                                std::shared_ptr<const enlarge::Network> network)
     : m_working(picture_profile, source_model(model), plan.picture.name),
-      m_conversion(m_working, file_profile, plan.conversion),
+      m_conversion(m_working, file_profile, plan.conversion,
+                   plan.correction.id > 0 ? &plan.correction.curves : nullptr),
       m_network(std::move(network)),
       m_stages{plan, m_working, m_conversion, flat_code(plan, file_profile), m_network.get()} {}
+
+PrintInputs print_of_picture(const plan::Plan& plan, raster::RowReader& picture, const render::Stages& stages,
+                             const colour::Profile& file_profile, Context& context) {
+    std::shared_ptr<render::LikenessRecord> likeness;
+    if (plan.network.doublings > 0) likeness = std::make_shared<render::LikenessRecord>(plan);
+    const auto render = [&picture, &context, stages, likeness](render::BandSink& sink) {
+        render::Stages noting = stages;
+        noting.likeness = likeness.get();
+        render::render_file(noting, picture, context.threads, sink, context.progress);
+    };
+    return {plan, file_profile, render, likeness};
+}
 
 raster::PrintTags print_tags(const plan::Plan& plan, const colour::Profile& file_profile) {
     raster::PrintTags tags;
@@ -150,14 +163,9 @@ std::vector<std::string> tag_differences(const raster::FoundFile& found, const p
     return differences;
 }
 
-WrittenPrint written_print(const PrintInputs& print, const std::filesystem::path& final_name,
+WrittenPrint written_print(const PrintInputs& inputs, const std::filesystem::path& final_name,
                            base::OutputFile::Existing existing, Context& context, StageSeconds& seconds) {
-    const plan::Plan& plan = print.plan;
-    std::optional<render::LikenessRecord> likeness;
-    if (plan.network.doublings > 0) likeness.emplace(plan);
-    render::Stages stages = print.stages;
-    stages.likeness = likeness ? &*likeness : nullptr;
-    const PrintInputs inputs{plan, print.picture, stages, print.file_profile};
+    const plan::Plan& plan = inputs.plan;
     WrittenPrint written{std::make_unique<base::OutputFile>(final_name, existing, context.faults),
                          render::SampleRecord(plan.geometry.file, plan.file.bits),
                          {},
@@ -169,12 +177,12 @@ WrittenPrint written_print(const PrintInputs& print, const std::filesystem::path
     {
         const base::Stopwatch stopwatch(seconds.compute);
         if (is_tiff) {
-            write_tiff(inputs, *written.file, written.record, context, seconds);
+            write_tiff(inputs, *written.file, written.record, seconds);
         } else {
             lossy = written_jpeg(inputs, *written.file, written.record, context, seconds);
             written.spilled_bytes = lossy->samples.bytes();
         }
-        if (likeness) written.likeness = likeness->likeness();
+        if (inputs.likeness) written.likeness = inputs.likeness->likeness();
     }
     {
         const base::Stopwatch stopwatch(seconds.sync);

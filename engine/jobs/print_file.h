@@ -4,6 +4,7 @@
 /// From a settled plan to a written, synced and read-back file that still has no name.
 
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 
@@ -41,10 +42,15 @@ class PreparedStages {
 
 struct PrintInputs {
     const plan::Plan& plan;
-    raster::RowReader& picture;
-    const render::Stages& stages;
     const colour::Profile& file_profile;
+    /// Hands all bands of the file to the sink, as render_file does.
+    std::function<void(render::BandSink&)> render;
+    std::shared_ptr<render::LikenessRecord> likeness;  ///< Filled while rendering, where a network enlarges.
 };
+
+/// The file that the plan makes of the picture. What is handed in outlives the inputs.
+PrintInputs print_of_picture(const plan::Plan& plan, raster::RowReader& picture, const render::Stages& stages,
+                             const colour::Profile& file_profile, Context& context);
 
 struct WrittenPrint {
     std::unique_ptr<base::OutputFile> file;  ///< Whole, on the disk, read back; not yet named.

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "engine/base/error.h"
+#include "engine/jobs/corrections.h"
 #include "engine/jobs/networks.h"
 #include "engine/jobs/older_plan.h"
 #include "engine/jobs/profiles.h"
@@ -57,10 +58,15 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     const shops::Shop& shop = shops::shop_named(shops, wish.shop);
     const shops::Medium& medium = shops::medium_named(shop, wish.medium);
     FileSpace space = file_space_of(medium, context);
+    plan::PlannedCorrection correction;
     const auto plans = [&](const std::optional<plan::NetworkFacts>& network) {
-        return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network);
+        return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network, correction);
     };
     SettledWish settled{plans(std::nullopt), std::move(space.profile), {}, {}};
+    // Which process prints the size is known only now, and what was learned holds for one process.
+    correction =
+        wished_correction(wish.correction, printed_as(shop.id, medium, settled.plans.front().process), context);
+    for (plan::Plan& panel : settled.plans) panel.correction = correction;
     if (auto wished = wished_network(wish.enlarging, settled.plans.front().enlarging, context)) {
         // Which blur of the picture the network undoes shows only when it is tried; sharpening goes by it.
         const enlarge::Measures told = plans(wished->facts).front().network.measures;

@@ -116,7 +116,8 @@ void jpeg_window(const Shown& shown, const ledger::Ledger& ledger, const RowsOut
                              context.faults);
     render::SampleRecord record(shown.plan.geometry.file, shown.plan.file.bits);
     StageSeconds seconds;
-    const PrintInputs inputs{shown.plan, *shown.picture.reader, shown.prepared.stages(), shown.file_profile};
+    const PrintInputs inputs =
+        print_of_picture(shown.plan, *shown.picture.reader, shown.prepared.stages(), shown.file_profile, context);
     written_jpeg(inputs, unnamed, record, context, seconds);
     decoded_window(unnamed.descriptor(), unnamed.final_name(), shown, out, context);
 }

@@ -138,6 +138,15 @@ std::optional<double> sharpening(const std::string& value) {
     return *percent / 100;
 }
 
+plan::CorrectionWish correction(const std::string& value) {
+    using Which = plan::CorrectionWish::Which;
+    if (value == "latest") return {};
+    if (value == "none") return {Which::none, 0};
+    const auto id = whole_number(value);
+    if (!id || *id < 1) refuse("correction", value, "latest, none, or a correction's number");
+    return {Which::numbered, *id};
+}
+
 template <typename Value>
 Value one_of(const std::string& key, const std::string& value,
              const std::vector<std::pair<std::string, Value>>& known) {
@@ -194,6 +203,7 @@ const std::map<std::string, Setter>& setters() {
              if (distance.value < 100) refuse(key, value, "at least 10cm");
              wish.distance = distance;
          }},
+        {"correction", [](plan::Wish& wish, const auto&, const auto& value) { wish.correction = correction(value); }},
         {"intent",
          [](plan::Wish& wish, const auto& key, const auto& value) {
              wish.intent = one_of<plan::Intent>(key, value,

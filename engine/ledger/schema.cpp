@@ -66,7 +66,7 @@ constexpr std::array<const char*, newest_schema> steps = {
     CREATE INDEX made_by_content ON made (file_hash);
     CREATE INDEX made_by_picture ON made (picture_content);
     )sql",
-    // Test sheets, what was read from them, and the corrections learned. `made` is 0 until the sheet's file has its name.
+    // Test sheets, what was read from them, and the corrections learned. `made` is 0 until the file has its name.
     R"sql(
     CREATE TABLE test_sheet (
         number  INTEGER PRIMARY KEY AUTOINCREMENT,

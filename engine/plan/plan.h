@@ -13,6 +13,7 @@
 #include "engine/base/hash.h"
 #include "engine/base/units.h"
 #include "engine/colour/conversion.h"
+#include "engine/colour/correction.h"
 #include "engine/optics/values.h"
 #include "engine/plan/network.h"
 #include "engine/plan/wish.h"
@@ -77,6 +78,12 @@ struct PlannedSharpening {
     std::string reason;
 };
 
+/// What was learned of the medium from test prints.
+struct PlannedCorrection {
+    std::int64_t id = 0;  ///< Of the ledger; 0: none is applied.
+    colour::Correction curves = colour::no_correction();
+};
+
 struct PlannedFile {
     raster::FileFormat format = raster::FileFormat::tiff;
     int bits = 8;
@@ -115,8 +122,12 @@ struct Plan {
     std::int64_t file_profile_bytes = 0;  ///< Its length: part of the file's, where it is embedded.
     std::string file_space_name;
     colour::ConversionSettings conversion;
+    PlannedCorrection correction;
     PlannedFile file;
     std::vector<std::string> order_choices;  ///< What to choose on the form, in the shop's words.
+    /// The number of the test sheet that this file is; 0 for a print. Its samples come from cells, not from the picture
+    /// alone: this plan says all else of it.
+    std::int64_t test_sheet = 0;
 };
 
 }  // namespace hangtrue::plan

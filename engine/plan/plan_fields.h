@@ -31,6 +31,7 @@ inline constexpr text::Word<raster::TiffCompression> compression_words[] = {
     {"lzw", raster::TiffCompression::lzw},
     {"deflate", raster::TiffCompression::deflate}};
 
+inline constexpr double most_moved = 100;  // Whether the curves make a correction is seen when all are read.
 inline constexpr double longest_mm = 1e6;
 inline constexpr int most_picture_side_px = 1'000'000;
 /// A Gaussian wider than this is no output sharpening, and its kernel no small one.
@@ -151,6 +152,22 @@ void visit_colour(Fields& fields, Plan& plan) {
     fields.boolean("black_point_compensation", plan.conversion.black_point_compensation);
 }
 
+/// Earlier plans have none.
+template <typename Fields>
+void visit_correction(Fields& fields, PlannedCorrection& correction) {
+    if (!fields.later_table("correction", correction.id > 0)) return;
+    fields.long_integer("id", correction.id, 1, INT64_MAX);
+    fields.curve("lightness", correction.curves.lightness, 0, 100);
+    fields.curve("a", correction.curves.a, -most_moved, most_moved);
+    fields.curve("b", correction.curves.b, -most_moved, most_moved);
+}
+
+/// Prints have none.
+template <typename Fields>
+void visit_test_sheet(Fields& fields, std::int64_t& number) {
+    if (fields.later_table("test_sheet", number > 0)) fields.long_integer("number", number, 1, INT64_MAX);
+}
+
 template <typename Fields>
 void visit_file(Fields& fields, PlannedFile& file) {
     fields.table({"file"});
@@ -180,7 +197,9 @@ void visit_plan(Fields& fields, Plan& plan) {
     visit_network(fields, plan.network);
     visit_sharpening(fields, plan.sharpening);
     visit_colour(fields, plan);
+    visit_correction(fields, plan.correction);
     visit_file(fields, plan.file);
+    visit_test_sheet(fields, plan.test_sheet);
 }
 
 }  // namespace hangtrue::plan

@@ -48,6 +48,9 @@ class Written {
         for (const double* value : values) copies.push_back(*value);
         m_writer.value(key, copies);
     }
+    void curve(const char* key, const colour::Correction::Curve& values, double /*least*/, double /*most*/) {
+        m_writer.value(key, std::vector<double>(values.begin(), values.end()));
+    }
     void integers(const char* key, std::initializer_list<int*> values, int /*least*/, int /*most*/) {
         std::vector<std::int64_t> copies;
         for (const int* value : values) copies.push_back(*value);
@@ -131,6 +134,10 @@ class Read {
     void reals(const char* key, std::initializer_list<double*> values, double least, double most) {
         auto item = items(key, values.size()).begin();
         for (double* value : values) *value = (item++)->real(least, most);
+    }
+    void curve(const char* key, colour::Correction::Curve& values, double least, double most) {
+        auto item = items(key, values.size()).begin();
+        for (double& value : values) value = (item++)->real(least, most);
     }
     void integers(const char* key, std::initializer_list<int*> values, int least, int most) {
         auto item = items(key, values.size()).begin();

@@ -198,7 +198,7 @@ void set_order(Plan& plan, const Wish& wish, const shops::Shop& shop, const shop
 
 std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
                           const PictureFacts& picture, const FileSpaceFacts& file_space, base::ShownUnits units,
-                          const std::optional<NetworkFacts>& network) {
+                          const std::optional<NetworkFacts>& network, const PlannedCorrection& correction) {
     refuse_wild_numbers(wish, units);
     const base::PixelSize pixels = picture.info.size;
     const Crop crop = checked_crop(wish.crop, pixels);
@@ -216,6 +216,7 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
     first.file_profile_bytes = file_space.profile_bytes;
     first.file_space_name = file_space.name;
     first.conversion = conversion_of(wish);
+    first.correction = correction;
 
     const SizeMm group = group_size(edges.finished, wish.panels, wish.gap);
     const auto crops = fitted_crops(crop, pixels, print_grid(first.geometry, first.ppi, wish.panels, first.gap));

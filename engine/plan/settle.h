@@ -46,10 +46,12 @@ struct FileSpaceFacts {
 /// - A side with a border ends the picture there; bleed and wrap on that side take the border's colour.
 /// - One sharpening for all panels, for the distance from which the whole group is seen.
 /// - `network` enlarges, where there is one and something is enlarged; else the filter.
+/// - `correction` is the one that the wish names, looked up by the caller.
 /// - Enlarging is allowed up to limits.h's; what is merely too little for the medium is a finding (engine/checks).
 std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops::Medium& medium,
                           const PictureFacts& picture, const FileSpaceFacts& file_space,
                           base::ShownUnits units = base::ShownUnits::inches,
-                          const std::optional<NetworkFacts>& network = std::nullopt);
+                          const std::optional<NetworkFacts>& network = std::nullopt,
+                          const PlannedCorrection& correction = {});
 
 }  // namespace hangtrue::plan

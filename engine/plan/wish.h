@@ -45,6 +45,13 @@ enum class Enlarging { automatic, fine, quick, filter };
 enum class FormatWish { automatic, tiff, jpeg };
 enum class Intent { perceptual, relative, saturation, absolute };
 
+/// Which of the corrections learned of the medium is applied.
+struct CorrectionWish {
+    enum class Which { latest, none, numbered };
+    Which which = Which::latest;
+    std::int64_t id = 0;  ///< Where numbered.
+};
+
 struct Wish {
     std::string shop;
     std::string medium;
@@ -60,6 +67,7 @@ struct Wish {
     enlarge::Grain grain = enlarge::Grain::keep;  ///< Where a network enlarges.
     std::optional<double> sharpen;                ///< Nothing: auto, as computed; 0: off; 1: as computed; N% is N/100.
     std::optional<base::Millimetres> distance;
+    CorrectionWish correction;
     Intent intent = Intent::relative;
     bool black_point_compensation = true;
     FormatWish format = FormatWish::automatic;

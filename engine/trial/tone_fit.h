@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// From measured patches to the correction: the tone curve and tints that the medium's files need. Deterministic,
+/// thread-safe.
+///
+/// The shop's own way of printing is not told: colours darker than its black are either all printed as that black
+/// (relative colorimetric) or the whole tone is moved together (perceptual). Both are held against the wedge, and the
+/// one is taken that needs the smaller and likelier error of the shop's.
+
+#include <optional>
+#include <span>
+
+#include "engine/colour/correction.h"
+#include "engine/colour/difference.h"
+#include "engine/trial/sheet.h"
+
+namespace hangtrue::trial {
+
+/// A patch as it was sent and as it was printed, both relative to white.
+struct SentAndRead {
+    colour::Lab sent;
+    colour::Lab read;
+    double sd = 0.3;  ///< Of what was read, dE76.
+    Patch::Kind kind = Patch::Kind::grey;
+};
+
+struct ToneFit {
+    colour::Correction curves;
+    colour::Shift shift;  ///< At L* 50.
+    colour::Shift sd;
+    double misfit = 0;  ///< What the greys differ by from what the curves say, dE76, root mean square.
+};
+
+/// `trust`: how far the readings are believed beyond their own scatter, as a standard deviation of L*, a* and b*: 0.3
+/// for a scan with a profile, more where the camera's own tone is in them. Needs at least eight greys of the wedge,
+/// black and white among them, else nothing.
+std::optional<ToneFit> tone_fitted(std::span<const SentAndRead> patches, double trust);
+
+}  // namespace hangtrue::trial
