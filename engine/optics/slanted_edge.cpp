@@ -79,6 +79,33 @@ std::vector<double> profile_of(std::span<const float> linear, int width, int hei
     return sums;
 }
 
+// Up to 1 cycle a unit of `bins` bins, by plain sums.
+std::optional<EdgeMtf> transformed(std::span<const double> spread, double bins) {
+    const std::size_t count = spread.size();
+    EdgeMtf result;
+    result.step = bins / static_cast<double>(count);
+    double at_zero = 0;
+    for (std::size_t k = 0; static_cast<double>(k) * bins_per_px <= static_cast<double>(count); ++k) {
+        std::complex<double> sum = 0;
+        for (std::size_t i = 0; i < count; ++i) {
+            const double phase = 2 * pi * static_cast<double>(k * i) / static_cast<double>(count);
+            sum += spread[i] * std::polar(1.0, -phase);
+        }
+        const double magnitude = std::abs(sum);
+        if (k == 0) {
+            at_zero = magnitude;
+            if (at_zero < 1e-9) return std::nullopt;
+        }
+        // The central difference over two bins falls as sin(x) / x (ISO 12233), the gathering in bins as the same with
+        // half of it.
+        const double x = 2 * pi * static_cast<double>(k) / static_cast<double>(count);
+        const double difference = k == 0 ? 1 : x / std::sin(x);
+        const double gathering = k == 0 ? 1 : (x / 2) / std::sin(x / 2);
+        result.values.push_back(magnitude / at_zero * std::min(difference, 10.0) * gathering);
+    }
+    return result;
+}
+
 }  // namespace
 
 double EdgeMtf::at(double cycles_per_px) const {
@@ -136,29 +163,22 @@ std::optional<EdgeMtf> edge_mtf(std::span<const float> linear, int width, int he
         const double offset = static_cast<double>(i) + 0.5 - half_bins;
         spread[i] = hamming(offset, half_bins) * (profile[i + 1] - profile[i - 1]) / 2;
     }
-    EdgeMtf result;
-    result.angle_degrees = angle;
-    result.step = static_cast<double>(bins_per_px) / static_cast<double>(count);
-    double at_zero = 0;
-    for (std::size_t k = 0; static_cast<double>(k) * result.step <= 1; ++k) {
-        std::complex<double> sum = 0;
-        for (std::size_t i = 0; i < count; ++i) {
-            const double phase = 2 * pi * static_cast<double>(k * i) / static_cast<double>(count);
-            sum += spread[i] * std::polar(1.0, -phase);
-        }
-        const double magnitude = std::abs(sum);
-        if (k == 0) {
-            at_zero = magnitude;
-            if (at_zero < 1e-9) return std::nullopt;
-        }
-        // The central difference over two quarter pixels falls as sin(x) / x with x = pi f / 2 (ISO 12233), the
-        // gathering in quarter pixels as the same with half of it.
-        const double x = pi * static_cast<double>(k) * result.step / 2;
-        const double difference = k == 0 ? 1 : x / std::sin(x);
-        const double gathering = k == 0 ? 1 : (x / 2) / std::sin(x / 2);
-        result.values.push_back(magnitude / at_zero * std::min(difference, 10.0) * gathering);
-    }
+    auto result = transformed(spread, bins_per_px);
+    if (result) result->angle_degrees = angle;
     return result;
+}
+
+std::optional<EdgeMtf> profile_mtf(std::span<const double> profile, double bin) {
+    const std::size_t count = profile.size();
+    if (count < 8) return std::nullopt;
+    std::vector<double> spread(count);
+    const double half = static_cast<double>(count) / 2;
+    for (std::size_t i = 1; i + 1 < count; ++i) {
+        const double offset = std::abs(static_cast<double>(i) + 0.5 - half) / half;
+        const double window = offset < 0.5 ? 1 : 0.5 * (1 + std::cos(2 * pi * (offset - 0.5)));
+        spread[i] = window * (profile[i + 1] - profile[i - 1]) / 2;
+    }
+    return transformed(spread, 1 / bin);
 }
 
 }  // namespace hangtrue::optics

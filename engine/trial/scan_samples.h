@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// What a picture holds of a test sheet's patches, bare paper and edges, taken row by row. Light, not codes; nothing is
+/// resampled.
+
+#include <array>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "engine/base/progress.h"
+#include "engine/raster/row_reader.h"
+#include "engine/trial/encoding.h"
+#include "engine/trial/homography.h"
+#include "engine/trial/sheet.h"
+
+namespace hangtrue::trial {
+
+using Rgb = std::array<double, 3>;
+
+/// Of a patch's side, its middle: what is read.
+inline constexpr double read_share = 0.6;
+
+/// The mean light of some pixels.
+struct PixelMean {
+    Rgb sum{};
+    int count = 0;
+    Rgb mean() const {
+        const double all = count > 0 ? count : 1;
+        return {sum[0] / all, sum[1] / all, sum[2] / all};
+    }
+};
+
+/// The read part of a patch in 4 x 4 blocks, row by row as the sheet reads.
+inline constexpr std::size_t blocks_a_side = 4;
+using PatchBlocks = std::array<PixelMean, blocks_a_side * blocks_a_side>;
+
+/// One pixel about a slanted edge; mm on the sheet, from the middle of the edge's rect.
+struct EdgeSample {
+    float along = 0;   ///< Down for a vertical edge, to the right for a horizontal one.
+    float across = 0;  ///< Towards the light side.
+    float light = 0;   ///< (R + 2 G + B) / 4.
+};
+
+/// Pixels, and those of them with a channel at the end of its range.
+struct EndCount {
+    std::int64_t all = 0;
+    std::int64_t white = 0;
+    std::int64_t black = 0;
+    double white_share() const { return all > 0 ? static_cast<double>(white) / static_cast<double>(all) : 0; }
+    double black_share() const { return all > 0 ? static_cast<double>(black) / static_cast<double>(all) : 0; }
+};
+
+struct ScanSamples {
+    std::vector<PatchBlocks> patches;  ///< As Sheet::patches.
+    std::vector<EndCount> patch_ends;  ///< As Sheet::patches.
+    std::vector<PixelMean> paper;      ///< As the spots; empty where a spot lies outside the picture.
+    EndCount paper_ends;
+    std::vector<std::vector<EdgeSample>> edges;  ///< As Sheet::edges.
+};
+
+/// `to_picture`: from the sheet's mm to picture pixels. Throws what the reader throws, Cancelled.
+ScanSamples samples_of(const Sheet& sheet, std::span<const Point> paper, const Homography& to_picture,
+                       const Encoding& encoding, raster::RowReader& picture, base::Progress& progress);
+
+/// At right angles to the edge, towards its light side, and along it.
+struct EdgeFrame {
+    Point middle;  ///< mm
+    Point across;
+    Point along;
+};
+EdgeFrame frame_of(const Sheet& sheet, const SlantedEdge& edge);
+
+}  // namespace hangtrue::trial
