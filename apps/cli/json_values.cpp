@@ -188,6 +188,7 @@ Json json_of(const plan::Plan& plan) {
     json["border_mm"] = edges_mm(geometry.border);
     json["safe_area_mm"] = geometry.safe_area.value;
     json["sharpening"] = json_of(plan.sharpening);
+    json["correction"] = plan.correction.id > 0 ? Json(plan.correction.id) : Json(nullptr);
     json["file_space"] = plan.file_space_name;
     json["intent"] = name_of(plan.conversion.intent);
     json["black_point_compensation"] = plan.conversion.black_point_compensation;

@@ -10,7 +10,7 @@ namespace hangtrue::cli {
 
 namespace {
 
-constexpr std::array<VerbInfo, 14> verb_table{{
+constexpr std::array<VerbInfo, 19> verb_table{{
     {Verb::sizes, "sizes", "PICTURE…", 1, any_number, "how large each picture goes on each medium",
      "For each size: the ppi that the picture itself brings, how far it must be enlarged, the distance from "
      "which nobody sees its pixels, and what the crop takes away. Only headers are read.",
@@ -47,10 +47,30 @@ constexpr std::array<VerbInfo, 14> verb_table{{
     {Verb::ledger_show, "ledger show", "ID", 1, 1, "one record, with its whole plan", "", ledger_show},
     {Verb::ledger_again, "ledger again", "ID", 1, 1, "makes a print file again and says how alike it is",
      "A picture that has moved is found by its content.", ledger_again},
+    {Verb::test_sheet, "test sheet", "PICTURE", 1, 1, "a small print file that shows how the shop prints",
+     "The wish is that of the final print. The sheet is of the smallest size that the same machine and material print: "
+     "one "
+     "part of the picture in several variants, greys, colours and marks. The page beside it says how to judge it.",
+     test_sheet},
+    {Verb::test_answer, "test answer", "SHEET", 1, 1, "what the eye saw on a printed test sheet",
+     "SHEET is the number that stands on it. Each answer teaches; several may be given, one after the other.",
+     test_answer},
+    {Verb::test_scan, "test scan", "SHEET FILE", 2, 2, "reads a scan or a photograph of a printed test sheet",
+     "A scan with the scanner's colour profile in the file is taken as measured; anything else is compared with the "
+     "bare "
+     "paper on it.",
+     test_scan},
+    {Verb::test_measure, "test measure", "SHEET FILE", 2, 2, "takes an instrument's values of a printed test sheet",
+     "FILE is a table as CGATS.17 (ISO 28178) has it, the patches called by their names on the sheet.", test_measure},
+    {Verb::test_status, "test status", "", 0, 0, "what test sheets taught of a medium, and whether one more pays", "",
+     test_status},
 }};
 
 constexpr VerbSet with_wish{Verb::check, Verb::make, Verb::view};
-constexpr VerbSet choosing_medium{Verb::sizes, Verb::check, Verb::make, Verb::view};
+/// A sheet's cells are of the print that the wish asks for, but for what is learned from it.
+constexpr VerbSet with_sheet{Verb::check, Verb::make, Verb::view, Verb::test_sheet};
+constexpr VerbSet choosing_medium{Verb::sizes, Verb::check,      Verb::make,
+                                  Verb::view,  Verb::test_sheet, Verb::test_status};
 constexpr std::string_view lengths = "mm, cm, m, in or ft";
 
 constexpr std::array option_table{
@@ -61,53 +81,55 @@ constexpr std::array option_table{
     OptionInfo{"size", "36x24in|A3", lengths, "a size of the medium, either side first; A0 to A6 by name", "",
                "The finished size, as it hangs; it follows the crop's orientation. `make` and `check` take it "
                "several times.",
-               Group::wish, with_wish, Kind::text, 0, 0, /*repeatable=*/true},
+               Group::wish, with_sheet, Kind::text, 0, 0, /*repeatable=*/true},
     OptionInfo{"quantity", "N", "prints", "1 to 9999", "1", "How many prints are ordered; one file serves them all.",
                Group::wish, with_wish},
     OptionInfo{"crop", "auto|auto@X,Y|X,Y,W,H", "X,Y of auto: shares 0 to 1; else px of the upright picture",
                "within the picture", "auto",
                "What of the picture is printed: the largest part of the right shape about the middle; the same "
                "about a point; or set by hand, fitted to the shape.",
-               Group::wish, with_wish},
+               Group::wish, with_sheet},
     OptionInfo{"bleed", "auto|off", "", "", "auto", "Bleed as the medium asks for it, or none.", Group::wish,
-               with_wish},
+               with_sheet},
     OptionInfo{"wrap", "round|mirror|#RRGGBB", "", "", "mirror; with a border its colour",
                "What folds round the bars of a canvas: the picture itself running on, the picture mirrored at "
                "the edge, or a colour (sRGB).",
-               Group::wish, with_wish},
+               Group::wish, with_sheet},
     OptionInfo{"border", "T,R,B,L[:colour]", lengths, "inside the ordered size", "none",
                "A border of each side's own width (top, right, bottom, left) or of one for all; white, or its colour "
                "as #RRGGBB.",
-               Group::wish, with_wish},
+               Group::wish, with_sheet},
     OptionInfo{"panels", "N", "", "1 to 5", "1", "Panels side by side, each of the size; numbered from the left.",
-               Group::wish, with_wish},
+               Group::wish, with_sheet},
     OptionInfo{"gap", "20mm", lengths, "0 or more, with `--panels`", "0",
-               "Between panels as they hang: the picture runs on behind it.", Group::wish, with_wish},
+               "Between panels as they hang: the picture runs on behind it.", Group::wish, with_sheet},
     OptionInfo{"enlarge", "auto|fine|quick|filter", "", "", "auto: fine, under 1.2x the filter",
                "The way of enlarging: a trained network that restores detail, a smaller and faster one, or a filter.",
-               Group::wish, VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge}},
+               Group::wish, VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge, Verb::test_sheet}},
     OptionInfo{"grain", "keep|calm", "", "", "keep",
                "Where a network enlarges: the picture's grain put back as strong as it was, or left out.", Group::wish,
-               VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge}},
+               VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge, Verb::test_sheet}},
     OptionInfo{"sharpen", "auto|off|N%", "% of what is computed", "0% to 200%", "auto",
-               "Output sharpening, computed from the medium, the picture and the distance.", Group::wish, with_wish},
+               "Output sharpening, computed from the medium, the picture and the distance.", Group::wish, with_sheet},
     OptionInfo{"distance", "2m", lengths, "10cm or more", "the print's diagonal", "From where the print is looked at.",
-               Group::wish, with_wish},
+               Group::wish, with_sheet},
     OptionInfo{"correction", "latest|none|ID", "", "", "latest",
                "Which of the corrections that test prints taught for this medium is applied.", Group::wish, with_wish},
+    OptionInfo{"correction-since", "YYYY-MM-DD", "", "a day", "a year ago",
+               "A correction learned before that day is a finding.", Group::wish, with_wish},
     OptionInfo{"intent", "relative|perceptual|saturation|absolute", "", "", "relative",
-               "How colours outside the file space are brought into it.", Group::wish, with_wish},
+               "How colours outside the file space are brought into it.", Group::wish, with_sheet},
     OptionInfo{"black-point", "keep|off", "", "", "keep",
                "Whether the picture's black becomes the file space's black (black point compensation).", Group::wish,
-               with_wish},
+               with_sheet},
     OptionInfo{"format", "auto|tiff|jpeg", "", "", "auto", "auto: TIFF where the shop takes it and it fits, else JPEG.",
-               Group::wish, with_wish},
+               Group::wish, with_sheet},
     OptionInfo{"bits", "8|16", "bits a sample", "", "the deepest that the shop takes", "Depth of a TIFF.", Group::wish,
-               with_wish},
+               with_sheet},
     OptionInfo{"compression", "none|lzw|deflate", "", "", "none where the shop takes it",
-               "Compression of a TIFF; no pixel changes.", Group::wish, with_wish},
+               "Compression of a TIFF; no pixel changes.", Group::wish, with_sheet},
     OptionInfo{"ppi", "N", "pixels per inch", "10 to 2400, within the medium's own", "the medium's wanted ppi",
-               "Resolution of the file at print size.", Group::wish, with_wish},
+               "Resolution of the file at print size.", Group::wish, with_sheet},
 
     OptionInfo{"list", "FILE", "", "", "", "The prints to make, as a text file (TOML, `format = 1`).", Group::file,
                VerbSet{Verb::make}},
@@ -115,13 +137,13 @@ constexpr std::array option_table{
                VerbSet{Verb::make, Verb::view, Verb::verify}},
     OptionInfo{"save-plan", "FILE", "", "", "", "Keeps the settled plan as a file.", Group::file, VerbSet{Verb::make}},
     OptionInfo{"to", "FOLDER", "", "a folder that exists", "the current folder", "Where the files go.", Group::file,
-               VerbSet{Verb::make, Verb::ledger_again}},
+               VerbSet{Verb::make, Verb::ledger_again, Verb::test_sheet}},
     OptionInfo{"replace", "", "", "", "", "Takes the place of a file that has the name already.", Group::file,
-               VerbSet{Verb::make, Verb::view, Verb::enlarge, Verb::ledger_again}, Kind::flag},
+               VerbSet{Verb::make, Verb::view, Verb::enlarge, Verb::ledger_again, Verb::test_sheet}, Kind::flag},
     OptionInfo{"anyway", "", "", "", "",
                "Passes findings that may be passed, never a shop's file rules; `ledger again`: keeps a file that "
                "is not the same print.",
-               Group::file, VerbSet{Verb::make, Verb::check, Verb::ledger_again}, Kind::flag},
+               Group::file, VerbSet{Verb::make, Verb::check, Verb::ledger_again, Verb::test_sheet}, Kind::flag},
     OptionInfo{"window", "X,Y,W,H", "px of the file", "clipped to the file", "the whole file",
                "Which pixels: left, top, width, height.", Group::file, VerbSet{Verb::view}},
     OptionInfo{"panel", "N", "", "", "1", "Which panel, from the left.", Group::file, VerbSet{Verb::view}, Kind::whole,
@@ -136,6 +158,29 @@ constexpr std::array option_table{
     OptionInfo{"most", "N", "records", "", "50", "How many records are listed.", Group::file,
                VerbSet{Verb::ledger_list}, Kind::whole, 1, 1000000},
 
+    OptionInfo{"on", "10x8in", lengths, "a size of the medium, printed the same way", "the smallest that has room",
+               "The size that the test sheet is printed at.", Group::file, VerbSet{Verb::test_sheet}},
+    OptionInfo{"part", "X,Y", "px of the upright picture", "within the print", "the part that tells most",
+               "The upper left corner of what the cells show.", Group::file, VerbSet{Verb::test_sheet}},
+    OptionInfo{"cell", "E|E,F", "", "a letter of the sheet, or two for a choice between them", "",
+               "The cell that looks most like the screen.", Group::file, VerbSet{Verb::test_answer}},
+    OptionInfo{"second", "B", "", "a letter of the sheet", "", "The next best cell.", Group::file,
+               VerbSet{Verb::test_answer}},
+    OptionInfo{"all-too", "dark|light|green|magenta|warm|cool", "", "", "", "All cells are off in the same direction.",
+               Group::file, VerbSet{Verb::test_answer}},
+    OptionInfo{"grey", "G4", "", "a grey of the sheet", "",
+               "The grey that has no tint beside the bare paper; needs no screen.", Group::file,
+               VerbSet{Verb::test_answer}},
+    OptionInfo{"screen-brightness", "N", "cd/m2", "", "", "How bright the screen's white is.", Group::file,
+               VerbSet{Verb::test_answer}, Kind::real, 10, 2000},
+    OptionInfo{"screen-profile", "FILE", "", "an ICC profile", "", "The screen's colour profile.", Group::file,
+               VerbSet{Verb::test_answer}},
+    OptionInfo{"light", "N", "lux", "", "", "How bright the light on the print was.", Group::file,
+               VerbSet{Verb::test_answer}, Kind::real, 1, 100000},
+    OptionInfo{"photograph", "", "", "", "", "FILE is a camera's, whose colours are not measured ones.", Group::file,
+               VerbSet{Verb::test_scan}, Kind::flag},
+    OptionInfo{"process", "NAME", "", "as the shop's file has it", "the medium's only one",
+               "Which machine and material.", Group::file, VerbSet{Verb::test_status}},
     OptionInfo{"data", "FOLDER", "", "", "the XDG data folder, $XDG_DATA_HOME/hangtrue",
                "Where shops and ledger are kept.", Group::everywhere, VerbSet::all()},
     OptionInfo{"models", "FOLDER", "", "", "the program's own", "Where the weights of the enlarging networks lie.",

@@ -31,6 +31,11 @@ enum class Verb {
     ledger_list,
     ledger_show,
     ledger_again,
+    test_sheet,
+    test_answer,
+    test_scan,
+    test_measure,
+    test_status,
 };
 
 struct VerbInfo {

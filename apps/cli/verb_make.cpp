@@ -139,6 +139,9 @@ std::string text_of(const jobs::MadeFile& made, base::ShownUnits units) {
         rows.push_back({"", words});
     }
     if (!plan.sharpening.reason.empty()) rows.push_back({"sharpening", plan.sharpening.reason});
+    if (plan.correction.id > 0) {
+        rows.push_back({"correction", "number " + std::to_string(plan.correction.id) + ", learned from test prints"});
+    }
     if (!plan.file.format_reason.empty()) rows.push_back({"format", plan.file.format_reason});
     for (const std::string& remark : made.remarks) rows.push_back({"remark", remark});
     rows.push_back({"record", std::to_string(made.ledger_id) + " in the ledger"});

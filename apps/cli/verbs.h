@@ -24,5 +24,10 @@ Reply shop_questions(const Arguments& arguments, jobs::Context& context);
 Reply ledger_list(const Arguments& arguments, jobs::Context& context);
 Reply ledger_show(const Arguments& arguments, jobs::Context& context);
 Reply ledger_again(const Arguments& arguments, jobs::Context& context);
+Reply test_sheet(const Arguments& arguments, jobs::Context& context);
+Reply test_answer(const Arguments& arguments, jobs::Context& context);
+Reply test_scan(const Arguments& arguments, jobs::Context& context);
+Reply test_measure(const Arguments& arguments, jobs::Context& context);
+Reply test_status(const Arguments& arguments, jobs::Context& context);
 
 }  // namespace hangtrue::cli

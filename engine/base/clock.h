@@ -17,6 +17,8 @@ class Clock {
 
 /// "2026-03-14T09:26:53Z" (ISO 8601, UTC).
 std::string timestamp(std::chrono::system_clock::time_point time);
+/// From one such moment to another; a day alone ("2026-03-14") is its beginning. 0 where one of them is neither.
+double days_between(const std::string& from, const std::string& to);
 
 /// Adds the seconds between its making and its end to `total`.
 class Stopwatch {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cassert>
 
+#include "engine/base/units_text.h"
 #include "engine/checks/parts.h"
 #include "engine/plan/words.h"
 
@@ -56,6 +57,15 @@ const std::vector<CheckInfo>& table() {
          "off."},
         {"clipped-white", note, passable, "More than 1 % of the picture is white without any drawing."},
         {"clipped-black", note, passable, "More than 5 % of the picture is black without any drawing."},
+        {"process-not-told", look, passable,
+         "A test sheet is of another size than the print, and the shop has not said whether one machine prints both."},
+        {"correction-old", look, passable,
+         "The correction was learned longer ago than a year, or than the date that was set."},
+        {"paper-changed", look, passable,
+         "The last two measured test prints were on papers that differ visibly, so that the correction may be of the "
+         "old one."},
+        {"correction-clips", look, passable,
+         "The correction brings more than 1 % of the picture out of what the file space holds."},
         {"copyright-missing", note, passable, "The picture names no copyright, so that the file names none."},
         {"mirrored", note, passable, "The file is mirrored left to right, as the shop wants it."},
         {"big-tiff", note, passable, "The file is a BigTIFF, which older programs cannot open."},
@@ -100,6 +110,44 @@ Finding medium_gone(const plan::Plan& plan) {
                  {},
                  "Settle a wish for a medium that the shop has; or, if you know that it still takes this file, pass "
                  "this check.");
+}
+
+Finding process_not_told(const plan::Plan& print) {
+    return found("process-not-told",
+                 print.shop_name + " has not said whether " + plan::in_quotes(print.medium_name) +
+                     " is printed the same way at every size: another machine or material has a bias of its own, and "
+                     "this sheet would tell nothing of it.",
+                 {}, "Ask the shop (`hangtrue shop questions " + print.shop + "` writes the letter) before you pay.");
+}
+
+std::vector<Finding> findings_of(const AppliedCorrection& correction) {
+    std::vector<Finding> findings;
+    const std::string name = "Correction " + std::to_string(correction.id);
+    if (correction.age_days > correction.most_days) {
+        findings.push_back(found("correction-old",
+                                 name + " was learned " + base::number_text(correction.age_days, 0) +
+                                     " days ago: the shop's printer or paper may have changed since.",
+                                 {correction.age_days, correction.most_days, "days"},
+                                 "Print a test sheet (`hangtrue test sheet`), or give --correction none."));
+    }
+    if (correction.paper_difference > most_paper_difference) {
+        findings.push_back(
+            found("paper-changed",
+                  "The paper of the last test print differs by " + base::number_text(correction.paper_difference, 1) +
+                      " from that of the one before (1 is just visible): the shop seems to have changed it.",
+                  {correction.paper_difference, most_paper_difference, "dE00"},
+                  "Scan another test sheet on the new paper; older ones tell of the old one."));
+    }
+    if (correction.clipped_share > most_clipped_share) {
+        findings.push_back(found("correction-clips",
+                                 name + " would have " + base::number_text(100 * correction.clipped_share, 1) +
+                                     " % of the picture stronger in colour than the file can hold: there the print "
+                                     "differs from the picture.",
+                                 {100 * correction.clipped_share, 100 * most_clipped_share, "%"},
+                                 "Look at those colours (`hangtrue view`); hold them back in your editor, or give "
+                                 "--correction none."));
+    }
+    return findings;
 }
 
 std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway) {

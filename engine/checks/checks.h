@@ -42,6 +42,21 @@ std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& mediu
 /// The finding of a plan whose medium the shop file does not have any more: no rule of the shop could be held.
 Finding medium_gone(const plan::Plan& plan);
 
+/// The finding of a test sheet where the shop has not told which process prints which size.
+Finding process_not_told(const plan::Plan& print);
+
+/// What is known of the correction that a print gets.
+struct AppliedCorrection {
+    std::int64_t id = 0;
+    double age_days = 0;
+    double most_days = 365;       ///< From the date that the user set, else a year.
+    double paper_difference = 0;  ///< Between the last two papers measured, dE00.
+    double clipped_share = 0;     ///< Of the picture, that the correction newly brings out of the file space, 0..1.
+};
+inline constexpr double most_paper_difference = 2;  ///< Estimate: papers differ less from box to box.
+inline constexpr double most_clipped_share = 0.01;
+std::vector<Finding> findings_of(const AppliedCorrection& correction);
+
 /// The stops that `anyway` does not pass.
 std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway);
 

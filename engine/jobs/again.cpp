@@ -120,6 +120,12 @@ Again again(const AgainRequest& request, Context& context) {
                                 ". See `hangtrue ledger list`.");
     }
     const plan::Plan kept = plan_of_record(*row);
+    if (kept.test_sheet > 0) {
+        throw base::InvalidWish("Record " + std::to_string(request.id) + " is test sheet " +
+                                std::to_string(kept.test_sheet) +
+                                ", not a print. Make a new one with `hangtrue test sheet`: its cells go by what is "
+                                "known today.");
+    }
     const plan::Plan plan = carried_out_today(kept);
     Again again;
     again.notice = older_plan_notice(kept);

@@ -2,7 +2,9 @@
 #include "engine/jobs/corrections.h"
 
 #include "engine/base/error.h"
+#include "engine/colour/lab_writer.h"
 #include "engine/jobs/opened_picture.h"
+#include "engine/jobs/tickets.h"
 #include "engine/trial/texts.h"
 
 namespace hangtrue::jobs {
@@ -12,7 +14,47 @@ KnownCorrection known(const ledger::CorrectionRow& row) {
     return {row.id, row.learned_at, row.printed, trial::learned_from_text(row.text)};
 }
 
+constexpr int looked_at_px = 200;
+
+/// Of the picture, small: what the correction brings out of the file space.
+double clipped_share(const plan::Plan& plan, OpenedPicture& picture, const colour::Profile& file_profile,
+                     Context& context) {
+    const report::SmallPicture small = small_picture(picture, plan.geometry.crop, looked_at_px, context);
+    const colour::LabReader reader(colour::Profile::srgb());
+    const colour::LabWriter writer(file_profile);
+    std::size_t clipped = 0;
+    for (std::size_t i = 0; i + 2 < small.rgb.size(); i += 3) {
+        const auto share = [&](std::size_t channel) { return static_cast<float>(small.rgb[i + channel]) / 255; };
+        const colour::Lab lab = reader.lab({share(0), share(1), share(2)});
+        if (!writer.rgb(colour::corrected(plan.correction.curves, lab)) && writer.rgb(lab)) ++clipped;
+    }
+    return 3 * static_cast<double>(clipped) / static_cast<double>(small.rgb.size());
+}
+
 }  // namespace
+
+shops::Medium as_measured(shops::Medium medium, const trial::Learned& learned) {
+    if (!medium.measured_f50_cycles_per_mm) medium.measured_f50_cycles_per_mm = learned.f50_cycles_per_mm;
+    return medium;
+}
+
+std::vector<checks::Finding> correction_findings(const plan::Plan& plan, const plan::CorrectionWish& wish,
+                                                 OpenedPicture& picture, const colour::Profile& file_profile,
+                                                 Context& context) {
+    if (plan.correction.id == 0) return {};
+    const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
+    const auto row = records.correction(plan.correction.id);
+    checks::AppliedCorrection applied;
+    applied.id = plan.correction.id;
+    applied.clipped_share = clipped_share(plan, picture, file_profile, context);
+    if (row) {
+        const std::string now = base::timestamp(context.clock.now());
+        applied.age_days = base::days_between(row->learned_at, now);
+        if (!wish.since.empty()) applied.most_days = base::days_between(wish.since, now);
+        applied.paper_difference = known(*row).learned.paper_difference;
+    }
+    return checks::findings_of(applied);
+}
 
 ledger::Printed printed_as(const std::string& shop, const shops::Medium& medium, const std::string& process) {
     const bool differs = !medium.same_process_for_all_sizes.value_or(false);

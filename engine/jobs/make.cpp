@@ -8,6 +8,7 @@
 
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
+#include "engine/jobs/corrections.h"
 #include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
@@ -133,6 +134,13 @@ void look_up_medium(const plan::Wish& wish, const Context& context) {
     (void)shops::medium_named(shops::shop_named(shops, wish.shop), wish.medium);
 }
 
+void add_correction_findings(std::vector<checks::Finding>& findings, const SettledWish& settled, const plan::Wish& wish,
+                             OpenedPicture& picture, Context& context) {
+    const auto more =
+        correction_findings(settled.plans.front(), wish.correction, picture, settled.file_profile, context);
+    findings.insert(findings.begin(), more.begin(), more.end());
+}
+
 void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger& ledger, Context& context) {
     const MakeRequest& request = outcome.request;
     if (!fs::is_directory(request.to)) {
@@ -148,6 +156,7 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
     remember_picture(picture, ledger);
     const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
     outcome.findings = settled.findings;
+    add_correction_findings(outcome.findings, settled, request.wish, picture, context);
     if (const auto stops = checks::stops(settled.findings, request.anyway); !stops.empty()) {
         outcome.ending = Ending::refused;
         outcome.sentence = stops.front().sentence + (stops.front().way_out.empty() ? "" : " " + stops.front().way_out);
@@ -208,8 +217,9 @@ MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
 CheckOutcome check(const std::filesystem::path& picture, const plan::Wish& wish, Context& context) {
     StageSeconds seconds;
     const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
-    const OpenedPicture opened = opened_picture(picture, fs::temp_directory_path(), ledger, context, seconds);
+    OpenedPicture opened = opened_picture(picture, fs::temp_directory_path(), ledger, context, seconds);
     SettledWish settled = settled_wish(wish, std::nullopt, opened, ledger, context);
+    add_correction_findings(settled.findings, settled, wish, opened, context);
     return {std::move(settled.findings), std::move(settled.plans)};
 }
 

@@ -2,6 +2,7 @@
 #include "engine/jobs/settled_wish.h"
 
 #include <algorithm>
+#include <utility>
 
 #include "engine/base/error.h"
 #include "engine/jobs/corrections.h"
@@ -56,7 +57,7 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     }
     const shops::ShopFolder shops = known_shops(context);
     const shops::Shop& shop = shops::shop_named(shops, wish.shop);
-    const shops::Medium& medium = shops::medium_named(shop, wish.medium);
+    shops::Medium medium = shops::medium_named(shop, wish.medium);
     FileSpace space = file_space_of(medium, context);
     plan::PlannedCorrection correction;
     const auto plans = [&](const std::optional<plan::NetworkFacts>& network) {
@@ -64,9 +65,14 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     };
     SettledWish settled{plans(std::nullopt), std::move(space.profile), {}, {}};
     // Which process prints the size is known only now, and what was learned holds for one process.
-    correction =
-        wished_correction(wish.correction, printed_as(shop.id, medium, settled.plans.front().process), context);
-    for (plan::Plan& panel : settled.plans) panel.correction = correction;
+    const ledger::Printed printed = printed_as(shop.id, medium, settled.plans.front().process);
+    if (const auto latest = latest_correction(printed, context)) {
+        medium = as_measured(std::move(medium), latest->learned);
+        correction = wished_correction(wish.correction, printed, context);
+        settled.plans = plans(std::nullopt);
+    } else if (wish.correction.which == plan::CorrectionWish::Which::numbered) {
+        correction = wished_correction(wish.correction, printed, context);  // Says that there is none.
+    }
     if (auto wished = wished_network(wish.enlarging, settled.plans.front().enlarging, context)) {
         // Which blur of the picture the network undoes shows only when it is tried; sharpening goes by it.
         const enlarge::Measures told = plans(wished->facts).front().network.measures;

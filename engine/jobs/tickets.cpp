@@ -142,6 +142,10 @@ report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small
     ticket.edges = edge_words(plan.geometry, context.units);
     ticket.enlarging = enlarging_words(plan, made.likeness);
     ticket.sharpening = plan.sharpening.reason;
+    if (plan.correction.id > 0) {
+        ticket.correction = "The file holds correction " + std::to_string(plan.correction.id) +
+                            ", learned from test prints on this medium: printed as it is, it comes out as meant.";
+    }
     ticket.quantity = plan.quantity;
     ticket.panel = plan.panel;
     ticket.panels = plan.panels;

@@ -141,10 +141,18 @@ std::optional<double> sharpening(const std::string& value) {
 plan::CorrectionWish correction(const std::string& value) {
     using Which = plan::CorrectionWish::Which;
     if (value == "latest") return {};
-    if (value == "none") return {Which::none, 0};
+    if (value == "none") return {Which::none, 0, {}};
     const auto id = whole_number(value);
     if (!id || *id < 1) refuse("correction", value, "latest, none, or a correction's number");
-    return {Which::numbered, *id};
+    return {Which::numbered, *id, {}};
+}
+
+std::string day(const std::string& key, const std::string& value) {
+    const auto is_digit = [&](std::size_t i) { return value[i] >= '0' && value[i] <= '9'; };
+    bool is_day = value.size() == 10 && value[4] == '-' && value[7] == '-';
+    for (const std::size_t i : {0, 1, 2, 3, 5, 6, 8, 9}) is_day = is_day && is_digit(i);
+    if (!is_day) refuse(key, value, "a day as 2026-03-31");
+    return value;
 }
 
 template <typename Value>
@@ -203,7 +211,14 @@ const std::map<std::string, Setter>& setters() {
              if (distance.value < 100) refuse(key, value, "at least 10cm");
              wish.distance = distance;
          }},
-        {"correction", [](plan::Wish& wish, const auto&, const auto& value) { wish.correction = correction(value); }},
+        {"correction",
+         [](plan::Wish& wish, const auto&, const auto& value) {
+             const std::string since = std::move(wish.correction.since);
+             wish.correction = correction(value);
+             wish.correction.since = since;
+         }},
+        {"correction-since",
+         [](plan::Wish& wish, const auto& key, const auto& value) { wish.correction.since = day(key, value); }},
         {"intent",
          [](plan::Wish& wish, const auto& key, const auto& value) {
              wish.intent = one_of<plan::Intent>(key, value,

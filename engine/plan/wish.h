@@ -50,6 +50,7 @@ struct CorrectionWish {
     enum class Which { latest, none, numbered };
     Which which = Which::latest;
     std::int64_t id = 0;  ///< Where numbered.
+    std::string since;    ///< One learned before that day (YYYY-MM-DD) is a finding; empty: before a year ago.
 };
 
 struct Wish {

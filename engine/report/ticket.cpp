@@ -252,6 +252,11 @@ class TicketPage {
         };
         add("Sharpening in the file", m_ticket.sharpening);
         add("Enlarging", m_ticket.enlarging);
+        if (!m_ticket.correction.empty()) {
+            if (end > m_y) m_y = end + m_sheet.scaled(2.4);
+            x = page_left;
+            add("Correction in the file", m_ticket.correction);
+        }
         m_y = end;
     }
 

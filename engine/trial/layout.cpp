@@ -21,6 +21,7 @@ static_assert(letters.size() == most_cells);
 
 constexpr Millimetres gap{1.5};
 constexpr Millimetres caption_height{4.5};
+constexpr Millimetres label_height{2.4};
 constexpr Millimetres largest_cell{60};
 constexpr Millimetres edge_side{12};
 constexpr Millimetres least_module{1};  // A hand-held camera sees the whole sheet on a few thousand pixels.
@@ -147,11 +148,20 @@ class Layout {
             Patch patch;
             patch.name = std::string(prefix) + std::to_string(++number);
             patch.kind = kind;
-            patch.rect = rows.next(side, side);
+            patch.rect = place(rows, side, kind == Patch::Kind::near_grey ? patch.name : "");
             patch.rgb = code_of(lab);
             patch.lab = m_lab_of(patch.rgb);
             m_sheet.patches.push_back(std::move(patch));
         }
+    }
+
+    /// A patch that is asked for by name has it above.
+    PixelRect place(Rows& rows, int side, const std::string& name) {
+        if (name.empty()) return rows.next(side, side);
+        const int label = px(label_height, m_ground.ppi);
+        const PixelRect whole = rows.next(side, label + side);
+        m_sheet.captions.push_back({{whole.x, whole.y, side, label}, name});
+        return {whole.x, whole.y + label, side, side};
     }
 
     /// The wedge begins between the upper marks; the rest follows below. Returns where the patches end.
@@ -161,6 +171,7 @@ class Layout {
         const int below = std::max(beside.bottom(), safe.y + m_sheet.marks[0].rect.height) + m_gap;
         Rows rows({safe.x, below, safe.width, safe.height}, m_gap / 2);
         add(rows, Patch::Kind::near_grey, "G", near_greys());
+        rows.new_row();
         add(rows, Patch::Kind::colour, "P", colours());
         return rows.bottom();
     }

@@ -91,10 +91,15 @@ Learned learned_from(std::span<const ReadSheet> readings) {
     Learned learned;
     std::set<std::int64_t> sheets;
     std::vector<Weighed> fits;
+    std::optional<colour::Lab> paper;
     for (const ReadSheet& read : readings) {
         sheets.insert(read.sheet.sheet.number);
         if (!read.reading.measured) continue;
         const Measured& measured = *read.reading.measured;
+        if (measured.paper) {
+            learned.paper_difference = paper ? colour::delta_e_2000(*paper, *measured.paper) : 0;
+            paper = measured.paper;
+        }
         if (measured.f50_cycles_per_mm) learned.f50_cycles_per_mm = measured.f50_cycles_per_mm;
         if (static_cast<int>(read.reading.by) < static_cast<int>(learned.by)) continue;
         const auto fit = tone_fitted(sent_and_read(read.sheet, measured), trust_of(read.reading.by));

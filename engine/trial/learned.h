@@ -18,8 +18,9 @@ struct Learned {
     colour::Correction curves = colour::no_correction();  ///< What is best by today's knowledge, applied or not.
     colour::Shift shift;                                  ///< The same in four numbers…
     colour::Shift sd;                                     ///< …and how unsure they are.
-    double error_now = 0;  ///< Expected colour difference (dE00, everyday colours) of uncorrected prints…
-    double error = 0;      ///< …and of corrected ones.
+    double error_now = 0;         ///< Expected colour difference (dE00, everyday colours) of uncorrected prints…
+    double error = 0;             ///< …and of corrected ones.
+    double paper_difference = 0;  ///< Between the last two papers measured, dE00; 0 where there are none.
     std::optional<double> f50_cycles_per_mm;  ///< The medium's blur, where a scan has told it.
 };
 

@@ -255,7 +255,8 @@ std::string learned_text(const Learned& learned) {
         .value("shift", list_of(learned.shift))
         .value("sd", list_of(learned.sd))
         .value("error_now", learned.error_now)
-        .value("error", learned.error);
+        .value("error", learned.error)
+        .value("paper_difference", learned.paper_difference);
     if (learned.f50_cycles_per_mm) writer.value("f50_cycles_per_mm", *learned.f50_cycles_per_mm);
     return writer.text();
 }
@@ -275,6 +276,7 @@ Learned learned_from_text(std::string_view text) {
     learned.sd = shift_in(root, "sd");
     learned.error_now = real_in(root, "error_now");
     learned.error = real_in(root, "error");
+    learned.paper_difference = real_in(root, "paper_difference");
     learned.f50_cycles_per_mm = optional_real(root, "f50_cycles_per_mm");
     document.refuse_unknown_keys();
     return learned;

@@ -28,6 +28,7 @@ constexpr double contrast_sd = 0.085;
 /// How far the curves may bend away from those four numbers: a second difference, and the deviation itself.
 constexpr double bend_sd = 0.8;
 constexpr double deviation_sd = 4;
+constexpr double most_moved = 40;  ///< No shop is so far off: what reads so is no reading.
 
 /// The wedge: L* sent, L* read, made to rise (pool adjacent violators, Barlow et al. 1972).
 struct Wedge {
@@ -93,15 +94,17 @@ std::vector<Way> ways(double black) {
 
 /// How unlikely the wedge is this way, with the likeliest lightness and contrast: least squares, by trying.
 double strain_of(const Wedge& wedge, const Way& way) {
-    constexpr double scatter = 1;  // What shops' tones bend beyond the two numbers.
+    const double black = wedge.read.front();
+    constexpr double scatter = 0.5;  // What shops' tones bend beyond the two numbers.
     double least = 1e300;
     for (double lightness = -12; lightness <= 12; lightness += 0.75) {
         for (double contrast = -0.24; contrast <= 0.24; contrast += 0.02) {
             double strain = std::pow(lightness / lightness_sd, 2) + std::pow(contrast / contrast_sd, 2);
             for (std::size_t i = 0; i < wedge.sent.size(); ++i) {
                 const double printed = way.printed(wedge.sent[i]);
-                const double weight = colour::shift_weight(printed);
-                const double expected = printed + weight * (lightness + contrast * (printed - 50));
+                // Paper and black are what they are: errors fade towards both.
+                const double tone = 100 * (printed - black) / (100 - black);
+                const double expected = printed + colour::shift_weight(tone) * (lightness + contrast * (tone - 50));
                 strain += std::pow((wedge.read[i] - expected) / scatter, 2);
             }
             least = std::min(least, strain);
@@ -177,7 +180,8 @@ Correction::Curve rising(const CurveFit& fit) {
     for (std::size_t i = 1; i + 1 < knots; ++i) {
         const double lightness = step * static_cast<double>(i);
         const double room = colour::least_rise * static_cast<double>(knots - 1 - i);
-        curve[i] = std::clamp(lightness + fit.moved(lightness), curve[i - 1] + colour::least_rise, 100 - room);
+        const double moved = std::clamp(fit.moved(lightness), -most_moved, most_moved);
+        curve[i] = std::clamp(lightness + moved, curve[i - 1] + colour::least_rise, 100 - room);
     }
     curve.back() = 100;
     return curve;
@@ -185,7 +189,9 @@ Correction::Curve rising(const CurveFit& fit) {
 
 Correction::Curve tint(const CurveFit& fit) {
     Correction::Curve curve{};
-    for (std::size_t i = 1; i + 1 < knots; ++i) curve[i] = fit.moved(step * static_cast<double>(i));
+    for (std::size_t i = 1; i + 1 < knots; ++i) {
+        curve[i] = std::clamp(fit.moved(step * static_cast<double>(i)), -most_moved, most_moved);
+    }
     return curve;
 }
 
