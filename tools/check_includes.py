@@ -1,10 +1,12 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: Apache-2.0
-"""Holds every #include of engine/ and apps/ against the tables in docs/architecture.md, and lines against their length.
+"""Holds #includes against the tables in docs/architecture.md: of engine/, apps/ and the virtual shop; and lines against
+their length.
 
 A folder of engine/ may include itself and the folders that stand above it in the table; a library of the table's last
-column only the folders that name it. A program of apps/ may include itself and what its own row names: whole folders,
-and single headers that hold values. Prints what breaks a rule and ends with status 1.
+column only the folders that name it. A program of apps/, and the virtual shop, may include itself and what its own row
+names: whole folders, and single headers that hold values. Tests (*_test.cpp) include what they test with. Prints what
+breaks a rule and ends with status 1.
 """
 
 import pathlib
@@ -52,7 +54,7 @@ def tables():
     for line in (ROOT / "docs" / "architecture.md").read_text().splitlines():
         if match := re.match(r"\| `(\w+)` \|", line):
             engine[match.group(1)] = names_in(cells(line)[2])
-        elif match := re.match(r"\| `(apps/\w+)` \|", line):
+        elif match := re.match(r"\| `((?:apps|tests)/\w+)` \|", line):
             programs[match.group(1)] = (re.findall(r"`([\w/.]+)`", cells(line)[1]), names_in(cells(line)[2]))
     return engine, programs
 
@@ -64,7 +66,7 @@ def library_of(header):
 def refusal(here, header, engine, programs):
     """Why `here` may not include `header`; None where it may."""
     order = list(engine)
-    is_program = here.startswith("apps/")
+    is_program = "/" in here
     library = library_of(header)
     if library is not None:
         allowed = programs.get(here, ([], []))[1] if is_program else engine.get(here, [])
@@ -74,19 +76,17 @@ def refusal(here, header, engine, programs):
         if is_program:
             allowed = programs.get(here, ([], []))[0]
             fits = folder in allowed or header.removeprefix("engine/") in allowed
-            return None if fits else f"{here} may not include {header}: it calls jobs, and knows headers of values alone"
+            return None if fits else f"{here} may not include {header}: its row in docs/architecture.md does not name it"
         if here in order and folder in order and order.index(folder) > order.index(here):
             return f"{here} may not include {folder}, which stands below it"
-    elif header.startswith("apps/") and not header.startswith(f"{here}/"):
-        return f"{here} may not include {header}"
-    elif header.startswith("tests/"):
+    elif header.startswith(("apps/", "tests/")) and not header.startswith(f"{here}/"):
         return f"{here} may not include {header}"
     return None
 
 
 def include_problems(source, engine, programs):
     parts = source.relative_to(ROOT).parts
-    here = parts[1] if parts[0] == "engine" else f"apps/{parts[1]}"
+    here = parts[1] if parts[0] == "engine" else f"{parts[0]}/{parts[1]}"
     for number, line in enumerate(source.read_text().splitlines(), 1):
         match = re.match(r'\s*#\s*include\s*[<"]([^>"]+)[>"]', line)
         why = refusal(here, match.group(1), engine, programs) if match else None
@@ -118,7 +118,8 @@ def main():
             problems.append(f"engine/{path.name} is not in the table of docs/architecture.md")
         problems += [f"{inner} is a folder below a subject" for inner in path.iterdir() if inner.is_dir()]
     sources = sources_of("engine", "apps")
-    for source in sources:
+    shop = [p for p in sources_of("tests/virtual_shop") if not p.name.endswith("_test.cpp")]
+    for source in sources + shop:
         problems += include_problems(source, engine, programs)
     all_sources = sources + sources_of("tests")
     for source in all_sources:

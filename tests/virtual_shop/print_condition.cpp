@@ -15,7 +15,7 @@ using colour::Lab;
 using colour::Xyz;
 
 constexpr int levels = 201;  // Lightness 0 to 100 by halves.
-constexpr int hues = 180;    // By 2 degrees.
+constexpr int hues = 360;    // By degrees.
 constexpr double degree = std::numbers::pi / 180;
 
 // Where `value` lies among `steps`: the step below, and the share of the way to the next.
@@ -192,8 +192,8 @@ void Gamut::add_triangle(const std::array<Lab, 3>& corners) {
             turn = std::abs(turn);
             const double ax = from.chroma * std::cos(from.hue * degree), ay = from.chroma * std::sin(from.hue * degree);
             const double bx = to.chroma * std::cos(to.hue * degree), by = to.chroma * std::sin(to.hue * degree);
-            for (int hue = static_cast<int>(std::ceil(start / 2)); hue * 2 <= start + turn; ++hue) {
-                const double rx = std::cos(hue * 2 * degree), ry = std::sin(hue * 2 * degree);
+            for (int hue = static_cast<int>(std::ceil(start)); hue <= start + turn; ++hue) {
+                const double rx = std::cos(hue * degree), ry = std::sin(hue * degree);
                 const double across = rx * (by - ay) - ry * (bx - ax);
                 const double chroma =
                     std::abs(across) < 1e-12 ? std::max(from.chroma, to.chroma) : (ax * by - ay * bx) / across;
@@ -218,7 +218,7 @@ Lab Gamut::lab(const Cylinder& at) const {
 }
 
 double Gamut::largest_chroma(double lightness, double hue) const {
-    const double y = std::clamp(lightness, 0.0, 100.0) * 2, x = hue / 2;
+    const double y = std::clamp(lightness, 0.0, 100.0) * 2, x = hue;
     const int top = std::min(static_cast<int>(y), levels - 2), left = static_cast<int>(x);
     const double fy = y - top, fx = x - left;
     const auto value = [&](int level, int column) {
@@ -243,16 +243,17 @@ Lab Gamut::nearest(const Lab& relative) const {
     const auto cost = [&](double lightness) {
         return std::hypot(lightness - wanted.lightness, candidate(lightness).chroma - wanted.chroma);
     };
+    // By ever smaller steps: the boundary is made of straight pieces, so no slope leads down to the best place.
     double best = 100;
-    for (double lightness = m_black.lightness; lightness <= 100; lightness += 1) {
-        if (cost(lightness) < cost(best)) best = lightness;
+    double low = m_black.lightness, high = 100;
+    for (const double step : {1.0, 0.1, 0.01}) {
+        for (double lightness = low; lightness <= high; lightness += step) {
+            if (cost(lightness) < cost(best)) best = lightness;
+        }
+        low = std::max(m_black.lightness, best - step);
+        high = std::min(100.0, best + step);
     }
-    double low = std::max(m_black.lightness, best - 1), high = std::min(100.0, best + 1);
-    for (int i = 0; i < 20; ++i) {
-        const double a = low + (high - low) / 3, b = high - (high - low) / 3;
-        (cost(a) < cost(b) ? high : low) = cost(a) < cost(b) ? b : a;
-    }
-    return lab(candidate((low + high) / 2));
+    return lab(candidate(best));
 }
 
 Lab Gamut::compressed(const Lab& relative) const {

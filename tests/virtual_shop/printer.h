@@ -16,14 +16,14 @@ namespace hangtrue::virtual_shop {
 /// the channels are sRGB's, with the paper for white): as a shift of L*, a* and b*.
 Bias bias_of_densities(double red, double green, double blue);
 
-/// Each channel of light, on a scale of lightness from the darkest print (0) to the paper (1), is shifted and stretched
-/// in its logarithmic odds, which leaves both ends where they are and never turns back; then kink and shadows.
+/// The bias: each channel of light, on a scale of lightness from the darkest print (0) to the paper (1), is shifted and
+/// stretched in its logarithmic odds. That leaves both ends as they are and never turns back; kink and shadows follow.
 class Printer {
   public:
     enum class With { bias, no_bias };
     Printer(const Shop& shop, With with);
 
-    /// `wanted`: Lab against the file's white, as a profile has it. Returns absolute XYZ; the perfect diffuser is Y = 1.
+    /// `wanted`: Lab against the file's white, as a profile has it. Absolute XYZ; the perfect diffuser has Y = 1.
     colour::Xyz printed(const colour::Lab& wanted) const;
     colour::Xyz paper() const { return m_paper; }
     /// The bias alone: from what should be printed to what is, both against the paper's white, in the gamut.

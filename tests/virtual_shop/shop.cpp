@@ -6,7 +6,6 @@
 #include <vector>
 
 #include "engine/base/output_file.h"
-#include "engine/optics/mtf.h"
 #include "engine/text/document.h"
 #include "engine/text/writer.h"
 
@@ -54,8 +53,9 @@ Shop shop_of_seed(std::uint64_t seed) {
     shop.intent = chance.bits() % 2 == 0 ? Intent::relative_colorimetric : Intent::perceptual;
     shop.ink_limit = chance.between(260, 340);
     shop.paper = {chance.between(-1, 0.5), chance.between(-0.7, 0.7), chance.between(-1.5, 1.5)};
-    // Cycles a millimetre: from canvas to glossy paper.
-    shop.blur_mm = optics::sigma_of_f50(chance.between(2.5, 5.5));
+    // Half of the contrast left at 2.5 to 5.5 cycles a millimetre, from canvas to glossy paper. A Gaussian's standard
+    // deviation is sqrt(ln 2 / 2) / pi over that.
+    shop.blur_mm = std::sqrt(std::numbers::ln2 / 2) / std::numbers::pi / chance.between(2.5, 5.5);
     shop.grain_sd = chance.between(0.2, 1.2);
     shop.grain_mm = chance.between(0.05, 0.15);
     const bool is_without_bias = chance.between(0, 1) < 0.2;
