@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
@@ -52,6 +51,32 @@ std::string listed(const std::vector<std::string>& words) {
         text += words[i];
     }
     return text;
+}
+
+// Medians of the left and right halves, and of the upper and lower, against what rows and columns leave unexplained.
+bool has_uneven_halves(std::span<const double> blocks, double middle) {
+    constexpr std::size_t side = blocks_a_side;
+    std::array<double, side> rows{};
+    std::array<double, side> columns{};
+    double all = 0;
+    std::array<std::array<std::vector<double>, 2>, 2> halves;
+    for (std::size_t i = 0; i < blocks.size(); ++i) {
+        rows[i / side] += blocks[i] / side;
+        columns[i % side] += blocks[i] / side;
+        all += blocks[i] / (side * side);
+        halves[0][i / side < side / 2 ? 0 : 1].push_back(blocks[i]);
+        halves[1][i % side < side / 2 ? 0 : 1].push_back(blocks[i]);
+    }
+    double squares = 0;
+    for (std::size_t i = 0; i < blocks.size(); ++i) {
+        squares += std::pow(blocks[i] - rows[i / side] - columns[i % side] + all, 2);
+    }
+    const double scatter = std::sqrt(squares / ((side - 1) * (side - 1)));
+    // Of the difference of two means of eight.
+    const double chance = uneven_sigmas * scatter * std::sqrt(2.0 / (side * side / 2));
+    return std::ranges::any_of(halves, [&](const auto& two) {
+        return std::abs(median(two[0]) - median(two[1])) > std::max(uneven_light + uneven_share * middle, chance);
+    });
 }
 
 }  // namespace
@@ -191,58 +216,45 @@ void require_sharp_and_flat(const Sheet& sheet, std::span<const EdgeBlur> edges,
 }
 
 PatchLight light_of(const PatchBlocks& blocks, const Rgb& paper) {
-    std::vector<Rgb> means;
-    std::vector<std::size_t> places;
-    for (std::size_t i = 0; i < blocks.size(); ++i) {
-        if (blocks[i].count == 0) continue;
-        Rgb mean = blocks[i].mean();
-        for (std::size_t channel = 0; channel < 3; ++channel) mean[channel] /= paper[channel];
-        means.push_back(mean);
-        places.push_back(i);
-    }
     PatchLight result;
-    Rgb middles{};
-    Rgb scatters{};
+    std::array<std::vector<double>, 3> values;
+    std::array<double, 3> middles{};
+    std::array<double, 3> reaches{};
     for (std::size_t channel = 0; channel < 3; ++channel) {
-        std::vector<double> values;
-        for (const Rgb& mean : means) values.push_back(mean[channel]);
-        middles[channel] = median(values);
-        for (double& value : values) value = std::abs(value - middles[channel]);
-        scatters[channel] = 1.4826 * median(std::move(values));
+        std::vector<double> seen;
+        for (const PixelMean& block : blocks) {
+            if (block.count > 0) seen.push_back(block.mean()[channel] / paper[channel]);
+        }
+        middles[channel] = median(seen);
+        std::vector<double> off;
+        for (const double value : seen) off.push_back(std::abs(value - middles[channel]));
+        reaches[channel] = std::max(4 * 1.4826 * median(std::move(off)), 0.002 + 0.02 * middles[channel]);
+        for (const PixelMean& block : blocks) {
+            values[channel].push_back(block.count > 0 ? block.mean()[channel] / paper[channel] : middles[channel]);
+        }
+        result.is_uneven = result.is_uneven || has_uneven_halves(values[channel], middles[channel]);
     }
     // Dust and hairs lie in a block or two.
-    std::vector<Rgb> kept;
-    for (const Rgb& mean : means) {
+    std::vector<std::size_t> kept;
+    for (std::size_t i = 0; i < blocks.size(); ++i) {
         bool is_near = true;
         for (std::size_t channel = 0; channel < 3; ++channel) {
-            const double reach = std::max(4 * scatters[channel], 0.002 + 0.02 * middles[channel]);
-            is_near = is_near && std::abs(mean[channel] - middles[channel]) <= reach;
+            is_near = is_near && std::abs(values[channel][i] - middles[channel]) <= reaches[channel];
         }
-        if (is_near) kept.push_back(mean);
+        if (is_near) kept.push_back(i);
     }
-    const double count = std::max<double>(static_cast<double>(kept.size()), 1);
+    if (kept.size() < blocks.size() / 2) {
+        result.is_uneven = true;
+        result.mean = middles;
+        return result;
+    }
+    const auto count = static_cast<double>(kept.size());
     for (std::size_t channel = 0; channel < 3; ++channel) {
-        double sum = 0;
         double squares = 0;
-        for (const Rgb& mean : kept) sum += mean[channel] / count;
-        for (const Rgb& mean : kept) squares += (mean[channel] - sum) * (mean[channel] - sum);
-        result.mean[channel] = kept.empty() ? middles[channel] : sum;
-        result.sd[channel] = std::sqrt(squares / std::max(count - 1, 1.0) / count);
-
-        std::array<std::array<std::vector<double>, 2>, 2> halves;
-        for (std::size_t i = 0; i < means.size(); ++i) {
-            const std::size_t column = places[i] % blocks_a_side;
-            const std::size_t row = places[i] / blocks_a_side;
-            halves[0][column < blocks_a_side / 2 ? 0 : 1].push_back(means[i][channel]);
-            halves[1][row < blocks_a_side / 2 ? 0 : 1].push_back(means[i][channel]);
-        }
-        for (auto& [first, second] : halves) {
-            const double difference = std::abs(median(std::move(first)) - median(std::move(second)));
-            const double chance = uneven_sigmas * scatters[channel] / 2;  // Of two medians of eight, about.
-            if (difference > std::max(uneven_light + uneven_share * middles[channel], chance)) result.is_uneven = true;
-        }
+        for (const std::size_t i : kept) result.mean[channel] += values[channel][i] / count;
+        for (const std::size_t i : kept) squares += std::pow(values[channel][i] - result.mean[channel], 2);
+        result.sd[channel] = std::sqrt(squares / (count - 1) / count);
     }
-    if (kept.size() < means.size() / 2) result.is_uneven = true;
     return result;
 }
 

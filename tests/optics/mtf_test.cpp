@@ -106,5 +106,32 @@ TEST(optics_slanted_edge, what_is_no_slanted_edge_is_refused) {
     EXPECT_FALSE(optics::edge_mtf({}, 0, 0));
 }
 
+// A Gaussian's edge is its integral: bins of a quarter unit hold means of it, which the answer takes out again. In the
+// narrow profile the window reaches into the edge at 3 sigma.
+TEST(optics_slanted_edge, a_profile_alone_gives_the_mtf_of_its_blur) {
+    const double sigma = 1.2;
+    for (const double bin : {0.25, 0.1}) {
+        for (const double half : {20.0, 7.2}) {
+            std::vector<double> profile;
+            for (int i = 0; i < 2 * static_cast<int>(half / bin); ++i) {
+                double sum = 0;
+                for (int j = 0; j < 20; ++j) {
+                    const double distance = bin * (i + (j + 0.5) / 20) - static_cast<int>(half / bin) * bin;
+                    sum += 0.5 * (1 + std::erf(distance / sigma / std::numbers::sqrt2));
+                }
+                profile.push_back(0.2 + 0.5 * sum / 20);
+            }
+            const auto mtf = optics::profile_mtf(profile, bin);
+            ASSERT_TRUE(mtf);
+            for (const double f : {0.05, 0.1, 0.15, 0.2, 0.3}) {
+                EXPECT_NEAR(mtf->at(f), optics::gaussian_mtf(sigma, f), half < 10 ? 0.01 : 0.003) << bin << ' ' << f;
+            }
+            EXPECT_NEAR(mtf->f50() / optics::f50_of_sigma(sigma), 1, 0.01);
+        }
+    }
+    EXPECT_FALSE(optics::profile_mtf(std::vector<double>(100, 0.3), 0.25));
+    EXPECT_FALSE(optics::profile_mtf({}, 0.25));
+}
+
 }  // namespace
 }  // namespace hangtrue

@@ -191,6 +191,7 @@ class PrintedSheet {
         return {xyz[0] * paper[0] / 0.96422, xyz[1] * paper[1], xyz[2] * paper[2] / 0.82521};
     }
     double normal(double distance) const {
+        if (std::abs(distance) > 6 * m_printed.sigma_mm) return distance > 0 ? 1 : 0;
         return 0.5 * (1 + std::erf(distance / m_printed.sigma_mm / std::numbers::sqrt2));
     }
     double covered(double x, double from, double width) const { return normal(x - from) - normal(x - from - width); }
