@@ -29,11 +29,11 @@ std::array<double, 3> white_ratio(const MatrixModel& from, const MatrixModel& to
 }
 
 ExactWay matrix_way(const Profile& from, const Correction& correction, const Profile& to, Intent intent) {
-    return [from, correction, to, from_xyz = inverse(to.matrix_model()->to_xyz),
+    return [from, corrector = Corrector(correction), to, from_xyz = inverse(to.matrix_model()->to_xyz),
             ratio = white_ratio(*from.matrix_model(), *to.matrix_model(), intent)](const float* in, float* out,
                                                                                    std::size_t count) {
         for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
-            const Xyz xyz = xyz_from_lab(corrected(correction, lab_of(*from.matrix_model(), in)));
+            const Xyz xyz = xyz_from_lab(corrector.corrected(lab_of(*from.matrix_model(), in)));
             const auto linear = transformed(from_xyz, {xyz.x * ratio[0], xyz.y * ratio[1], xyz.z * ratio[2]});
             for (std::size_t channel = 0; channel < 3; ++channel) {
                 out[channel] = static_cast<float>(to.matrix_model()->curves[channel].to_encoded(linear[channel]));
@@ -45,9 +45,9 @@ ExactWay matrix_way(const Profile& from, const Correction& correction, const Pro
 ExactWay table_way(const Profile& from, const Correction& correction, const Profile& to,
                    const ConversionSettings& settings) {
     const auto from_lab = std::make_shared<const ExactTransform>(Profile::lab(), to, settings);
-    return [from, correction, from_lab](const float* in, float* out, std::size_t count) {
+    return [from, corrector = Corrector(correction), from_lab](const float* in, float* out, std::size_t count) {
         for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
-            const Lab lab = corrected(correction, lab_of(*from.matrix_model(), in));
+            const Lab lab = corrector.corrected(lab_of(*from.matrix_model(), in));
             const std::array<float, 3> values{static_cast<float>(lab.lightness), static_cast<float>(lab.a),
                                               static_cast<float>(lab.b)};
             from_lab->run(values.data(), out, 1);

@@ -4,9 +4,15 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/colour/matrix_model.h"
+#include "engine/colour/profile.h"
+
 namespace hangtrue::colour {
 
 namespace {
+
+using Curve = Correction::Curve;
+using Channels = std::array<double, 3>;
 
 constexpr double step = Correction::knot_step;
 constexpr std::size_t last = Correction::knots - 1;
@@ -14,32 +20,90 @@ constexpr double most_moved = 60;
 
 double at_knot(std::size_t knot) { return step * static_cast<double>(knot); }
 
-/// The slope at a knot: the harmonic mean of its two chords', 0 where they turn; so the cubic stays between its knots.
-double slope_at(const Correction::Curve& curve, std::size_t knot) {
-    const auto chord = [&](std::size_t left) { return (curve[left + 1] - curve[left]) / step; };
-    if (knot == 0) return chord(0);
-    if (knot == last) return chord(last - 1);
-    const double before = chord(knot - 1);
-    const double after = chord(knot);
-    return before * after > 0 ? 2 * before * after / (before + after) : 0;
+struct Primaries {
+    Matrix3 to_xyz;
+    Matrix3 from_xyz;
+};
+
+/// Adobe RGB (1998), scaled so that the connection space's white has one of each to the last bit.
+const Primaries& primaries() {
+    static const Primaries shared = [] {
+        Matrix3 to_xyz = Profile::adobe_rgb().matrix_model()->to_xyz;
+        const Channels white = transformed(inverse(to_xyz), {d50.x, d50.y, d50.z});
+        for (auto& row : to_xyz) {
+            for (std::size_t i = 0; i < 3; ++i) row[i] *= white[i];
+        }
+        return Primaries{to_xyz, inverse(to_xyz)};
+    }();
+    return shared;
 }
 
-double value_at(const Correction::Curve& curve, double lightness) {
-    const double place = std::clamp(lightness / step, 0.0, static_cast<double>(last));
+/// Each channel's light as the L* of a grey of that light.
+Channels channels_of(Lab lab) {
+    const Xyz xyz = xyz_from_lab(lab);
+    Channels channels = transformed(primaries().from_xyz, {xyz.x, xyz.y, xyz.z});
+    for (double& light : channels) light = lab_from_xyz({d50.x, light, d50.z}).lightness;
+    return channels;
+}
+
+Lab lab_of(Channels channels) {
+    for (double& lightness : channels) lightness = xyz_from_lab({lightness, 0, 0}).y;
+    const auto [x, y, z] = transformed(primaries().to_xyz, channels);
+    return lab_from_xyz({x, y, z});
+}
+
+/// What the greys of the knots become, channel by channel.
+std::array<Curve, 3> channel_curves(const Correction& correction) {
+    std::array<Curve, 3> curves{};
+    for (std::size_t knot = 0; knot <= last; ++knot) {
+        const bool is_end = knot == 0 || knot == last;  // Which stay to the last bit.
+        const Channels channels =
+            is_end ? Channels{at_knot(knot), at_knot(knot), at_knot(knot)}
+                   : channels_of({correction.lightness[knot], correction.a[knot], correction.b[knot]});
+        for (std::size_t i = 0; i < 3; ++i) curves[i][knot] = channels[i];
+    }
+    return curves;
+}
+
+/// The slope at each knot: the harmonic mean of its two chords', 0 where they turn; so the cubic stays between its knots.
+Curve slopes_of(const Curve& curve) {
+    const auto chord = [&](std::size_t left) { return (curve[left + 1] - curve[left]) / step; };
+    Curve slopes{};
+    slopes.front() = chord(0);
+    slopes.back() = chord(last - 1);
+    for (std::size_t knot = 1; knot < last; ++knot) {
+        const double before = chord(knot - 1);
+        const double after = chord(knot);
+        slopes[knot] = before * after > 0 ? 2 * before * after / (before + after) : 0;
+    }
+    return slopes;
+}
+
+double value_at(const Curve& value, const Curve& slope, double lightness) {
+    const double place = lightness / step;
     const std::size_t left = std::min(static_cast<std::size_t>(place), last - 1);
     const double t = place - static_cast<double>(left);
     const double rest = 1 - t;
-    return (1 + 2 * t) * rest * rest * curve[left] + t * rest * rest * step * slope_at(curve, left) +
-           t * t * (3 - 2 * t) * curve[left + 1] - t * t * rest * step * slope_at(curve, left + 1);
+    return (1 + 2 * t) * rest * rest * value[left] + t * rest * rest * step * slope[left] +
+           t * t * (3 - 2 * t) * value[left + 1] - t * t * rest * step * slope[left + 1];
 }
 
-bool is_inside(double lightness) { return lightness >= 0 && lightness <= 100; }
+bool is_inside(double lightness) { return lightness > 0 && lightness < 100; }
 
-/// Each knot at least `least_rise` above the one before and below the one after, the ends fixed.
-void make_rising(Correction::Curve& curve) {
+bool rises(const Curve& curve) {
+    for (std::size_t i = 0; i < last; ++i) {
+        // Rounding alone may take a little of the least rise.
+        if (!(curve[i + 1] - curve[i] >= least_rise * (1 - 1e-9))) return false;
+    }
+    return true;
+}
+
+/// Each knot at least `rise` above the one before and below the one after, the ends fixed.
+void make_rising(Curve& curve, double rise) {
+    curve.front() = 0;
+    curve.back() = 100;
     for (std::size_t i = 1; i < last; ++i) {
-        const double room = least_rise * static_cast<double>(last - i);
-        curve[i] = std::clamp(curve[i], curve[i - 1] + least_rise, 100 - room);
+        curve[i] = std::clamp(curve[i], curve[i - 1] + rise, 100 - rise * static_cast<double>(last - i));
     }
 }
 
@@ -54,16 +118,35 @@ Correction no_correction() {
 bool is_valid(const Correction& correction) {
     const auto is_bounded = [](double moved) { return std::abs(moved) <= most_moved; };  // Not of a NaN.
     if (correction.lightness.front() != 0 || correction.lightness.back() != 100) return false;
-    for (const Correction::Curve* curve : {&correction.a, &correction.b}) {
+    for (const Curve* curve : {&correction.a, &correction.b}) {
         if (curve->front() != 0 || curve->back() != 0) return false;
         if (!std::all_of(curve->begin(), curve->end(), is_bounded)) return false;
     }
-    for (std::size_t i = 0; i < last; ++i) {
+    for (std::size_t i = 0; i <= last; ++i) {
         if (!is_bounded(correction.lightness[i] - at_knot(i))) return false;
-        // Rounding alone may take a little of the least rise.
-        if (!(correction.lightness[i + 1] - correction.lightness[i] >= least_rise * (1 - 1e-9))) return false;
     }
-    return true;
+    const auto curves = channel_curves(correction);
+    return rises(correction.lightness) && std::all_of(curves.begin(), curves.end(), rises);
+}
+
+Correction made_valid(const Correction& wanted) {
+    constexpr double held = most_moved / 2;
+    Correction correction = wanted;
+    for (std::size_t i = 0; i <= last; ++i) {
+        const double grey = at_knot(i);
+        correction.lightness[i] = std::clamp(correction.lightness[i], grey - held, grey + held);
+        correction.a[i] = i == 0 || i == last ? 0 : std::clamp(correction.a[i], -held, held);
+        correction.b[i] = i == 0 || i == last ? 0 : std::clamp(correction.b[i], -held, held);
+    }
+    // A little more than must be, so that a small tint has room.
+    make_rising(correction.lightness, 2 * least_rise);
+    for (int halving = 0; halving < 60 && !is_valid(correction); ++halving) {
+        for (std::size_t i = 0; i <= last; ++i) {
+            correction.a[i] /= 1.25;
+            correction.b[i] /= 1.25;
+        }
+    }
+    return correction;
 }
 
 double shift_weight(double lightness) {
@@ -80,26 +163,39 @@ Correction correction_of(const Shift& shift) {
         correction.a[i] = weight * shift.a;
         correction.b[i] = weight * shift.b;
     }
-    make_rising(correction.lightness);
-    return correction;
+    return made_valid(correction);
 }
 
-Lab corrected(const Correction& correction, Lab picture) {
-    if (!is_inside(picture.lightness)) return picture;
-    return {value_at(correction.lightness, picture.lightness), picture.a + value_at(correction.a, picture.lightness),
-            picture.b + value_at(correction.b, picture.lightness)};
+Corrector::Corrector(const Correction& correction) {
+    const auto curves = channel_curves(correction);
+    for (std::size_t i = 0; i < 3; ++i) m_channels[i] = {curves[i], slopes_of(curves[i])};
 }
 
-Lab uncorrected(const Correction& correction, Lab file) {
-    if (!is_inside(file.lightness)) return file;
-    double low = 0;
-    double high = 100;
-    for (int halving = 0; halving < 60; ++halving) {
-        const double middle = (low + high) / 2;
-        (value_at(correction.lightness, middle) < file.lightness ? low : high) = middle;
+Lab Corrector::corrected(Lab picture) const {
+    Channels channels = channels_of(picture);
+    for (std::size_t i = 0; i < 3; ++i) {
+        if (is_inside(channels[i])) channels[i] = value_at(m_channels[i].value, m_channels[i].slope, channels[i]);
     }
-    const double lightness = (low + high) / 2;
-    return {lightness, file.a - value_at(correction.a, lightness), file.b - value_at(correction.b, lightness)};
+    return lab_of(channels);
 }
+
+Lab Corrector::uncorrected(Lab file) const {
+    Channels channels = channels_of(file);
+    for (std::size_t i = 0; i < 3; ++i) {
+        if (!is_inside(channels[i])) continue;
+        double low = 0;
+        double high = 100;
+        for (int halving = 0; halving < 60; ++halving) {
+            const double middle = (low + high) / 2;
+            (value_at(m_channels[i].value, m_channels[i].slope, middle) < channels[i] ? low : high) = middle;
+        }
+        channels[i] = (low + high) / 2;
+    }
+    return lab_of(channels);
+}
+
+Lab corrected(const Correction& correction, Lab picture) { return Corrector(correction).corrected(picture); }
+
+Lab uncorrected(const Correction& correction, Lab file) { return Corrector(correction).uncorrected(file); }
 
 }  // namespace hangtrue::colour

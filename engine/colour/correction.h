@@ -4,8 +4,10 @@
 /// What was learned of a medium: how files must differ from pictures for its prints to match them.
 ///
 /// In CIELAB, D50, relative to the medium's white, as a profile's connection space has it: the correction stands
-/// between the picture's own colours and the file space. The tone goes from black to white without falling, and both
-/// ends stay where they are. Pure, thread-safe.
+/// between the picture's own colours and the file space. It is written down as what happens to greys: another lightness,
+/// and a tint. Other colours follow as a printer's channels do, each with a curve of its own: their red, green and blue
+/// light (of the primaries of Adobe RGB (1998), which hold what is printed) each go where a grey of that light would.
+/// The curves go from black to white without falling, and both ends stay where they are. Pure, thread-safe.
 
 #include <array>
 #include <cstddef>
@@ -20,20 +22,24 @@ struct Correction {
     static constexpr double knot_step = 5;
     using Curve = std::array<double, knots>;
 
-    Curve lightness{};  ///< The file's L* for the picture's; rises by at least `least_rise` from knot to knot.
-    Curve a{};          ///< Added to a*…
-    Curve b{};          ///< …and to b*, by the picture's L*; 0 at both ends.
+    Curve lightness{};  ///< The file's L* for the L* of a grey.
+    Curve a{};          ///< Its a*…
+    Curve b{};          ///< …and b*; 0 at both ends.
 
     friend bool operator==(const Correction&, const Correction&) = default;
 };
 
-/// Between two knots; less would leave tones that cannot be told apart, and no inverse.
+/// From knot to knot, of the tone and of each channel's own lightness; less would leave tones that cannot be told apart,
+/// and no inverse.
 inline constexpr double least_rise = 0.25;
 
 Correction no_correction();
 
-/// The ends stay, the tone rises, and nothing moves by more than 60.
+/// The ends stay, tone and channels rise, and nothing moves by more than 60.
 bool is_valid(const Correction& correction);
+
+/// `wanted` as near as a valid correction can be: ends put right, tints made less where a channel would fall.
+Correction made_valid(const Correction& wanted);
 
 /// What four numbers say: a middle grey lighter by `lightness`, shifted by `a` and `b`, the tones about it further
 /// apart by the share `contrast`; all fade to nothing at black and white.
@@ -48,13 +54,27 @@ struct Shift {
 /// How much of a shift holds at `lightness` 0 to 100: 1 in the middle, 0 at both ends.
 double shift_weight(double lightness);
 
-/// A shift whose tone would fall somewhere is held to `least_rise` there.
 Correction correction_of(const Shift& shift);
 
-/// Monotone cubics through the knots (Fritsch, Butland, SIAM J. Sci. Stat. Comput. 5, 1984). L* beyond 0..100 is left
-/// alone.
+/// A correction made ready to be applied: the channels' curves, monotone cubics through the knots (Fritsch, Butland,
+/// SIAM J. Sci. Stat. Comput. 5, 1984). Light below black or above white is left alone.
+class Corrector {
+  public:
+    explicit Corrector(const Correction& correction);
+    Lab corrected(Lab picture) const;
+    /// The other way: the picture's colour that becomes `file`.
+    Lab uncorrected(Lab file) const;
+
+  private:
+    struct Channel {
+        Correction::Curve value{};  ///< Lightness of the channel's light, as of a grey of it, at the knots.
+        Correction::Curve slope{};
+    };
+    std::array<Channel, 3> m_channels;
+};
+
+/// For one colour.
 Lab corrected(const Correction& correction, Lab picture);
-/// The other way: the picture's colour that becomes `file`.
 Lab uncorrected(const Correction& correction, Lab file);
 
 }  // namespace hangtrue::colour

@@ -22,11 +22,12 @@ double clipped_share(const plan::Plan& plan, OpenedPicture& picture, const colou
     const report::SmallPicture small = small_picture(picture, plan.geometry.crop, looked_at_px, context);
     const colour::LabReader reader(colour::Profile::srgb());
     const colour::LabWriter writer(file_profile);
+    const colour::Corrector corrector(plan.correction.curves);
     std::size_t clipped = 0;
     for (std::size_t i = 0; i + 2 < small.rgb.size(); i += 3) {
         const auto share = [&](std::size_t channel) { return static_cast<float>(small.rgb[i + channel]) / 255; };
         const colour::Lab lab = reader.lab({share(0), share(1), share(2)});
-        if (!writer.rgb(colour::corrected(plan.correction.curves, lab)) && writer.rgb(lab)) ++clipped;
+        if (!writer.rgb(corrector.corrected(lab)) && writer.rgb(lab)) ++clipped;
     }
     return 3 * static_cast<double>(clipped) / static_cast<double>(small.rgb.size());
 }

@@ -63,11 +63,11 @@ Perceived::Perceived(std::span<const colour::Lab> colours) {
 }
 
 Looks Perceived::looks(const colour::Shift& shift) const {
-    const colour::Correction correction = colour::correction_of(shift);
+    const colour::Corrector corrector(colour::correction_of(shift));
     Looks looks;
     looks.reserve(3 * m_colours.size());
     for (const Colour& colour : m_colours) {
-        const colour::Lab lab = colour::corrected(correction, colour.lab);
+        const colour::Lab lab = corrector.corrected(colour.lab);
         const auto& m = colour.metric;
         for (std::size_t row = 0; row < 9; row += 3) {
             looks.push_back(static_cast<float>(m[row] * lab.lightness + m[row + 1] * lab.a + m[row + 2] * lab.b));

@@ -28,7 +28,6 @@ constexpr double contrast_sd = 0.085;
 /// How far the curves may bend away from those four numbers: a second difference, and the deviation itself.
 constexpr double bend_sd = 0.8;
 constexpr double deviation_sd = 4;
-constexpr double most_moved = 40;  ///< No shop is so far off: what reads so is no reading.
 
 /// The wedge: L* sent, L* read, made to rise (pool adjacent violators, Barlow et al. 1972).
 struct Wedge {
@@ -175,22 +174,12 @@ class CurveFit {
     Eigen::MatrixXd m_covariance;
 };
 
-Correction::Curve rising(const CurveFit& fit) {
+/// At the knots: what a tone becomes, or what is added.
+Correction::Curve curve_of(const CurveFit& fit, bool is_tone) {
     Correction::Curve curve{};
-    for (std::size_t i = 1; i + 1 < knots; ++i) {
+    for (std::size_t i = 0; i < knots; ++i) {
         const double lightness = step * static_cast<double>(i);
-        const double room = colour::least_rise * static_cast<double>(knots - 1 - i);
-        const double moved = std::clamp(fit.moved(lightness), -most_moved, most_moved);
-        curve[i] = std::clamp(lightness + moved, curve[i - 1] + colour::least_rise, 100 - room);
-    }
-    curve.back() = 100;
-    return curve;
-}
-
-Correction::Curve tint(const CurveFit& fit) {
-    Correction::Curve curve{};
-    for (std::size_t i = 1; i + 1 < knots; ++i) {
-        curve[i] = std::clamp(fit.moved(step * static_cast<double>(i)), -most_moved, most_moved);
+        curve[i] = fit.moved(lightness) + (is_tone ? lightness : 0);
     }
     return curve;
 }
@@ -230,7 +219,7 @@ std::optional<ToneFit> tone_fitted(std::span<const SentAndRead> patches, double 
     for (CurveFit* fit : {&lightness, &a, &b}) fit->solve();
 
     ToneFit result;
-    result.curves = {rising(lightness), tint(a), tint(b)};
+    result.curves = colour::made_valid({curve_of(lightness, /*is_tone=*/true), curve_of(a, false), curve_of(b, false)});
     constexpr double middle = 50;
     const double contrast = (lightness.moved(60) - lightness.moved(40)) / 20;
     result.shift = {lightness.moved(middle), a.moved(middle), b.moved(middle), contrast};

@@ -96,12 +96,17 @@ class Loop {
     }
 
     json eye() {
-        return asked({"answer", m_shop_file, print_file(), "--layout", layout_file(), "--picture", m_picture, "--seed",
-                      chance_of_sheet(), "--json"});
+        json answer = asked({"answer", m_shop_file, print_file(), "--layout", layout_file(), "--picture", m_picture,
+                             "--seed", chance_of_sheet(), "--json"});
+        answer["grey"] = asked({"answer", m_shop_file, print_file(), "--layout", layout_file(), "--greys", "--seed",
+                                chance_of_sheet(), "--json"})
+                             .at("grey");
+        return answer;
     }
+    /// What the guide asks for: the best cell, the next best, and the grey that looks like bare paper.
     void tell_answer(const std::string& sheet, const json& answer) {
-        hangtrue({"test", "answer", sheet, "--cell", answer.at("cell"), "--screen-brightness", "120",
-                  "--screen-profile", "none", "--light", "500"});
+        hangtrue({"test", "answer", sheet, "--cell", answer.at("cell"), "--second", answer.at("second"), "--grey",
+                  answer.at("grey"), "--screen-brightness", "120", "--light", "500"});
     }
     void tell_scan(const std::string& sheet, bool is_photograph) {
         const std::string file = (m_data / (is_photograph ? "photograph.jpg" : "scan.tif")).string();
@@ -110,7 +115,9 @@ class Loop {
         } else {
             call_shop({"scan", print_file(), "--to", file, "--ppi", "300", "--seed", chance_of_sheet()});
         }
-        hangtrue({"test", "scan", sheet, file});
+        std::vector<std::string> words{"test", "scan", sheet, file};
+        if (is_photograph) words.emplace_back("--photograph");
+        hangtrue(words);
     }
     json status() { return hangtrue({"test", "status", "--shop", "virtual", "--medium", "paper"}); }
 
@@ -221,11 +228,11 @@ std::vector<Lab> hand_part(const SentFile& picture) {
 
 // What was measured of the medium's blur, where the program tells it.
 std::optional<double> f50_off(const json& status, const Shop& shop) {
-    if (!status.contains("measured_f50") || !status["measured_f50"].is_number() || shop.blur_mm <= 0) {
+    if (!status.contains("f50_cycles_per_mm") || !status["f50_cycles_per_mm"].is_number() || shop.blur_mm <= 0) {
         return std::nullopt;
     }
     const double f50 = std::sqrt(std::log(2.0) / 2) / 3.14159265358979 / shop.blur_mm;
-    return status["measured_f50"].get<double>() / f50 - 1;
+    return status["f50_cycles_per_mm"].get<double>() / f50 - 1;
 }
 
 struct Yardstick {
