@@ -4,6 +4,7 @@
 simplest correction there is, so many codes a channel. It learns by cells alone and refuses every scan."""
 
 import argparse
+import functools
 import json
 import os
 import struct
@@ -39,12 +40,16 @@ def write_tiff(path, width, height, samples):
         out.write(struct.pack("<HHHII", 8, 8, 8, 300, 1) + samples)
 
 
+@functools.cache
+def table_of(by):
+    """White and black stay."""
+    return bytes(min(255, max(0, round(code + by * 4 * code / 255 * (1 - code / 255)))) for code in range(256))
+
+
 def shifted(samples, shift):
     out = bytearray(samples)
     for channel, by in enumerate(shift):
-        # White and black stay.
-        table = bytes(min(255, max(0, round(code + by * 4 * code / 255 * (1 - code / 255)))) for code in range(256))
-        out[channel::3] = samples[channel::3].translate(table)
+        out[channel::3] = samples[channel::3].translate(table_of(by))
     return bytes(out)
 
 

@@ -102,9 +102,10 @@ TEST_F(Programs, ManyShopsRunThroughAProgram) {
     // A stand-in program that learns by cells alone and refuses scans.
     const std::string program = HANGTRUE_SOURCE_DIR "/tests/virtual_shop/fake_program.py";
     support::write_tiff(path("picture.tif"), support::gradient({1200, 900}, 3, 8), {});
-    ASSERT_EQ(run(std::string(VIRTUAL_SHOPS) + " --shops 2 --seed 7 --ways eye,scan,hand --json --program " + program +
-                  " --picture " + path("picture.tif") + " --work " + path("work")),
-              0)
+    ASSERT_EQ(
+        run(std::string(VIRTUAL_SHOPS) + " --shops 2 --seed 7 --most-sheets 2 --ways eye,scan,hand --json --program " +
+            program + " --picture " + path("picture.tif") + " --work " + path("work")),
+        0)
         << text("err");
     const std::string told = text("out");
     write("check.py",
@@ -112,7 +113,7 @@ TEST_F(Programs, ManyShopsRunThroughAProgram) {
           "r = json.load(open(sys.argv[1]))['ways']\n"
           "eye, scan, hand = r['eye'], r['scan'], r['hand']\n"
           "assert eye['failed'] == 0 and len(eye['each']) == 2, eye\n"
-          "assert all(1 <= e['sheets'] <= 4 for e in eye['each']), eye\n"
+          "assert all(1 <= e['sheets'] <= 2 for e in eye['each']), eye\n"
           "off = [e for e in eye['each'] if e['before_de00'] > 3]\n"
           "assert off and all(e['after_de00'] < e['before_de00'] for e in off), eye\n"
           "assert all(e['best_de00'] <= e['before_de00'] + 0.2 for e in eye['each']), eye\n"

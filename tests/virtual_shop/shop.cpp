@@ -64,15 +64,16 @@ Shop shop_of_seed(std::uint64_t seed) {
     bias.tint_a = chance.between(-6, 6);
     bias.tint_b = chance.between(-6, 6);
     bias.contrast = chance.between(-0.15, 0.15);
+    // Of the four shops in five that have a bias, so that it is one in five and one in ten of all.
     const double form = chance.between(0, 1);
-    if (form < 0.1) {
+    if (form < 0.125) {
         bias.kink_at = chance.between(0.15, 0.85);
         bias.kink_height = chance.between(-0.05, 0.05);
         bias.kink_width = chance.between(0.08, 0.14);
-    } else if (form < 0.2) {
+    } else if (form < 0.25) {
         bias.crushed_below = chance.between(0.15, 0.35);
     }
-    if (chance.between(0, 1) < 0.1) {
+    if (chance.between(0, 1) < 0.125) {
         // 2 dE in any direction, lightness included.
         const double up = chance.between(-1, 1), turn = chance.between(0, 2 * std::numbers::pi);
         const double flat = std::sqrt(1 - up * up);

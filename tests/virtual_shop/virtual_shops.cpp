@@ -3,12 +3,14 @@
 
 #include <CLI/CLI.hpp>
 
+#include <atomic>
 #include <fstream>
 #include <iomanip>
 #include <iostream>
 #include <map>
 #include <optional>
 
+#include "engine/base/workers.h"
 #include "tests/virtual_shop/hand_method.h"
 #include "tests/virtual_shop/pictures.h"
 #include "tests/virtual_shop/programs.h"
@@ -37,6 +39,7 @@ struct Wish {
     std::string picture;
     std::string work = "virtual-shops";
     int most_sheets = 6;
+    int threads = base::default_thread_count();
     bool keeps_files = false;
 };
 
@@ -437,11 +440,22 @@ json run_all(const Wish& wish) {
     const auto part =
         hand_part(read_sent(own.picture.empty() ? work / "scene.tif" : std::filesystem::path(own.picture)));
 
-    std::map<std::string, std::vector<Outcome>> by_way;
+    // Shops know nothing of one another; each thread has programs of its own to wait for.
+    std::vector<std::vector<std::pair<std::string, Outcome>>> all(static_cast<std::size_t>(own.shops));
+    std::atomic<int> done = 0;
+    base::Workers workers(own.threads);
+    base::Workers::Group group;
     for (int i = 0; i < own.shops; ++i) {
-        const std::uint64_t seed = own.seed * 1000 + static_cast<std::uint64_t>(i);
-        for (const auto& [way, outcome] : run_shop(own, seed, colours, part)) by_way[way].push_back(outcome);
-        std::cerr << "shop " << i + 1 << " of " << own.shops << '\n';
+        workers.submit(group, [&, i](int) {
+            const std::uint64_t seed = own.seed * 1000 + static_cast<std::uint64_t>(i);
+            all[static_cast<std::size_t>(i)] = run_shop(own, seed, colours, part);
+            std::cerr << "shop " + std::to_string(++done) + " of " + std::to_string(own.shops) + "\n";
+        });
+    }
+    group.wait();
+    std::map<std::string, std::vector<Outcome>> by_way;
+    for (const auto& shop : all) {
+        for (const auto& [way, outcome] : shop) by_way[way].push_back(outcome);
     }
     json out{{"shops", own.shops}, {"seed", own.seed}};
     for (const auto& [way, outcomes] : by_way) {
@@ -468,6 +482,7 @@ int run(int argc, char** argv) {
     app.add_option("--picture", wish.picture, "a picture to hold sheets against; else one made in code");
     app.add_option("--work", wish.work, "a folder for the files");
     app.add_option("--most-sheets", wish.most_sheets, "by eye, then it ends")->check(CLI::Range(1, 50));
+    app.add_option("--threads", wish.threads, "shops at a time")->check(CLI::Range(1, 256));
     app.add_flag("--keep", wish.keeps_files, "leaves each shop's files in the work folder");
     try {
         app.parse(argc, argv);
