@@ -65,7 +65,7 @@ std::array<Curve, 3> channel_curves(const Correction& correction) {
     return curves;
 }
 
-/// The slope at each knot: the harmonic mean of its two chords', 0 where they turn; so the cubic stays between its knots.
+/// The slope at each knot: the harmonic mean of its two chords', 0 where they turn: the cubic stays between its knots.
 Curve slopes_of(const Curve& curve) {
     const auto chord = [&](std::size_t left) { return (curve[left + 1] - curve[left]) / step; };
     Curve slopes{};

@@ -4,10 +4,11 @@
 /// What was learned of a medium: how files must differ from pictures for its prints to match them.
 ///
 /// In CIELAB, D50, relative to the medium's white, as a profile's connection space has it: the correction stands
-/// between the picture's own colours and the file space. It is written down as what happens to greys: another lightness,
-/// and a tint. Other colours follow as a printer's channels do, each with a curve of its own: their red, green and blue
-/// light (of the primaries of Adobe RGB (1998), which hold what is printed) each go where a grey of that light would.
-/// The curves go from black to white without falling, and both ends stay where they are. Pure, thread-safe.
+/// between the picture's own colours and the file space. It is written down as what happens to greys: another
+/// lightness, and a tint. Other colours follow as a printer's channels do, each with a curve of its own: their red,
+/// green and blue light (of the primaries of Adobe RGB (1998), which hold what is printed) each go where a grey of that
+/// light would. The curves go from black to white without falling, and both ends stay where they are. Pure,
+/// thread-safe.
 
 #include <array>
 #include <cstddef>
@@ -29,8 +30,8 @@ struct Correction {
     friend bool operator==(const Correction&, const Correction&) = default;
 };
 
-/// From knot to knot, of the tone and of each channel's own lightness; less would leave tones that cannot be told apart,
-/// and no inverse.
+/// From knot to knot, of the tone and of each channel's own lightness; less would leave tones that cannot be told
+/// apart, and no inverse.
 inline constexpr double least_rise = 0.25;
 
 Correction no_correction();
