@@ -79,17 +79,17 @@ std::vector<double> profile_of(std::span<const float> linear, int width, int hei
     return sums;
 }
 
-// Up to 1 cycle a unit of `bins` bins, by plain sums.
-std::optional<EdgeMtf> transformed(std::span<const double> spread, double bins) {
-    const std::size_t count = spread.size();
+// By plain sums up to a quarter cycle a bin, `bins` of them a unit. `finer`: frequencies between those of the
+// spread's own length.
+std::optional<EdgeMtf> transformed(std::span<const double> spread, double bins, std::size_t finer) {
+    const auto count = static_cast<double>(finer * spread.size());
     EdgeMtf result;
-    result.step = bins / static_cast<double>(count);
+    result.step = bins / count;
     double at_zero = 0;
-    for (std::size_t k = 0; static_cast<double>(k) * bins_per_px <= static_cast<double>(count); ++k) {
+    for (std::size_t k = 0; static_cast<double>(k) * bins_per_px <= count; ++k) {
         std::complex<double> sum = 0;
-        for (std::size_t i = 0; i < count; ++i) {
-            const double phase = 2 * pi * static_cast<double>(k * i) / static_cast<double>(count);
-            sum += spread[i] * std::polar(1.0, -phase);
+        for (std::size_t i = 0; i < spread.size(); ++i) {
+            sum += spread[i] * std::polar(1.0, -2 * pi * static_cast<double>(k * i) / count);
         }
         const double magnitude = std::abs(sum);
         if (k == 0) {
@@ -98,7 +98,7 @@ std::optional<EdgeMtf> transformed(std::span<const double> spread, double bins) 
         }
         // The central difference over two bins falls as sin(x) / x (ISO 12233), the gathering in bins as the same with
         // half of it.
-        const double x = 2 * pi * static_cast<double>(k) / static_cast<double>(count);
+        const double x = 2 * pi * static_cast<double>(k) / count;
         const double difference = k == 0 ? 1 : x / std::sin(x);
         const double gathering = k == 0 ? 1 : (x / 2) / std::sin(x / 2);
         result.values.push_back(magnitude / at_zero * std::min(difference, 10.0) * gathering);
@@ -163,7 +163,7 @@ std::optional<EdgeMtf> edge_mtf(std::span<const float> linear, int width, int he
         const double offset = static_cast<double>(i) + 0.5 - half_bins;
         spread[i] = hamming(offset, half_bins) * (profile[i + 1] - profile[i - 1]) / 2;
     }
-    auto result = transformed(spread, bins_per_px);
+    auto result = transformed(spread, bins_per_px, 1);
     if (result) result->angle_degrees = angle;
     return result;
 }
@@ -178,7 +178,7 @@ std::optional<EdgeMtf> profile_mtf(std::span<const double> profile, double bin) 
         const double window = offset < 0.5 ? 1 : 0.5 * (1 + std::cos(2 * pi * (offset - 0.5)));
         spread[i] = window * (profile[i + 1] - profile[i - 1]) / 2;
     }
-    return transformed(spread, 1 / bin);
+    return transformed(spread, 1 / bin, 4);
 }
 
 }  // namespace hangtrue::optics

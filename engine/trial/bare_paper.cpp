@@ -75,6 +75,28 @@ Eigen::VectorXd robust_fit(std::span<const Spot> spots, std::size_t terms, int l
     return result;
 }
 
+struct Stretch {
+    double from = 0;
+    double to = 0;
+};
+
+// Even places, at most a step apart, in what `taken` leaves of `whole`.
+std::vector<double> places_between(std::vector<Stretch> taken, Stretch whole) {
+    std::ranges::sort(taken, {}, &Stretch::from);
+    taken.push_back({whole.to, whole.to});
+    std::vector<double> places;
+    double from = whole.from;
+    for (const Stretch& one : taken) {
+        const double to = std::min(one.from, whole.to);
+        if (to >= from) {
+            const int count = static_cast<int>((to - from) / spot_step_mm) + 1;
+            for (int i = 0; i < count; ++i) places.push_back(from + (to - from) * (i + 0.5) / count);
+        }
+        from = std::max(from, one.to);
+    }
+    return places;
+}
+
 }  // namespace
 
 double mm_a_pixel(const Sheet& sheet) { return base::millimetres_per_inch / sheet.ppi.value; }
@@ -97,17 +119,37 @@ std::vector<Point> paper_spots(const Sheet& sheet) {
     add(sheet.edges);
     add(sheet.lines);
     add(sheet.captions);
-    const double width = sheet.size.width * mm_a_pixel(sheet);
-    const double height = sheet.size.height * mm_a_pixel(sheet);
-    const double room = paper_spot_mm / 2 + module_mm(sheet);
+    // What lies beyond the marks may be cut off by the shop.
+    const base::RealRect first = in_mm(sheet, sheet.marks[0].rect);
+    const base::RealRect last = in_mm(sheet, sheet.marks[2].rect);
+    const double room = paper_spot_mm / 2 + paper_margin_modules * module_mm(sheet);
+
     std::vector<Point> spots;
-    for (double y = room; y <= height - room; y += spot_step_mm) {
-        for (double x = room; x <= width - room; x += spot_step_mm) {
-            const bool is_bare = std::ranges::none_of(printed, [&](const base::RealRect& rect) {
-                return x > rect.x - room && x < rect.x + rect.width + room && y > rect.y - room &&
-                       y < rect.y + rect.height + room;
-            });
-            if (is_bare) spots.push_back({x, y});
+    for (double y = first.y + paper_spot_mm / 2; y <= last.y + last.height - paper_spot_mm / 2; y += spot_step_mm) {
+        std::vector<Stretch> taken;
+        for (const base::RealRect& rect : printed) {
+            if (y > rect.y - room && y < rect.y + rect.height + room) {
+                taken.push_back({rect.x - room, rect.x + rect.width + room});
+            }
+        }
+        const Stretch whole{first.x + paper_spot_mm / 2, last.x + last.width - paper_spot_mm / 2};
+        for (const double x : places_between(std::move(taken), whole)) spots.push_back({x, y});
+    }
+    // Low stretches between two such lines.
+    const std::size_t lines = spots.size();
+    for (double x = first.x + paper_spot_mm / 2; x <= last.x + last.width - paper_spot_mm / 2; x += spot_step_mm) {
+        std::vector<Stretch> taken;
+        for (const base::RealRect& rect : printed) {
+            if (x > rect.x - room && x < rect.x + rect.width + room) {
+                taken.push_back({rect.y - room, rect.y + rect.height + room});
+            }
+        }
+        const Stretch whole{first.y + paper_spot_mm / 2, last.y + last.height - paper_spot_mm / 2};
+        for (const double y : places_between(std::move(taken), whole)) {
+            const bool is_new =
+                std::none_of(spots.begin(), spots.begin() + static_cast<std::ptrdiff_t>(lines),
+                             [&](Point one) { return std::hypot(one.x - x, one.y - y) < spot_step_mm; });
+            if (is_new) spots.push_back({x, y});
         }
     }
     return spots;

@@ -21,10 +21,12 @@ double module_mm(const Sheet& sheet);
 base::RealRect in_mm(const Sheet& sheet, base::PixelRect rect);
 
 /// Sides of the squares of bare paper that are looked at.
-inline constexpr double paper_spot_mm = 0.8;
+inline constexpr double paper_spot_mm = 0.5;
+/// How far they keep from what is printed, in modules: over two sigma of the medium's blur.
+inline constexpr double paper_margin_modules = 0.45;
 
-/// The middles, in mm, of squares of nothing but paper, on an even grid: a mark's module away from all that is printed
-/// and from the sheet's edge.
+/// The middles, in mm, of squares of nothing but paper, about 2 mm apart, within the frame of the marks: what lies
+/// beyond may be cut off.
 std::vector<Point> paper_spots(const Sheet& sheet);
 
 /// "the upper left", "the middle", "the right" … of the sheet as it reads.

@@ -233,6 +233,9 @@ std::optional<EdgeBlur> blur_of(const Sheet& sheet, const SlantedEdge& edge, con
     result.seen_sigma_mm = optics::sigma_of_f50(mtf->f50());
 
     const double file_pixel = mm_a_pixel(sheet);
+    // Distances were taken at right angles to where the edge should run.
+    mtf->step *= std::hypot(1.0, line.slope);
+    result.seen_sigma_mm /= std::hypot(1.0, line.slope);
     const double step = mtf->step;
     for (std::size_t i = 0; i < mtf->values.size(); ++i) {
         const double f = step * static_cast<double>(i);

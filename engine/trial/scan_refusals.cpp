@@ -29,7 +29,7 @@ constexpr int glare_spots = 3;        // Together: one alone is a speck.
 constexpr double glare_reach_mm = 5;
 
 constexpr double most_white = 0.01;
-constexpr double most_black = 0.01;
+constexpr double most_black = 0.05;  // A noisy picture's darkest grey alone is left out.
 
 constexpr double uneven_light = 0.015;  // Of the paper's light, between the halves of a patch…
 constexpr double uneven_share = 0.08;   // …and of the patch's own.

@@ -4,19 +4,18 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <map>
 #include <random>
+#include <span>
 
+#include "engine/trial/layout.h"
 #include "tests/support/random.h"
 #include "tests/trial/pictured_sheet.h"
 
 namespace hangtrue::trial {
 namespace {
 
-// Every point of every spot, widened by a module, against every thing on the sheet.
-TEST(bare_paper, spots_lie_on_paper_alone_a_module_away_from_print) {
-    const Sheet sheet = made_sheet(1);
-    const auto spots = paper_spots(sheet);
-    EXPECT_GT(spots.size(), 300U);
+void expect_bare(const Sheet& sheet, std::span<const Point> spots) {
     std::vector<base::PixelRect> printed;
     for (const auto& one : sheet.cells) printed.push_back(one.rect);
     for (const auto& one : sheet.patches) printed.push_back(one.rect);
@@ -24,16 +23,46 @@ TEST(bare_paper, spots_lie_on_paper_alone_a_module_away_from_print) {
     for (const auto& one : sheet.edges) printed.push_back(one.rect);
     for (const auto& one : sheet.lines) printed.push_back(one.rect);
     for (const auto& one : sheet.captions) printed.push_back(one.rect);
-    const double mm = 25.4 / 300;
-    const double half = 0.4 + 6 * mm;  // A module is 6 px.
+    const double mm = 25.4 / sheet.ppi.value;
+    const double half = paper_spot_mm / 2;
+    const double room = half + paper_margin_modules * sheet.marks[0].rect.width / 10 * mm;
     for (const Point spot : spots) {
-        EXPECT_GE(spot.x - half, -1e-9);
-        EXPECT_LE(spot.y + half, 1200 * mm + 1e-9);
+        EXPECT_GE(spot.x - half, sheet.marks[0].rect.x * mm - 1e-9);
+        EXPECT_GE(spot.y - half, sheet.marks[0].rect.y * mm - 1e-9);
+        EXPECT_LE(spot.x + half, sheet.marks[2].rect.right() * mm + 1e-9);
+        EXPECT_LE(spot.y + half, sheet.marks[2].rect.bottom() * mm + 1e-9);
         for (const auto& rect : printed) {
-            const bool is_apart = spot.x + half <= rect.x * mm + 1e-9 || spot.x - half >= rect.right() * mm - 1e-9 ||
-                                  spot.y + half <= rect.y * mm + 1e-9 || spot.y - half >= rect.bottom() * mm - 1e-9;
+            const bool is_apart = spot.x + room <= rect.x * mm + 1e-9 || spot.x - room >= rect.right() * mm - 1e-9 ||
+                                  spot.y + room <= rect.y * mm + 1e-9 || spot.y - room >= rect.bottom() * mm - 1e-9;
             EXPECT_TRUE(is_apart) << spot.x << ", " << spot.y;
         }
+    }
+}
+
+TEST(bare_paper, spots_lie_on_paper_alone_within_the_marks) {
+    const Sheet sheet = made_sheet(1);
+    const auto spots = paper_spots(sheet);
+    EXPECT_GT(spots.size(), 300U);
+    expect_bare(sheet, spots);
+}
+
+// Full sheets leave little paper. A light of the third order needs spots in each ninth of the sheet.
+TEST(bare_paper, of_laid_out_sheets_is_found_everywhere) {
+    const auto lab_of = [](std::array<float, 3> rgb) { return colour::Lab{100.0 * static_cast<double>(rgb[0]), 0, 0}; };
+    const auto rgb_of = [](colour::Lab lab) {
+        const auto value = static_cast<float>(lab.lightness / 100);
+        return std::optional(std::array<float, 3>{value, value, value});
+    };
+    for (const base::PixelSize file : {base::PixelSize{2400, 3000}, {1500, 2100}, {2400, 3600}, {1800, 2400}}) {
+        const Ground ground{file, {36, 36, file.width - 72, file.height - 72}, {300}, 4, {5}};
+        auto sheet = laid_out(ground, 255, lab_of, rgb_of);
+        ASSERT_TRUE(sheet);
+        const auto spots = paper_spots(*sheet);
+        expect_bare(*sheet, spots);
+        std::map<std::string, int> places;
+        for (const Point spot : spots) ++places[place_words(*sheet, spot)];
+        EXPECT_EQ(places.size(), 9U) << file.width << " x " << file.height;
+        for (const auto& [words, count] : places) EXPECT_GE(count, 10) << words << ' ' << file.width;
     }
 }
 
