@@ -160,8 +160,8 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
     R"(`lab`; `print` and `plan` (of the print and of the sheet), `findings`, `remarks` |
 | `test answer`, `test scan`, `test measure`, `test status` | `shop`, `medium`, `process`, `by` (`nothing`, `eye`, )"
     R"(`photograph`, `scan`), `sheets`, `sheets_made`, `correction_id`, `applied`, `correction` (as `shift`, with )"
-    R"(`sd`), `curves` (at L\* 0, 5 … 100), `error_now_de00`, `error_de00`, `error_after_next_de00`, `f50_cycles_per_mm`, )"
-    R"(`sheet_price_cents`, `stop`, `sentences`, `remarks` |
+    R"(`sd`), `curves` (at L\* 0, 5 … 100), `error_now_de00`, `error_de00`, `error_after_next_de00`, )"
+    R"(`f50_cycles_per_mm`, `sheet_price_cents`, `stop`, `sentences`, `remarks` |
 )";
 
 }  // namespace

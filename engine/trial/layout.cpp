@@ -120,8 +120,10 @@ class Layout {
                          Mark{0, {safe.x, safe.bottom() - mark, mark, mark}}};
         const PixelRect between_upper{safe.x + mark + m_gap, safe.y, safe.width - 2 * (mark + m_gap), band};
         const PixelRect between_lower{between_upper.x, safe.bottom() - band, between_upper.width, band};
-        add_edges(between_lower, edge);
-        const int top = add_patches(between_upper, safe);
+        const int upper_edges = 2 * (edge + m_gap);
+        add_edges({between_upper.right() - upper_edges + m_gap, between_upper.y, upper_edges, band}, edge);
+        add_edges_and_lines(between_lower, edge);
+        const int top = add_patches({between_upper.x, between_upper.y, between_upper.width - upper_edges, band}, safe);
         const int cells_top = std::max(top, safe.y + mark) + 2 * m_gap;
         const PixelRect room{safe.x, cells_top, safe.width, safe.bottom() - band - m_gap - cells_top};
         if (!add_cells(room)) return std::nullopt;
@@ -176,13 +178,21 @@ class Layout {
         return rows.bottom();
     }
 
-    void add_edges(PixelRect room, int side) {
-        Rows rows(room, m_gap);
+    /// One of each direction; those above and below tell whether the sheet lay flat.
+    int add_edges(PixelRect room, int side) {
         const float dark = code_of({35, 0, 0})[0];
         const float light = code_of({75, 0, 0})[0];
+        int x = room.x;
         for (const bool is_vertical : {true, false}) {
-            m_sheet.edges.push_back({rows.next(side, side), 5, is_vertical, dark, light});
+            m_sheet.edges.push_back({{x, room.y, side, side}, 5, is_vertical, dark, light});
+            x += side + m_gap;
         }
+        return x;
+    }
+
+    void add_edges_and_lines(PixelRect room, int side) {
+        const int x = add_edges(room, side);
+        Rows rows({x, room.y, room.right() - x, room.height}, m_gap);
         const int widest = std::max(4, px(Millimetres{0.4}, m_ground.ppi));
         for (int width = 1; width <= widest; width *= 2) {
             for (const bool are_vertical : {true, false}) {

@@ -36,6 +36,9 @@ std::vector<SentAndRead> sent_and_read(const KeptSheet& kept, const Measured& me
 /// A camera's own tone is in a photograph: how far it is believed, as a standard deviation of L*, a* and b*.
 double trust_of(Learned::By by) { return by == Learned::By::scan ? 0.3 : 1.0; }
 
+/// What a shop means to print is known to this alone (dE): no table of its own is told (estimate).
+constexpr double untold_way = 1.0;
+
 struct Weighed {
     ToneFit fit;
     double weight;
@@ -115,7 +118,7 @@ Learned learned_from(std::span<const ReadSheet> readings) {
         learned.shift = fit.shift;
         learned.sd = fit.sd;
         learned.error_now = mean_difference(colour::no_correction(), fit.curves);
-        learned.error = std::hypot(fit.misfit, trust_of(learned.by));
+        learned.error = std::hypot(fit.misfit, trust_of(learned.by), untold_way);
         learned.is_applied = learned.error_now > learned.error;
         return learned;
     }

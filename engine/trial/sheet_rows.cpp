@@ -80,7 +80,8 @@ void paint_mark(Rows& rows, const Mark& mark) {
 
 /// Hard: over the rows of a slanted edge its steps make up what mixed pixels would, and in light itself.
 void paint_edge(Rows& rows, const SlantedEdge& edge) {
-    const double slope = std::tan(edge.degrees * std::numbers::pi / 180);
+    // Clockwise: a vertical edge leans to the left on its way down, a horizontal one falls on its way to the right.
+    const double slope = std::tan(edge.degrees * std::numbers::pi / 180) * (edge.is_vertical ? -1 : 1);
     const double middle_x = edge.rect.width / 2.0;
     const double middle_y = edge.rect.height / 2.0;
     rows.paint(edge.rect, [&](int x, int y) {

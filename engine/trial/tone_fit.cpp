@@ -70,7 +70,8 @@ Wedge wedge_of(std::span<const SentAndRead> patches) {
     return wedge;
 }
 
-/// What the shop would print of a grey had it no error: one of the ways a print condition is reached.
+/// What the shop would print of a grey had it no error: colours darker than its black cut off, or all light between its
+/// black and the paper (black point compensation, ISO 18619).
 struct Way {
     std::function<double(double)> printed;  ///< L* sent to L* printed.
     std::function<double(double)> sent;     ///< Back.
@@ -84,8 +85,6 @@ std::vector<Way> ways(double black) {
     };
     return {
         {[=](double sent) { return std::max(sent, black); }, [=](double printed) { return printed; }},
-        {[=](double sent) { return black + sent * (100 - black) / 100; },
-         [=](double printed) { return (printed - black) * 100 / (100 - black); }},
         {[=](double sent) { return lightness_of(black_y + y_of(sent) * (1 - black_y)); },
          [=](double printed) { return lightness_of(std::max(0.0, y_of(printed) - black_y) / (1 - black_y)); }},
     };
@@ -94,7 +93,7 @@ std::vector<Way> ways(double black) {
 /// How unlikely the wedge is this way, with the likeliest lightness and contrast: least squares, by trying.
 double strain_of(const Wedge& wedge, const Way& way) {
     const double black = wedge.read.front();
-    constexpr double scatter = 0.5;  // What shops' tones bend beyond the two numbers.
+    constexpr double scatter = 1;  // What shops' tones bend beyond the two numbers.
     double least = 1e300;
     for (double lightness = -12; lightness <= 12; lightness += 0.75) {
         for (double contrast = -0.24; contrast <= 0.24; contrast += 0.02) {

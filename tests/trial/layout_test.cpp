@@ -77,7 +77,7 @@ TEST_P(every_ground, has_what_a_reading_needs) {
         EXPECT_GE(module, 3);
         EXPECT_GE(module, 2 * blur_mm * px_a_mm);
     }
-    EXPECT_EQ(sheet->edges.size(), 2U);
+    EXPECT_EQ(sheet->edges.size(), 4U);
     EXPECT_FALSE(sheet->lines.empty());
 }
 
