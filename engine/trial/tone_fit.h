@@ -5,8 +5,8 @@
 /// thread-safe.
 ///
 /// The shop's own way of printing is not told: colours darker than its black are either all printed as that black
-/// (relative colorimetric) or all light is moved between black and paper (black point compensation, ISO 18619; and much
-/// what perceptual tables do). Both are held against the wedge, and the one is taken that needs the smaller and likelier
+/// (relative colorimetric) or all light is moved between black and paper (black point compensation, ISO 18619; much
+/// as perceptual tables do). Both are held against the wedge, and the one is taken that needs the smaller and likelier
 /// error of the shop's.
 
 #include <optional>
