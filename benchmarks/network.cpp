@@ -75,9 +75,13 @@ class BareLayers {
         dnnl::post_ops then;
         then.append_eltwise(1, dnnl::algorithm::eltwise_relu, 0, 0);
         attributes.set_post_ops(then);
+        // Its own would belong to the thread that prepares, not to the one that runs.
+        attributes.set_scratchpad_mode(dnnl::scratchpad_mode::user);
+        // The kernels for channels that do not fill the vectors are direct ones, or far slower.
+        const bool fills = convolution.inputs % 16 == 0 && convolution.outputs % 16 == 0;
         const dnnl::convolution_forward::primitive_desc description(
             {dnnl::prop_kind::forward_inference,
-             algorithm,
+             fills ? algorithm : dnnl::algorithm::convolution_direct,
              any({1, convolution.inputs, side, side}),
              any({convolution.outputs, convolution.inputs, 3, 3}),
              {{convolution.outputs}, memory::data_type::f32, memory::format_tag::x},
@@ -98,7 +102,8 @@ class BareLayers {
                             {{DNNL_ARG_SRC, m_source},
                              {DNNL_ARG_WEIGHTS, room(description.weights_desc())},
                              {DNNL_ARG_BIAS, room(description.bias_desc())},
-                             {DNNL_ARG_DST, result}}});
+                             {DNNL_ARG_DST, result},
+                             {DNNL_ARG_SCRATCHPAD, room(description.scratchpad_desc())}}});
     }
 
     dnnl::engine m_engine{dnnl::engine::kind::cpu, 0};

@@ -1,15 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/enlarge/network.h"
 
-#include <omp.h>
-
 #include <algorithm>
 #include <cstring>
 #include <utility>
 #include <vector>
 
 #include "engine/base/aligned_floats.h"
-#include "engine/enlarge/row_convolution.h"
+#include "engine/enlarge/winograd.h"
 
 namespace hangtrue::enlarge {
 namespace {
@@ -17,25 +15,16 @@ namespace {
 // What the training divides the noise plane by (training/network.py).
 constexpr double noise_unit = 16.0 / 255;
 
-/// In how many steps of width the residual blocks are computed: at each the columns that nothing looks at any more are
-/// left out, which costs a copy.
-constexpr int steps_of_width = 2;
+/// Rows that one call of a layer gives, from two more: as few as keep what a call touches in the caches near the
+/// processor, and as many as make what is carried from call to call cheap.
+constexpr int rows_a_call = 8;
+constexpr int carried_rows = 2;  // A convolution looks one row up and one down.
 
-/// For which the weights are laid out; the same for all widths.
-constexpr int usual_width = 256;
+/// What a layer loses: a pixel right and below; left and above as many more as make its tiles whole.
+constexpr int lost_before = tile_px - 1;
+constexpr int lost_after = 1;
 
-/// Holds oneDNN at one thread, of this thread alone: parts are what runs in parallel. What it prepares remembers how
-/// many threads there were, so this stands around preparing as around running.
-class OneThread {
-  public:
-    OneThread() { omp_set_num_threads(1); }
-    ~OneThread() { omp_set_num_threads(m_before); }
-    OneThread(const OneThread&) = delete;
-    OneThread& operator=(const OneThread&) = delete;
-
-  private:
-    int m_before = omp_get_max_threads();
-};
+int whole_tiles(int length) { return (length + tile_px - 1) / tile_px * tile_px; }
 
 /// Rows of pixels with all their channels. Each call brings rows_a_call new ones; those before are from earlier calls.
 struct Rows {
@@ -47,66 +36,51 @@ struct Rows {
     std::size_t row_floats() const { return static_cast<std::size_t>(width) * static_cast<std::size_t>(channels); }
     std::size_t floats() const { return static_cast<std::size_t>(count) * row_floats(); }
     float* row(int at) const { return first + static_cast<std::size_t>(at) * row_floats(); }
-    float* newest() const { return row(count - rows_a_call); }
+    float* pixel(int row_at, int column) const {
+        return row(row_at) + static_cast<std::size_t>(column) * static_cast<std::size_t>(channels);
+    }
+    int newest() const { return count - rows_a_call; }
     /// Makes room for new ones.
     void move_on() const {
-        std::memmove(first, row(rows_a_call),
-                     static_cast<std::size_t>(count - rows_a_call) * row_floats() * sizeof(float));
-    }
-    /// New ones: the middle of each of `wider`'s from `at` on.
-    void take(const Rows& wider, int at) const {
-        const auto left = static_cast<std::size_t>((wider.width - width) / 2 * channels);
-        for (int y = 0; y < rows_a_call; ++y) {
-            std::copy_n(wider.row(at + y) + left, row_floats(), row(count - rows_a_call + y));
-        }
+        std::memmove(first, row(rows_a_call), static_cast<std::size_t>(newest()) * row_floats() * sizeof(float));
     }
 };
 
-/// Some residual blocks of one width, each at work two rows above the one before. Finished rows lie at the body's top.
-struct Stage {
-    int first_block = 0;
-    int blocks = 0;
-    Rows body;
-    Rows between;               ///< The convolutions of one block.
-    std::vector<Rows> carried;  ///< For each block the last two rows between its convolutions.
-};
-
-/// Where everything lies for parts of one width.
+/// Where everything lies. All rows begin at the same column of the source and are as wide; each layer fills fewer.
 struct Layout {
     Rows input;
-    std::vector<Stage> stages;
-    Rows last;  ///< What the blocks gave,
-    Rows head;  ///< what came into them, which waits for that,
+    Rows body;     ///< Each residual block is at work two rows above the one before; the finished are on top.
+    Rows between;  ///< The convolutions of one block.
+    std::vector<Rows> carried;  ///< For each block the last rows between its convolutions.
+    Rows head;                  ///< What came into the blocks, which waits for what they give.
     Rows detail;
+    float* tiles;
 
     /// In `floats`; nothing: only to count them.
-    Layout(const Weights& weights, int halo, int width, float* floats) : m_next(floats) {
+    Layout(const Weights& weights, int width, std::size_t tile_floats, float* floats) : m_next(floats) {
         const int channels = filled_channels(weights.channels());
-        const int carries = 2;  // A convolution looks one row up and one down.
-        input = rows(carries + rows_a_call, width + 2 * halo, filled_channels(network_inputs));
-        const int blocks_a_stage = (weights.blocks() + steps_of_width - 1) / steps_of_width;
-        for (int block = 0; block < weights.blocks(); block += blocks_a_stage) {
-            const int blocks = std::min(blocks_a_stage, weights.blocks() - block);
-            const int needed = block == 0 ? input.width : width + 2 * (halo - 1 - 2 * block);
-            Stage& stage = stages.emplace_back(Stage{block, blocks, {}, {}, {}});
-            stage.body = rows(2 * blocks + rows_a_call, needed, channels);
-            stage.between = rows(carries + rows_a_call, needed, channels);
-            for (int i = 0; i < blocks; ++i) stage.carried.push_back(rows(carries, needed, channels));
-        }
-        const int narrow = width + 4;  // Two convolutions are left.
-        last = rows(carries + rows_a_call, narrow, channels);
-        head = rows(2 * weights.blocks() + 3 + rows_a_call, narrow, channels);
-        detail = rows(rows_a_call, narrow, filled_channels(network_outputs));
+        const int blocks = weights.blocks();
+        input = rows(carried_rows + rows_a_call, width, filled_channels(network_inputs));
+        body = rows(carried_rows + 2 * blocks + rows_a_call, width, channels);
+        between = rows(carried_rows + rows_a_call, width, channels);
+        for (int block = 0; block < blocks; ++block) carried.push_back(rows(carried_rows, width, channels));
+        head = rows(carried_rows + 2 * blocks + 1 + rows_a_call, width, channels);
+        detail = rows(rows_a_call, width, filled_channels(network_outputs));
+        tiles = room(tile_floats);
     }
     std::size_t floats() const { return m_floats; }
 
   private:
     Rows rows(int count, int width, int channels) {
-        Rows made{count, width, channels, m_next};
-        const std::size_t floats = base::aligned_floats(made.floats());
-        m_floats += floats;
-        if (m_next != nullptr) m_next += floats;
+        Rows made{count, width, channels, nullptr};
+        made.first = room(made.floats());
         return made;
+    }
+    float* room(std::size_t count) {
+        float* const here = m_next;
+        m_floats += base::aligned_floats(count);
+        if (m_next != nullptr) m_next += base::aligned_floats(count);
+        return here;
     }
     float* m_next;
     std::size_t m_floats = 0;
@@ -144,16 +118,23 @@ void shuffle_row(const float* detail, int channels, int width, const RgbPlanes<f
 
 struct Network::State {
     Weights weights;
-    dnnl::engine engine{dnnl::engine::kind::cpu, 0};
-    RowConvolutions convolutions{engine};
-    std::vector<LaidOutWeights> layers;
+    std::vector<WinogradConvolution> layers;
+    std::size_t tile_floats = 0;
 
-    explicit State(Weights from) : weights(std::move(from)) {}
+    explicit State(Weights from) : weights(std::move(from)) {
+        for (const Convolution& convolution : weights.convolutions()) {
+            layers.emplace_back(convolution);
+            tile_floats = std::max(tile_floats, layers.back().scratch_floats());
+        }
+    }
+    /// Of the source, for parts so wide.
+    int columns(int part_width) const {
+        return whole_tiles(part_width) + static_cast<int>(layers.size()) * (lost_before + lost_after);
+    }
 };
 
 struct Network::Scratch::State {
     base::AlignedFloats floats;
-    base::AlignedFloats scratchpad;
 };
 
 Network::Scratch::Scratch() = default;
@@ -161,14 +142,8 @@ Network::Scratch::~Scratch() = default;
 Network::Scratch::Scratch(Scratch&&) noexcept = default;
 
 Network::Network(Weights weights) : m_state(std::make_unique<State>(std::move(weights))) {
-    const OneThread one_thread;
-    m_halo = 2 * m_state->weights.blocks() + 3;  // A pixel for each convolution.
-    for (const Convolution& convolution : m_state->weights.convolutions()) {
-        const RowConvolution::Shape shape{filled_channels(convolution.inputs), filled_channels(convolution.outputs),
-                                          usual_width, After::nothing};
-        m_state->layers.push_back(m_state->convolutions.of(shape).laid_out(convolution.kernel, convolution.biases,
-                                                                           convolution.inputs, convolution.outputs));
-    }
+    const int layers = static_cast<int>(m_state->layers.size());
+    m_halo = {layers * lost_before, layers * lost_after + tile_px - 1};
 }
 
 Network::~Network() = default;
@@ -182,76 +157,71 @@ std::size_t Network::multiply_adds() const {
 }
 
 std::size_t Network::scratch_bytes(int width) const {
-    return Layout(m_state->weights, m_halo, width, nullptr).floats() * sizeof(float);
+    return Layout(m_state->weights, m_state->columns(width), m_state->tile_floats, nullptr).floats() * sizeof(float);
 }
 
 void Network::enlarge(const RgbPlanes<const float>& source, base::PixelSize part, const Measures& measures,
                       const RgbPlanes<float>& result, Scratch& scratch, const base::Progress& progress) const {
-    const OneThread one_thread;
-    State& state = *m_state;
+    const State& state = *m_state;
     if (!scratch.m_state) scratch.m_state = std::make_unique<Scratch::State>();
     const std::size_t floats = scratch_bytes(part.width) / sizeof(float);
     // Rows above the first come into sums that nothing looks at: whatever lies there must not be slow to add.
-    const Layout at(state.weights, m_halo, part.width,
+    const Layout at(state.weights, state.columns(part.width), state.tile_floats,
                     std::fill_n(scratch.m_state->floats.room_for(floats), floats, 0.0f) - floats);
-    const dnnl::stream stream(state.engine);
+    const int blocks = state.weights.blocks();
+    const int layers = static_cast<int>(state.layers.size());
+    const int source_rows = whole_tiles(part.height) + layers * (lost_before + lost_after);
 
     int call = 0;
-    std::size_t layer = 0;
+    int layer = 0;
     const auto convolve = [&](const Rows& from, int from_row, After after, const Rows& to, int to_row) {
-        // Before that, all its rows lie above those that the next layers look at.
-        const bool is_needed = (call + 1) * rows_a_call > 2 * (static_cast<int>(layer) + 1);
-        if (is_needed) {
-            progress.check();
-            const RowConvolution& convolution = state.convolutions.of({from.channels, to.channels, from.width, after});
-            convolution.run(stream, from.row(from_row), state.layers[layer], to.row(to_row),
-                            scratch.m_state->scratchpad);
-        }
-        ++layer;
+        const int index = layer++;
+        // Before these, rows lie above those that the next layers look at, and columns left of them.
+        const int first = std::max(0, layer * (lost_before + lost_after) - call * rows_a_call);
+        const int end = std::min(rows_a_call, source_rows - call * rows_a_call);
+        if (first >= end) return;
+        progress.check();
+        const int left = layer * lost_before;
+        const int width = at.input.width - layer * (lost_before + lost_after);
+        state.layers[static_cast<std::size_t>(index)].run({from.pixel(from_row + first, left - 1), from.row_floats()},
+                                                          {width, end - first}, after,
+                                                          {to.pixel(to_row + first, left), to.row_floats()}, at.tiles);
     };
 
-    const int source_rows = part.height + 2 * m_halo;
     for (; call * rows_a_call < source_rows; ++call) {
         layer = 0;
         const int first_row = call * rows_a_call;
         for (int y = 0; y < std::min(rows_a_call, source_rows - first_row); ++y) {
             lay_out_row(source, static_cast<std::size_t>(first_row + y), measures, at.input,
-                        at.input.row(at.input.count - rows_a_call + y));
+                        at.input.row(at.input.newest() + y));
         }
-        const Rows& opening = at.stages.front().body;
-        convolve(at.input, 0, After::nothing, opening, opening.count - rows_a_call);
-        at.head.take(opening, opening.count - rows_a_call);
-        const Rows* finished = nullptr;
-        for (const Stage& stage : at.stages) {
-            if (finished != nullptr) stage.body.take(*finished, 0);
-            for (int block = 0; block < stage.blocks; ++block) {
-                const int row = 2 * (stage.blocks - 1 - block);
-                const Rows& carried = stage.carried[static_cast<std::size_t>(block)];
-                std::copy_n(carried.first, carried.floats(), stage.between.first);
-                convolve(stage.body, row, After::relu, stage.between, carried.count);
-                std::copy_n(stage.between.row(rows_a_call), carried.floats(), carried.first);
-                convolve(stage.between, 0, After::add, stage.body, row);
-            }
-            finished = &stage.body;
+        convolve(at.input, 0, After::nothing, at.body, at.body.newest());
+        std::copy_n(at.body.row(at.body.newest()), rows_a_call * at.body.row_floats(), at.head.row(at.head.newest()));
+        for (int block = 0; block < blocks; ++block) {
+            const int row = carried_rows + 2 * (blocks - 1 - block);
+            const Rows& carried = at.carried[static_cast<std::size_t>(block)];
+            std::copy_n(carried.first, carried.floats(), at.between.first);
+            convolve(at.body, row, After::relu, at.between, carried_rows);
+            std::copy_n(at.between.row(rows_a_call), carried.floats(), carried.first);
+            convolve(at.between, 0, After::add, at.body, row);
         }
-        at.last.take(*finished, 0);
-        convolve(at.last, 0, After::add, at.head, 2);
+        convolve(at.body, 0, After::add, at.head, carried_rows);
         convolve(at.head, 0, After::nothing, at.detail, 0);
 
-        const int first = std::max(0, first_row - 2 * m_halo);
-        const int end = std::min(part.height, first_row - 2 * m_halo + rows_a_call);
+        const int part_row = first_row - layers * (lost_before + lost_after);
+        const int first = std::max(0, part_row);
+        const int end = std::min(part.height, part_row + rows_a_call);
         for (int y = first; y < end; ++y) {
-            shuffle_row(at.detail.row(y - (first_row - 2 * m_halo)) + 2 * at.detail.channels, at.detail.channels,
-                        part.width, result, static_cast<std::size_t>(y));
+            shuffle_row(at.detail.pixel(y - part_row, m_halo.before_px), at.detail.channels, part.width, result,
+                        static_cast<std::size_t>(y));
         }
         for (std::size_t channel = 0; first < end && channel < 3; ++channel) {
             const auto row = static_cast<std::size_t>(first);
-            const auto halo = static_cast<std::size_t>(m_halo);
+            const auto halo = static_cast<std::size_t>(m_halo.before_px);
             add_doubled(source.planes[channel] + (halo + row) * source.stride + halo, source.stride, part.width,
                         end - first, result.planes[channel] + 2 * row * result.stride, result.stride);
         }
-        for (const Rows* rows : {&at.input, &at.last, &at.head}) rows->move_on();
-        for (const Stage& stage : at.stages) stage.body.move_on();
+        for (const Rows* rows : {&at.input, &at.body, &at.head}) rows->move_on();
     }
 }
 

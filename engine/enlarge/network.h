@@ -4,8 +4,8 @@
 /// A trained network that enlarges by two: what it was trained for, how and on what stands in training/README.md.
 ///
 /// It is given a part of the picture with enough of the surroundings that no border of the part shows: each sample of
-/// the result has the same bits whatever part it is computed with. The samples are in the picture's encoding, 0..1;
-/// values beyond are allowed.
+/// the result has the same bits whatever part it is computed with, as long as all parts begin at places that are whole
+/// tiles apart. The samples are in the picture's encoding, 0..1; values beyond are allowed.
 ///
 /// All layers are computed a few rows at a time, one after the other, each as soon as the one before has given the rows
 /// that it looks at. So what lies between two layers is never more than a few rows high, whatever the height of the
@@ -29,8 +29,17 @@ struct RgbPlanes {
     std::size_t stride = 0;
 };
 
+/// Pixels around a part that what is made of it depends on: left and above, right and below.
+struct Halo {
+    int before_px = 0;
+    int after_px = 0;
+};
+
 class Network {
   public:
+    /// Parts begin at multiples of so many pixels from the picture's upper left corner.
+    static constexpr int place_px = 4;
+
     /// One thread's memory: what the widest part needed so far.
     class Scratch {
       public:
@@ -51,14 +60,13 @@ class Network {
 
     const base::Sha256& hash() const;
 
-    /// Picture pixels around a part that its result depends on.
-    int halo_px() const { return m_halo; }
+    const Halo& halo() const { return m_halo; }
     /// Multiply-adds for one picture pixel, surroundings not counted.
     std::size_t multiply_adds() const;
     /// What a scratch holds for parts up to `width` picture pixels wide.
     std::size_t scratch_bytes(int width) const;
 
-    /// `part`: picture pixels. `source`: those, with halo_px() around; `result`: twice `part`. The result depends on
+    /// `part`: picture pixels. `source`: those, with halo() around; `result`: twice `part`. The result depends on
     /// these alone. Thread-safe, each thread with its own scratch. Throws Cancelled, within milliseconds.
     void enlarge(const RgbPlanes<const float>& source, base::PixelSize part, const Measures& measures,
                  const RgbPlanes<float>& result, Scratch& scratch, const base::Progress& progress) const;
@@ -66,7 +74,7 @@ class Network {
   private:
     struct State;
     std::unique_ptr<State> m_state;
-    int m_halo = 0;
+    Halo m_halo;
 };
 
 /// Adds to a plane `result` (2 width x 2 height) the plane `source` enlarged by two with Keys' cubic, a = -1/2 (Keys

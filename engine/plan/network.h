@@ -27,9 +27,9 @@ struct PlannedNetwork {
     enlarge::Measures measures;
     enlarge::Grain grain = enlarge::Grain::keep;
     /// Of the way of computing, weights apart: a changed number says that pixels may differ. 1: told of blur beyond
-    /// 0.75 px alone, and held to that.
+    /// 0.75 px alone, and held to that. 2: convolved without tiles, which rounds otherwise.
     int version = newest_version;
-    static constexpr int newest_version = 2;
+    static constexpr int newest_version = 3;
 };
 
 /// Below this the filter is as good where the user leaves the choice (training/README.md, "Through the program").

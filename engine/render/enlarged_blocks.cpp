@@ -37,8 +37,16 @@ std::array<float*, 3> moved(const std::array<float*, 3>& planes, base::PixelRect
 /// Of both grids: the pixels of the result that `given` pixels become.
 base::PixelRect doubled(base::PixelRect given) { return {2 * given.x, 2 * given.y, 2 * given.width, 2 * given.height}; }
 
-base::PixelRect with_halo(base::PixelRect part, int halo) {
-    return {part.x - halo, part.y - halo, part.width + 2 * halo, part.height + 2 * halo};
+base::PixelRect with_halo(base::PixelRect part, enlarge::Halo halo) {
+    const int both = halo.before_px + halo.after_px;
+    return {part.x - halo.before_px, part.y - halo.before_px, part.width + both, part.height + both};
+}
+
+/// The same, begun where the network's parts may begin.
+base::PixelRect begun_at_a_place(base::PixelRect part) {
+    const int x = part.x % enlarge::Network::place_px;
+    const int y = part.y % enlarge::Network::place_px;
+    return {part.x - x, part.y - y, part.width + x, part.height + y};
 }
 
 }  // namespace
@@ -97,8 +105,8 @@ EnlargedBlocks::EnlargedBlocks(const enlarge::Network& network, const enlarge::M
     base::PixelRect part = m_wanted;
     for (int doubling = m_doublings; doubling > 0; --doubling) {
         base::PixelRect& area = areas[static_cast<std::size_t>(doubling - 1)];
-        area = given_for(part, doubling, m_grain);
-        part = base::intersection(with_halo(area, m_network.halo_px()), whole(size_after(doubling - 1)));
+        area = begun_at_a_place(given_for(part, doubling, m_grain));
+        part = base::intersection(with_halo(area, m_network.halo()), whole(size_after(doubling - 1)));
     }
     const PiecePlan plan = piece_plan(network, areas, wanted.threads, wanted.bytes);
     for (const PiecePlan::Level& one : plan.levels) m_levels.push_back({one.grid, one.most_bytes, 0, {}});
@@ -127,8 +135,8 @@ std::pair<int, int> EnlargedBlocks::picture_rows(int first, int last) const {
     for (int doubling = m_doublings; doubling > 0; --doubling) {
         const PieceGrid& grid = level(doubling).grid;
         const base::PixelRect given = base::intersection(given_for(part, doubling, m_grain), grid.area);
-        const int top = grid.rect(grid.row_of(given.y), 0).y - m_network.halo_px();
-        const int bottom = grid.rect(grid.row_of(given.bottom() - 1), 0).bottom() + m_network.halo_px();
+        const int top = grid.rect(grid.row_of(given.y), 0).y - m_network.halo().before_px;
+        const int bottom = grid.rect(grid.row_of(given.bottom() - 1), 0).bottom() + m_network.halo().after_px;
         part = base::intersection({0, top, 1, bottom - top}, whole(size_after(doubling - 1)));
     }
     return {part.y, part.bottom()};
@@ -150,7 +158,7 @@ void EnlargedBlocks::announce(base::PixelRect part, int doubling, enlarge::Grain
         for (int column = grid.column_of(given.x); column <= grid.column_of(given.right() - 1); ++column) {
             const Piece piece{doubling, row, column};
             if (!m_ever_announced.insert(piece).second) continue;
-            const base::PixelRect source = with_halo(grid.rect(row, column), m_network.halo_px());
+            const base::PixelRect source = with_halo(grid.rect(row, column), m_network.halo());
             announce(base::intersection(source, whole(size_after(doubling - 1))), doubling - 1, enlarge::Grain::calm,
                      rows);
             m_announced.push_back({piece, rows});
@@ -181,7 +189,7 @@ void EnlargedBlocks::forget_above(int row) {
         for (auto at = own.results.begin(); at != own.results.end() && at->first.row < first;) {
             at = at->second ? dropped(own, at) : std::next(at);
         }
-        const int top = own.grid.rect(first, 0).y - m_network.halo_px();
+        const int top = own.grid.rect(first, 0).y - m_network.halo().before_px;
         part = base::intersection({0, top, own.grid.area.right(), own.grid.area.bottom() - top},
                                   whole(size_after(doubling - 1)));
     }
@@ -334,7 +342,7 @@ std::shared_ptr<const EnlargedBlocks::Result> EnlargedBlocks::computed(Piece pie
                                                                        Scratch& scratch,
                                                                        const base::Progress& progress) {
     const base::PixelRect given = level(piece.doubling).grid.rect(piece.row, piece.column);
-    const base::PixelRect part = with_halo(given, m_network.halo_px());
+    const base::PixelRect part = with_halo(given, m_network.halo());
     const auto stride = static_cast<std::size_t>(part.width);
     const std::array<float*, 3> source =
         planes_in(scratch.doublings[static_cast<std::size_t>(piece.doubling - 1)].source, part);

@@ -21,12 +21,13 @@ constexpr std::size_t tried = 4;
 /// A part with its surroundings, beyond the picture mirrored.
 struct Part {
     base::PixelSize size;  ///< Without surroundings.
-    int halo = 0;
+    enlarge::Halo halo;
     double detail = 0;
     base::AlignedFloats planes;
 
-    std::size_t stride() const { return static_cast<std::size_t>(size.width + 2 * halo); }
-    int height() const { return size.height + 2 * halo; }
+    int around() const { return halo.before_px + halo.after_px; }
+    std::size_t stride() const { return static_cast<std::size_t>(size.width + around()); }
+    int height() const { return size.height + around(); }
     std::array<float*, 3> all() {
         const std::size_t floats = stride() * static_cast<std::size_t>(height());
         float* const first = planes.room_for(3 * floats);
@@ -35,7 +36,7 @@ struct Part {
     /// From the first pixel of the part itself.
     enlarge::RgbPlanes<const float> inner() {
         const auto start = all();
-        const std::size_t to_part = static_cast<std::size_t>(halo) * stride() + static_cast<std::size_t>(halo);
+        const std::size_t to_part = static_cast<std::size_t>(halo.before_px) * (stride() + 1);
         return {{start[0] + to_part, start[1] + to_part, start[2] + to_part}, stride()};
     }
 };
@@ -61,12 +62,13 @@ double detail_of(Part& part) {
     return sum / static_cast<double>(part.size.count());
 }
 
-Part part_at(base::PixelRect rect, int halo, const SourceRows& rows, const colour::WorkingForm& working,
+Part part_at(base::PixelRect rect, enlarge::Halo halo, const SourceRows& rows, const colour::WorkingForm& working,
              const raster::PictureInfo& info) {
     Part part;
     part.size = {rect.width, rect.height};
     part.halo = halo;
-    const base::PixelRect with_halo{rect.x - halo, rect.y - halo, rect.width + 2 * halo, rect.height + 2 * halo};
+    const base::PixelRect with_halo{rect.x - halo.before_px, rect.y - halo.before_px, rect.width + part.around(),
+                                    rect.height + part.around()};
     const base::PixelRect inside = base::intersection(with_halo, {0, 0, info.size.width, info.size.height});
     const base::PixelRect inner{inside.x - with_halo.x, inside.y - with_halo.y, inside.width, inside.height};
     const std::array<float*, 3> planes = part.all();
@@ -83,15 +85,15 @@ Part part_at(base::PixelRect rect, int halo, const SourceRows& rows, const colou
 }
 
 /// The parts with the most detail, in the order in which they lie.
-std::vector<Part> parts_to_try(int halo, const colour::WorkingForm& working, raster::RowReader& picture,
+std::vector<Part> parts_to_try(enlarge::Halo halo, const colour::WorkingForm& working, raster::RowReader& picture,
                                base::Progress& progress) {
     const raster::PictureInfo& info = picture.info();
     const base::PixelSize side{std::min(part_side, info.size.width), std::min(part_side, info.size.height)};
     SourceWindow window(picture);
     std::vector<Part> parts;
     for (const int y : spread(info.size.height, side.height, places)) {
-        const int first = std::max(0, y - halo);
-        const int last = std::min(info.size.height, y + side.height + halo);
+        const int first = std::max(0, y - halo.before_px);
+        const int last = std::min(info.size.height, y + side.height + halo.after_px);
         const SourceRows rows = window.rows(first, last, first, progress);
         for (const int x : spread(info.size.width, side.width, places)) {
             parts.push_back(part_at({x, y, side.width, side.height}, halo, rows, working, info));
@@ -106,7 +108,7 @@ std::vector<Part> parts_to_try(int halo, const colour::WorkingForm& working, ras
 double undone_blur_px(const enlarge::Network& network, const enlarge::Measures& measures,
                       const colour::WorkingForm& working, raster::RowReader& picture, int threads,
                       base::Progress& progress) {
-    std::vector<Part> parts = parts_to_try(network.halo_px(), working, picture, progress);
+    std::vector<Part> parts = parts_to_try(network.halo(), working, picture, progress);
     std::vector<base::AlignedFloats> results(parts.size());
     const auto result = [&](std::size_t i) {
         const auto floats = 4 * static_cast<std::size_t>(parts[i].size.count());

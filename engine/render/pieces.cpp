@@ -14,9 +14,12 @@ constexpr int heights[] = {768, 704, 640, 576, 512, 448, 384, 320, 256, 192, 160
 /// back in part, and what filters and consistency reach beyond; with what it is made consistent with.
 constexpr std::size_t bytes_to_fill = std::size_t{1200} * (rows_filled_at_once + 100) * 3 * sizeof(float) * 3 / 2;
 
+int surroundings(const enlarge::Network& network) { return network.halo().before_px + network.halo().after_px; }
+
 std::size_t thread_bytes(const enlarge::Network& network, int width, std::size_t doublings) {
-    const auto source_width = static_cast<std::size_t>(width + 2 * network.halo_px());
-    const std::size_t source = source_width * (heights[0] + 2 * 32) * 3 * sizeof(float);
+    const auto source_width = static_cast<std::size_t>(width + surroundings(network));
+    const auto source_height = static_cast<std::size_t>(heights[0] + surroundings(network));
+    const std::size_t source = source_width * source_height * 3 * sizeof(float);
     // The second doubling's piece is given what the first made, consistent with the picture half as large.
     return network.scratch_bytes(width) + bytes_to_fill + (doublings > 1 ? source * 5 / 2 : source);
 }
@@ -27,18 +30,25 @@ std::size_t piece_bytes(base::PixelSize piece) {
 
 int parts_of(int length, int most) { return (length + most - 1) / most; }
 
+/// Rounded up, so that pieces begin where the network's parts may.
+int at_places(int length) {
+    constexpr int place = enlarge::Network::place_px;
+    return parts_of(length, place) * place;
+}
+
 /// Of the ways to cut `area` into pieces of at most `most`, the one that is done first where `threads` share them and
-/// each piece costs its surroundings as well.
-PieceGrid grid_of(base::PixelRect area, base::PixelSize most, int halo, int threads) {
+/// each piece costs its surroundings as well: `more` pixels across and down, which is what layers compute on average.
+PieceGrid grid_of(base::PixelRect area, base::PixelSize most, int more, int threads) {
     const base::PixelSize fewest{parts_of(area.width, most.width), parts_of(area.height, most.height)};
     PieceGrid best{area, most};
     double least = 0;
     for (int rows = fewest.height; rows <= fewest.height + threads; ++rows) {
         for (int columns = fewest.width; columns <= fewest.width + threads; ++columns) {
-            const base::PixelSize piece{parts_of(area.width, columns), parts_of(area.height, rows)};
+            const base::PixelSize piece{at_places(parts_of(area.width, columns)),
+                                        at_places(parts_of(area.height, rows))};
             const double turns =
                 parts_of(parts_of(area.width, piece.width) * parts_of(area.height, piece.height), threads);
-            const double cost = turns * (piece.width + halo) * (piece.height + halo);
+            const double cost = turns * (piece.width + more) * (piece.height + more);
             if (least == 0 || cost < least) {
                 least = cost;
                 best.piece = piece;
@@ -65,7 +75,7 @@ PiecePlan piece_plan(const enlarge::Network& network, const std::vector<base::Pi
         return std::clamp(static_cast<int>(std::min<std::size_t>(most, 1'000'000)), 1, std::max(1, threads));
     };
     const auto speed_at = [&](int side) {
-        const double useful = side / (side + network.halo_px() * 1.0);
+        const double useful = side / (side + surroundings(network) / 2.0);
         return threads_at(side) * useful * useful;
     };
     const int wide = *std::max_element(std::begin(widths), std::end(widths),
@@ -83,7 +93,7 @@ PiecePlan piece_plan(const enlarge::Network& network, const std::vector<base::Pi
         plan.levels.clear();
         std::size_t needed = 0;
         for (const base::PixelRect& area : areas) {
-            const PieceGrid grid = grid_of(area, {wide, height}, network.halo_px(), plan.threads);
+            const PieceGrid grid = grid_of(area, {wide, height}, surroundings(network) / 2, plan.threads);
             plan.levels.push_back({grid, bytes_needed(grid)});
             needed += plan.levels.back().most_bytes;
         }

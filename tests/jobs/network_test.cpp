@@ -175,7 +175,7 @@ TEST_F(with_networks, auto_is_fine_from_1_2_times_on_and_needs_its_weights_there
 TEST_F(with_networks, an_earlier_way_of_using_them_is_said) {
     const plan::Plan plan = room.made(picture, {{"enlarge", "quick"}}).plan;
     std::string text = plan::plan_text(plan);
-    const std::string version = "[network]\nversion = 2\n";
+    const std::string version = "[network]\nversion = " + std::to_string(plan::PlannedNetwork::newest_version) + "\n";
     const std::size_t at = text.find(version);
     ASSERT_NE(at, std::string::npos) << text;
     text.replace(at, version.size(), "[network]\n");  // As the first version wrote it.

@@ -22,7 +22,7 @@ const enlarge::Network& large_network() {
 }
 
 TEST(render_pieces, cover_the_area_and_no_more) {
-    for (const base::PixelRect area : {base::PixelRect{0, 0, 1, 1}, {7, 3, 700, 20}, {0, 0, 5472, 3648}}) {
+    for (const base::PixelRect area : {base::PixelRect{0, 0, 1, 1}, {8, 4, 700, 20}, {0, 0, 5472, 3648}}) {
         for (const int threads : {1, 2, 7, 64}) {
             const PieceGrid grid = piece_plan(large_network(), {area}, threads, 480'000'000).levels[0].grid;
             long pixels = 0;
@@ -30,6 +30,8 @@ TEST(render_pieces, cover_the_area_and_no_more) {
                 for (int column = 0; column <= grid.column_of(area.right() - 1); ++column) {
                     pixels += grid.rect(row, column).width * static_cast<long>(grid.rect(row, column).height);
                     EXPECT_FALSE(grid.rect(row, column).empty());
+                    EXPECT_EQ(grid.rect(row, column).x % enlarge::Network::place_px, 0);
+                    EXPECT_EQ(grid.rect(row, column).y % enlarge::Network::place_px, 0);
                 }
             }
             EXPECT_EQ(pixels, area.width * static_cast<long>(area.height)) << threads;
