@@ -110,7 +110,7 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
         network = wished->network;
         plan.picture.is_neutral = measured.is_neutral;
         plan.network = plan::planned_network(wished->facts, measured, info, plan.enlarging, request.grain);
-        plan.network.measures.undone_blur_px = undone_blur_px(*network, plan.network.measures, picture, context);
+        plan.network.measures.undone_blur_px = tried(*network, plan.network.measures, picture, context).undone_blur_px;
     }
     const colour::Profile& read_with = encoding.model == raster::SampleModel::lab ? picture.profile : encoding.profile;
     const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network);

@@ -62,7 +62,7 @@ void add_lossy_remark(MadeFile& made) {
     made.remarks.push_back(std::move(remark));
 }
 
-MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour::Profile& file_profile,
+MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const SettledWish& settled,
                    const MakeRequest& request, ledger::Ledger& ledger, Context& context) {
     MadeFile made;
     made.plan = plan;
@@ -70,11 +70,10 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
     std::optional<PreparedStages> prepared;
     {
         const base::Stopwatch stopwatch(made.seconds.open);
-        prepared.emplace(plan, picture.facts.info.model, picture.profile, file_profile,
-                         network_of(plan.network, context));
+        prepared.emplace(plan, picture.facts.info.model, picture.profile, settled.file_profile, settled.network);
     }
     WrittenPrint written =
-        written_print(print_of_picture(plan, *picture.reader, prepared->stages(), file_profile, context), made.file,
+        written_print(print_of_picture(plan, *picture.reader, prepared->stages(), settled.file_profile, context), made.file,
                       existing_rule(request.replace), context, made.seconds);
     made.bytes = written.found.bytes;
     made.sha256 = written.found.sha256;
@@ -88,7 +87,7 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const colour:
     made.colour_error = {error.mean, error.percentile_99, error.largest};
     made.remarks = picture.remarks;
     add_lossy_remark(made);
-    made.ledger_id = named_and_recorded(written, plan, picture, file_profile, ledger, context);
+    made.ledger_id = named_and_recorded(written, plan, picture, settled.file_profile, ledger, context);
     return made;
 }
 
@@ -155,6 +154,7 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
     OpenedPicture picture = opened_picture(request.picture, request.to, ledger, context, seconds);
     remember_picture(picture, ledger);
     const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
+    if (settled.trial) remember_trial(*settled.trial, picture, ledger);
     outcome.findings = settled.findings;
     add_correction_findings(outcome.findings, settled, request.wish, picture, context);
     if (const auto stops = checks::stops(settled.findings, request.anyway); !stops.empty()) {
@@ -169,7 +169,7 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
         picture, {0, 0, static_cast<double>(whole_picture.width), static_cast<double>(whole_picture.height)},
         ticket_picture_px, context);
     for (const plan::Plan& plan : settled.plans) {
-        outcome.files.push_back(made_file(plan, picture, settled.file_profile, request, ledger, context));
+        outcome.files.push_back(made_file(plan, picture, settled, request, ledger, context));
         MadeFile& made = outcome.files.back();
         if (!settled.notice.empty()) made.remarks.push_back(settled.notice);
         if (outcome.files.size() == 1) {

@@ -27,9 +27,22 @@ std::optional<WishedNetwork> wished_network(plan::Enlarging wished, double enlar
 /// those of the plan.
 std::shared_ptr<const enlarge::Network> network_of(const plan::PlannedNetwork& planned, const Context& context);
 
-/// The blur that the network, told `measures`, undoes in the picture (enlarge/undone_blur.h): tried on parts of it.
-/// Picture pixels. Throws UnreadableInput, Cancelled.
-double undone_blur_px(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
-                      const Context& context);
+/// What showed when a network was tried on a picture.
+struct NetworkTrial {
+    base::Sha256 network;
+    enlarge::Measures told;
+    double undone_blur_px = 0;  ///< In picture pixels (enlarge/undone_blur.h).
+};
+
+/// Tries the network, told `measures`, on parts of the picture. Throws UnreadableInput, Cancelled.
+NetworkTrial tried(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
+                   const Context& context);
+
+/// The same, as `ledger` remembers it, else tried. Writes nothing: looking leaves no trace. Throws LedgerFailed too.
+NetworkTrial trial_of(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
+                      const ledger::Ledger& ledger, const Context& context);
+
+/// For jobs that make something of the picture.
+void remember_trial(const NetworkTrial& trial, const OpenedPicture& picture, ledger::Ledger& ledger);
 
 }  // namespace hangtrue::jobs

@@ -6,7 +6,6 @@
 
 #include "engine/base/error.h"
 #include "engine/jobs/corrections.h"
-#include "engine/jobs/networks.h"
 #include "engine/jobs/older_plan.h"
 #include "engine/jobs/profiles.h"
 #include "engine/shops/shop_folder.h"
@@ -44,10 +43,12 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
             throw base::UnreadableInput(picture.path.string() + " is not the picture that this plan was made for (" +
                                         plan->picture.name + "): its content is another.");
         }
-        SettledWish settled{{carried_out_today(*plan)},
-                            profile_with(plan->file_profile, ledger, "this plan"),
-                            {},
-                            older_plan_notice(*plan)};
+        SettledWish settled{.plans = {carried_out_today(*plan)},
+                            .file_profile = profile_with(plan->file_profile, ledger, "this plan"),
+                            .network = network_of(plan->network, context),
+                            .trial = {},
+                            .findings = {},
+                            .notice = older_plan_notice(*plan)};
         if (const auto medium = medium_today(*plan, context)) {
             add_findings(settled.findings, *plan, *medium, picture.facts, context.units);
         } else {
@@ -63,7 +64,12 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     const auto plans = [&](const std::optional<plan::NetworkFacts>& network) {
         return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network, correction);
     };
-    SettledWish settled{plans(std::nullopt), std::move(space.profile), {}, {}};
+    SettledWish settled{.plans = plans(std::nullopt),
+                        .file_profile = std::move(space.profile),
+                        .network = {},
+                        .trial = {},
+                        .findings = {},
+                        .notice = {}};
     // Which process prints the size is known only now, and what was learned holds for one process.
     const ledger::Printed printed = printed_as(shop.id, medium, settled.plans.front().process);
     if (const auto latest = latest_correction(printed, context)) {
@@ -76,7 +82,9 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     if (auto wished = wished_network(wish.enlarging, settled.plans.front().enlarging, context)) {
         // Which blur of the picture the network undoes shows only when it is tried; sharpening goes by it.
         const enlarge::Measures told = plans(wished->facts).front().network.measures;
-        wished->facts.undone_blur_px = undone_blur_px(*wished->network, told, picture, context);
+        settled.network = wished->network;
+        settled.trial = trial_of(*wished->network, told, picture, ledger, context);
+        wished->facts.undone_blur_px = settled.trial->undone_blur_px;
         settled.plans = plans(wished->facts);
     }
     for (const plan::Plan& panel : settled.plans) {

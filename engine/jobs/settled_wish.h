@@ -3,12 +3,14 @@
 
 /// A wish or a saved plan, an opened picture and the shop: what `make`, `check` and `view` all begin with.
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "engine/checks/checks.h"
 #include "engine/colour/profile.h"
+#include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/plan/plan.h"
 
@@ -17,8 +19,10 @@ namespace hangtrue::jobs {
 struct SettledWish {
     std::vector<plan::Plan> plans;  ///< One a panel.
     colour::Profile file_profile;
-    std::vector<checks::Finding> findings;  ///< Each once, however many panels have it.
-    std::string notice;                     ///< That pixels may differ from those of the plan's time; mostly empty.
+    std::shared_ptr<const enlarge::Network> network;  ///< That all panels are enlarged with; none for the filter.
+    std::optional<NetworkTrial> trial;                ///< Of it, where there is none yet in a plan.
+    std::vector<checks::Finding> findings;            ///< Each once, however many panels have it.
+    std::string notice;  ///< That pixels may differ from those of the plan's time; mostly empty.
 };
 
 /// Throws InvalidWish; UnreadableInput when `plan` was made for another picture.

@@ -10,7 +10,6 @@
 #include "engine/base/units_text.h"
 #include "engine/jobs/look.h"
 #include "engine/jobs/lossy.h"
-#include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/resampling.h"
@@ -173,7 +172,7 @@ Viewed view(const ViewRequest& request, Context& context) {
                                 " is not.");
     }
     const PreparedStages prepared(plan, picture.facts.info.model, picture.profile, settled.file_profile,
-                                  network_of(plan.network, context));
+                                  settled.network);
     const Shown shown{plan, settled.file_profile, picture, prepared, window, base::folder_of(request.out)};
     Viewed viewed;
     viewed.window = window;

@@ -7,6 +7,7 @@
 
 #include "engine/base/error.h"
 #include "engine/ledger/connection.h"
+#include "engine/ledger/schema.h"
 
 namespace hangtrue::ledger {
 namespace {
@@ -104,6 +105,9 @@ constexpr std::array required{
 
 struct Ledger::State : Connection {
     State(const fs::path& name, Access access) : Connection(name, access, required) {}
+
+    /// Not of an older format that is only looked at.
+    bool has_network_trials = version_of(database) >= first_schema_with_network_trials;
 
     std::vector<Row> rows_where(const std::string& condition, bool with_fingerprint,
                                 const std::function<void(SQLite::Statement&)>& bind) const {
@@ -254,6 +258,32 @@ std::optional<std::string> Ledger::measured(const base::Sha256& picture, int ver
         SQLite::Statement statement(m_state->database, "SELECT text FROM measured WHERE picture = ? AND version = ?");
         bind_hash(statement, 1, picture);
         statement.bind(2, version);
+        if (!statement.executeStep()) return std::nullopt;
+        return statement.getColumn(0).getString();
+    });
+}
+
+void Ledger::keep_trial(const base::Sha256& picture, const base::Sha256& network, int version, std::string_view text) {
+    translated(m_state->file, [&] {
+        SQLite::Statement statement(m_state->database,
+                                    "INSERT INTO network_trial (picture, network, version, text) VALUES (?, ?, ?, ?) ON "
+                                    "CONFLICT DO UPDATE SET text = excluded.text WHERE text <> excluded.text");
+        bind_hash(statement, 1, picture);
+        bind_hash(statement, 2, network);
+        statement.bind(3, version);
+        statement.bind(4, std::string(text));
+        statement.exec();
+    });
+}
+
+std::optional<std::string> Ledger::trial(const base::Sha256& picture, const base::Sha256& network, int version) const {
+    if (!m_state->has_network_trials) return std::nullopt;
+    return translated(m_state->file, [&]() -> std::optional<std::string> {
+        SQLite::Statement statement(m_state->database,
+                                    "SELECT text FROM network_trial WHERE picture = ? AND network = ? AND version = ?");
+        bind_hash(statement, 1, picture);
+        bind_hash(statement, 2, network);
+        statement.bind(3, version);
         if (!statement.executeStep()) return std::nullopt;
         return statement.getColumn(0).getString();
     });

@@ -79,6 +79,11 @@ class Ledger {
     void keep_measured(const base::Sha256& picture, int version, std::string_view text);
     std::optional<std::string> measured(const base::Sha256& picture, int version) const;
 
+    /// What was found when a network was tried on a picture, as text of the caller's, by their contents and version of
+    /// trying.
+    void keep_trial(const base::Sha256& picture, const base::Sha256& network, int version, std::string_view text);
+    std::optional<std::string> trial(const base::Sha256& picture, const base::Sha256& network, int version) const;
+
     /// Where pictures were seen, by content; last seen first.
     void keep_picture_place(const base::Sha256& picture, const std::filesystem::path& place);
     std::vector<std::filesystem::path> picture_places(const base::Sha256& picture) const;

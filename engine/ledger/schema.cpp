@@ -96,9 +96,17 @@ constexpr std::array<const char*, newest_schema> steps = {
     );
     CREATE INDEX correction_by_medium ON correction (shop, medium, process);
     )sql",
+    // What a network was found to make of a picture.
+    R"sql(
+    CREATE TABLE network_trial (
+        picture BLOB NOT NULL,
+        network BLOB NOT NULL,
+        version INTEGER NOT NULL,
+        text    TEXT NOT NULL,
+        PRIMARY KEY (picture, network, version)
+    );
+    )sql",
 };
-
-int version_of(SQLite::Database& database) { return database.execAndGet("PRAGMA user_version").getInt(); }
 
 void refuse_strangers(SQLite::Database& database, const std::filesystem::path& file) {
     const int owner = database.execAndGet("PRAGMA application_id").getInt();
@@ -123,6 +131,8 @@ void refuse_strangers(SQLite::Database& database, const std::filesystem::path& f
 }
 
 }  // namespace
+
+int version_of(SQLite::Database& database) { return database.execAndGet("PRAGMA user_version").getInt(); }
 
 void require_readable(SQLite::Database& database, const std::filesystem::path& file) {
     refuse_strangers(database, file);

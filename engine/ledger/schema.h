@@ -12,10 +12,13 @@
 
 namespace hangtrue::ledger {
 
-inline constexpr int newest_schema = 3;
+inline constexpr int newest_schema = 4;
 
 /// Before it there are no tables of test sheets.
 inline constexpr int first_schema_with_trials = 3;
+
+/// Nor trials of networks.
+inline constexpr int first_schema_with_network_trials = 4;
 
 /// Versions from here on differ from the newest in indexes and in tables that they lack, so that they can be read as
 /// they are.
@@ -28,6 +31,8 @@ inline constexpr int ledger_application_id = 0x48616e67;
 /// or the new one. Throws LedgerFailed for a newer version, for another program's file and for one whose tables are
 /// missing; SQLite::Exception for the rest. `file` is named in messages.
 void bring_up_to_date(SQLite::Database& database, const std::filesystem::path& file);
+
+int version_of(SQLite::Database& database);
 
 /// The same refusals, and nothing written: of `database` as it stands. An older version than `oldest_readable_schema`
 /// is refused too.

@@ -4,6 +4,7 @@
 
 #include <fstream>
 
+#include "engine/jobs/opened_picture.h"
 #include "engine/plan/plan_file.h"
 #include "tests/jobs/workroom.h"
 #include "tests/support/made_weights.h"
@@ -187,6 +188,33 @@ TEST_F(with_networks, an_earlier_way_of_using_them_is_said) {
     ASSERT_EQ(outcome.ending, jobs::Ending::done) << outcome.sentence;
     EXPECT_THAT(outcome.files.at(0).remarks, testing::Contains(HasSubstr("use of the network")));
     EXPECT_EQ(outcome.files.at(0).plan.network.version, plan::PlannedNetwork::newest_version);
+}
+
+TEST_F(with_networks, a_trial_is_remembered_by_making_and_believed_by_looking) {
+    const Words words{{"enlarge", "quick"}};
+    const plan::PlannedNetwork made = room.made(picture, words).plan.network;
+    const base::Sha256 content = room.made(picture, words).plan.picture.content;
+    jobs::Context context = room.context();
+    std::string kept;
+    {
+        ledger::Ledger ledger(jobs::ledger_file(context));
+        kept = ledger.trial(content, made.weights, 1).value();
+        const std::size_t at = kept.find("undone_blur_px");
+        ASSERT_NE(at, std::string::npos) << kept;
+        ledger.keep_trial(content, made.weights, 1, kept.substr(0, at) + "undone_blur_px = 1.25\n");
+    }
+    const auto undone_now = [&] {
+        return jobs::check(picture, Workroom::wish(words), context).plans.at(0).network.measures.undone_blur_px;
+    };
+    EXPECT_EQ(undone_now(), 1.25);
+    // Of a picture of which the network was told otherwise, it says nothing.
+    {
+        ledger::Ledger ledger(jobs::ledger_file(context));
+        ledger.keep_trial(content, made.weights, 1,
+                          "format = 1\ntold_noise_sd = 0.5\ntold_blur_px = 0.5\ntold_coding = 0.0\n"
+                          "undone_blur_px = 1.25\n");
+    }
+    EXPECT_EQ(undone_now(), made.measures.undone_blur_px);
 }
 
 TEST_F(with_networks, a_print_is_not_made_again_with_other_weights) {

@@ -26,9 +26,10 @@ using testing::SizeIs;
 std::string content_of(const fs::path& file) { return base::read_whole_file(file, 100'000'000); }
 
 /// A copy of the kept ledger, to be written to.
-fs::path kept_version_1(const fs::path& folder) {
+fs::path kept_version(int version, const fs::path& folder) {
     const fs::path file = folder / "ledger.sqlite";
-    fs::copy_file(fs::path(HANGTRUE_SOURCE_DIR) / "tests/data/ledger/version-1.sqlite", file);
+    fs::copy_file(
+        fs::path(HANGTRUE_SOURCE_DIR) / "tests/data/ledger" / ("version-" + std::to_string(version) + ".sqlite"), file);
     fs::permissions(file, fs::perms::owner_read | fs::perms::owner_write);
     return file;
 }
@@ -42,9 +43,9 @@ base::Sha256 first_file_hash() {
     return *base::Sha256::from_hex("6bb548889c079ebe3374dd19a2cf281e3e1d9331cd6bb3e7d6defcd0c59a357a");
 }
 
-TEST(ledger_schema, a_ledger_of_format_1_is_brought_to_format_3_with_all_its_records) {
+TEST(ledger_schema, a_ledger_of_format_1_is_brought_to_format_4_with_all_its_records) {
     const TemporaryFolder folder;
-    const fs::path file = kept_version_1(folder.path());
+    const fs::path file = kept_version(1, folder.path());
     ASSERT_EQ(format_of(file), 1);
     {
         Ledger ledger(file);
@@ -69,9 +70,44 @@ TEST(ledger_schema, a_ledger_of_format_1_is_brought_to_format_3_with_all_its_rec
         EXPECT_EQ(ledger.row_of_content(first_file_hash())->id, 1);
         EXPECT_EQ(ledger.note_intention(some_row()), 3);  // numbers go on
     }
-    EXPECT_EQ(format_of(file), 3);
+    EXPECT_EQ(format_of(file), 4);
     EXPECT_EQ(SQLite::Database(file.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA integrity_check").getString(),
               "ok");
+}
+
+TEST(ledger_schema, a_ledger_of_format_2_is_brought_to_format_4_with_all_its_records_and_room_for_trials) {
+    const TemporaryFolder folder;
+    const fs::path file = kept_version(2, folder.path());
+    ASSERT_EQ(format_of(file), 2);
+    {
+        Ledger ledger(file);
+        ASSERT_THAT(ledger.rows(), SizeIs(2));
+        const Row newest = ledger.rows().front();
+        EXPECT_EQ(newest.file_path, "/srv/prints/out/dune 12x8in brushed-metal.tif");
+        EXPECT_EQ(newest.bytes, 13'655'564);
+        // As sha256sum said it when the ledger was made.
+        EXPECT_EQ(newest.file_hash,
+                  base::Sha256::from_hex("d45af1ba2dae2ad2e23efdccf149513db623e1950da89484e1ba31f9aea05802"));
+        EXPECT_TRUE(ledger.measured(newest.picture_content, 2));
+        EXPECT_FALSE(ledger.trial(newest.picture_content, hash_of("network"), 1));
+        ledger.keep_trial(newest.picture_content, hash_of("network"), 1, "soft");
+        EXPECT_EQ(ledger.trial(newest.picture_content, hash_of("network"), 1), "soft");
+    }
+    EXPECT_EQ(format_of(file), 4);
+}
+
+TEST(ledger_trial, is_kept_by_picture_network_and_version) {
+    const TemporaryFolder folder;
+    Ledger ledger(folder.path() / "ledger.sqlite");
+    ledger.keep_trial(hash_of("picture"), hash_of("network"), 1, "crisp");
+    ledger.keep_trial(hash_of("picture"), hash_of("other network"), 1, "soft");
+    ledger.keep_trial(hash_of("picture"), hash_of("network"), 2, "softer");
+    EXPECT_EQ(ledger.trial(hash_of("picture"), hash_of("network"), 1), "crisp");
+    EXPECT_EQ(ledger.trial(hash_of("picture"), hash_of("other network"), 1), "soft");
+    EXPECT_EQ(ledger.trial(hash_of("picture"), hash_of("network"), 2), "softer");
+    EXPECT_FALSE(ledger.trial(hash_of("other picture"), hash_of("network"), 1));
+    ledger.keep_trial(hash_of("picture"), hash_of("network"), 1, "as it is now");
+    EXPECT_EQ(ledger.trial(hash_of("picture"), hash_of("network"), 1), "as it is now");
 }
 
 TEST(ledger_schema, a_search_by_content_or_picture_walks_an_index_and_not_the_rows) {
@@ -113,7 +149,7 @@ TEST(ledger_look, a_missing_ledger_is_an_empty_one_and_stays_missing) {
 
 TEST(ledger_look, leaves_every_byte_and_the_format_of_an_older_ledger_and_refuses_to_write) {
     const TemporaryFolder folder;
-    const fs::path file = kept_version_1(folder.path());
+    const fs::path file = kept_version(1, folder.path());
     const std::string before = content_of(file);
     {
         Ledger ledger(file, Access::look);
@@ -121,6 +157,7 @@ TEST(ledger_look, leaves_every_byte_and_the_format_of_an_older_ledger_and_refuse
         EXPECT_EQ(ledger.row_of_content(first_file_hash())->id, 1);
         EXPECT_THROW(ledger.note_intention(some_row()), base::LedgerFailed);
         EXPECT_THROW(ledger.keep_measured(hash_of("picture"), 1, "x"), base::LedgerFailed);
+        EXPECT_FALSE(ledger.trial(hash_of("picture"), hash_of("network"), 1));
     }
     EXPECT_TRUE(content_of(file) == before);
     EXPECT_EQ(std::distance(fs::directory_iterator(folder.path()), {}), 1);
@@ -130,21 +167,21 @@ TEST(ledger_look, a_newer_ledger_is_refused_and_left_as_it_is) {
     const TemporaryFolder folder;
     const fs::path file = folder.path() / "ledger.sqlite";
     { const Ledger ledger(file); }
-    SQLite::Database(file.string(), SQLite::OPEN_READWRITE).exec("PRAGMA user_version = 4");
+    SQLite::Database(file.string(), SQLite::OPEN_READWRITE).exec("PRAGMA user_version = 5");
     const std::string before = content_of(file);
     try {
         const Ledger ledger(file, Access::look);
         FAIL() << "opened";
     } catch (const base::LedgerFailed& error) {
         EXPECT_THAT(error.what(),
-                    HasSubstr("newer version of this program (ledger format 4, this version knows up to 3)"));
+                    HasSubstr("newer version of this program (ledger format 5, this version knows up to 4)"));
     }
     EXPECT_TRUE(content_of(file) == before);
 }
 
 TEST(ledger_schema, an_older_ledger_that_may_not_be_written_can_be_read) {
     const TemporaryFolder folder;
-    const fs::path file = kept_version_1(folder.path());
+    const fs::path file = kept_version(1, folder.path());
     fs::permissions(file, fs::perms{0444});
     fs::permissions(folder.path(), fs::perms{0555});
     const pid_t child = ::fork();
