@@ -12,7 +12,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// 12000x8000 and 36000x28000 pixels at 300 ppi.
+/// All at 300 ppi.
 support::ShopMedium medium(const std::string& id, const std::string& file, const support::ShopSize& size) {
     support::ShopMedium medium;
     medium.id = id;
@@ -25,11 +25,12 @@ support::ShopMedium medium(const std::string& id, const std::string& file, const
 
 std::string bench_shop() {
     const support::ShopSize print{"40 x 26.67 in", "1016 x 677.333333333 mm", ""};
+    const support::ShopSize card{"4 x 2.67 in", "101.6 x 67.733333333 mm", ""};
     const support::ShopSize wall{"120 x 93.33 in", "3048 x 2370.666666667 mm", ""};
     return support::shop_text(
         "Tallow Yard", "",
-        {medium("paper", "tiff_bits = [16]\n", print), medium("wall-8", "tiff_bits = [8]\n", wall),
-         medium("wall-16", "tiff_bits = [16]\nbig_tiff = true\n", wall)});
+        {medium("paper", "tiff_bits = [16]\n", print), medium("card", "tiff_bits = [16]\n", card),
+         medium("wall-8", "tiff_bits = [8]\n", wall), medium("wall-16", "tiff_bits = [16]\nbig_tiff = true\n", wall)});
 }
 
 constexpr const char* wall_size = "3048x2370.666666667mm";
@@ -56,6 +57,7 @@ fs::path BenchFolder::fresh_data(const std::string& name) const {
 }
 
 BenchMedium paper() { return {"paper", "1016x677.333333333mm"}; }
+BenchMedium card() { return {"card", "101.6x67.733333333mm"}; }
 BenchMedium wall_8_bits() { return {"wall-8", wall_size}; }
 BenchMedium wall_16_bits() { return {"wall-16", wall_size}; }
 

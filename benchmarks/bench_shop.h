@@ -35,6 +35,7 @@ struct BenchMedium {
 
 inline constexpr const char* bench_shop_id = "tallow-yard";
 BenchMedium paper();         ///< 12000x8000 px, 16-bit TIFF.
+BenchMedium card();          ///< 1200x800 px, 16-bit TIFF.
 BenchMedium wall_8_bits();   ///< 36000x28000 px, 8-bit TIFF, 3.0 GB.
 BenchMedium wall_16_bits();  ///< The same in 16 bits: 6.0 GB, so BigTIFF.
 
