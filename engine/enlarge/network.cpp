@@ -3,10 +3,12 @@
 
 #include <algorithm>
 #include <cstring>
+#include <optional>
 #include <utility>
 #include <vector>
 
 #include "engine/base/aligned_floats.h"
+#include "engine/enlarge/flat_tiles.h"
 #include "engine/enlarge/winograd.h"
 
 namespace hangtrue::enlarge {
@@ -23,6 +25,9 @@ constexpr int carried_rows = 2;  // A convolution looks one row up and one down.
 /// What a layer loses: a pixel right and below; left and above as many more as make its tiles whole.
 constexpr int lost_before = tile_px - 1;
 constexpr int lost_after = 1;
+
+/// How far from a tile the picture is looked at to call it flat: 16 pixels.
+constexpr int most_look_tiles = 4;
 
 int whole_tiles(int length) { return (length + tile_px - 1) / tile_px * tile_px; }
 
@@ -99,6 +104,25 @@ void lay_out_row(const RgbPlanes<const float>& source, std::size_t row, const Me
     }
 }
 
+/// Those of a part's tiles. They look as far as the network does, but no further than decides anything.
+FlatTiles flat_tiles(const RgbPlanes<const float>& source, base::PixelSize tiles, const Measures& measures,
+                     const Halo& halo, int layers) {
+    const int look_tiles = std::min(most_look_tiles, (layers + 1) / tile_px);
+    const auto start = static_cast<std::size_t>(halo.before_px - look_tiles * tile_px) * (source.stride + 1);
+    return {{{source.planes[0] + start, source.planes[1] + start, source.planes[2] + start}, source.stride},
+            tiles,
+            look_tiles,
+            most_codes_of_flat(measures)};
+}
+
+/// Nothing is added to the cubic there. `detail`: a row of pixels.
+void leave_out_flat(const FlatTiles& flat, int tile_row, int tile_columns, float* detail, int channels) {
+    const auto tile_floats = static_cast<std::size_t>(tile_px * channels);
+    for (int column = 0; column < tile_columns; ++column, detail += tile_floats) {
+        if (flat.is_flat(tile_row, column)) std::fill_n(detail, tile_floats, 0.0f);
+    }
+}
+
 /// Four places of each channel, shuffled into two rows and twice the columns.
 void shuffle_row(const float* detail, int channels, int width, const RgbPlanes<float>& result, std::size_t row) {
     for (std::size_t channel = 0; channel < 3; ++channel) {
@@ -141,9 +165,10 @@ Network::Scratch::Scratch() = default;
 Network::Scratch::~Scratch() = default;
 Network::Scratch::Scratch(Scratch&&) noexcept = default;
 
-Network::Network(Weights weights) : m_state(std::make_unique<State>(std::move(weights))) {
+Network::Network(Weights weights, Flat flat) : m_state(std::make_unique<State>(std::move(weights))), m_flat(flat) {
+    static_assert(place_px == tile_px);
     const int layers = static_cast<int>(m_state->layers.size());
-    m_halo = {layers * lost_before, layers * lost_after + tile_px - 1};
+    m_halo = {layers * lost_before, layers * lost_after + tile_px};
 }
 
 Network::~Network() = default;
@@ -171,6 +196,11 @@ void Network::enlarge(const RgbPlanes<const float>& source, base::PixelSize part
     const int blocks = state.weights.blocks();
     const int layers = static_cast<int>(state.layers.size());
     const int source_rows = whole_tiles(part.height) + layers * (lost_before + lost_after);
+    const base::PixelSize tiles{whole_tiles(part.width) / tile_px, whole_tiles(part.height) / tile_px};
+    // What the network has made itself is no whole codes any more.
+    const bool may_be_flat = m_flat == Flat::by_cubic && measures != own_result;
+    const std::optional<FlatTiles> flat =
+        may_be_flat ? std::optional(flat_tiles(source, tiles, measures, m_halo, layers)) : std::nullopt;
 
     int call = 0;
     int layer = 0;
@@ -180,9 +210,17 @@ void Network::enlarge(const RgbPlanes<const float>& source, base::PixelSize part
         const int first = std::max(0, layer * (lost_before + lost_after) - call * rows_a_call);
         const int end = std::min(rows_a_call, source_rows - call * rows_a_call);
         if (first >= end) return;
+        // A tile is made of the one at its place in the layer before, and of those next to it right and below: so it
+        // goes into as many of the part as layers follow, left and above.
+        const int later = layers - layer;
+        const int tile_row = (call * rows_a_call + first) / tile_px - layer;
+        const int end_row = tile_row + (end - first) / tile_px;
+        const FlatTiles::Columns wanted =
+            flat ? flat->not_flat(tile_row - later, end_row) : FlatTiles::Columns{0, tiles.width};
+        if (wanted.first == wanted.end) return;
         progress.check();
-        const int left = layer * lost_before;
-        const int width = at.input.width - layer * (lost_before + lost_after);
+        const int left = layer * lost_before + wanted.first * tile_px;
+        const int width = (wanted.end - wanted.first + later) * tile_px;
         state.layers[static_cast<std::size_t>(index)].run({from.pixel(from_row + first, left - 1), from.row_floats()},
                                                           {width, end - first}, after,
                                                           {to.pixel(to_row + first, left), to.row_floats()}, at.tiles);
@@ -211,6 +249,10 @@ void Network::enlarge(const RgbPlanes<const float>& source, base::PixelSize part
         const int part_row = first_row - layers * (lost_before + lost_after);
         const int first = std::max(0, part_row);
         const int end = std::min(part.height, part_row + rows_a_call);
+        for (int y = first; flat && y < end; ++y) {
+            leave_out_flat(*flat, y / tile_px, tiles.width, at.detail.pixel(y - part_row, m_halo.before_px),
+                           at.detail.channels);
+        }
         for (int y = first; y < end; ++y) {
             shuffle_row(at.detail.pixel(y - part_row, m_halo.before_px), at.detail.channels, part.width, result,
                         static_cast<std::size_t>(y));

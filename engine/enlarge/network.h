@@ -5,28 +5,28 @@
 ///
 /// It is given a part of the picture with enough of the surroundings that no border of the part shows: each sample of
 /// the result has the same bits whatever part it is computed with, as long as all parts begin at places that are whole
-/// tiles apart. The samples are in the picture's encoding, 0..1; values beyond are allowed.
+/// tiles apart. Where the picture is flat, the network is not asked (flat_tiles.h). The samples are in the picture's
+/// encoding, 0..1; values beyond are allowed.
 ///
 /// All layers are computed a few rows at a time, one after the other, each as soon as the one before has given the rows
 /// that it looks at. So what lies between two layers is never more than a few rows high, whatever the height of the
 /// part; above and below it a layer computes only what the later ones look at, left and right not much more.
 
-#include <array>
 #include <cstddef>
 #include <memory>
 
 #include "engine/base/progress.h"
 #include "engine/base/units.h"
 #include "engine/enlarge/measures.h"
+#include "engine/enlarge/rgb_planes.h"
 #include "engine/enlarge/weights.h"
 
 namespace hangtrue::enlarge {
 
-/// Three planes of floats with rows `stride` apart.
-template <typename Float>
-struct RgbPlanes {
-    std::array<Float*, 3> planes{};
-    std::size_t stride = 0;
+/// What becomes of tiles where the picture is flat (flat_tiles.h).
+enum class Flat {
+    by_cubic,    ///< Left to the cubic, which costs next to nothing.
+    by_network,  ///< Computed like all others; for comparing.
 };
 
 /// Pixels around a part that what is made of it depends on: left and above, right and below.
@@ -53,7 +53,7 @@ class Network {
         std::unique_ptr<State> m_state;
     };
 
-    explicit Network(Weights weights);
+    explicit Network(Weights weights, Flat flat = Flat::by_cubic);
     ~Network();
     Network(const Network&) = delete;
     Network& operator=(const Network&) = delete;
@@ -75,6 +75,7 @@ class Network {
     struct State;
     std::unique_ptr<State> m_state;
     Halo m_halo;
+    Flat m_flat;
 };
 
 /// Adds to a plane `result` (2 width x 2 height) the plane `source` enlarged by two with Keys' cubic, a = -1/2 (Keys

@@ -16,7 +16,7 @@ namespace hangtrue::enlarge {
 
 inline constexpr std::size_t tile_products = 36;
 /// Transformed, multiplied and transformed back together: as many as stay in the processor's own cache with the kernel.
-inline constexpr std::size_t tiles_at_once = 48;
+inline constexpr std::size_t tiles_at_once = 24;
 
 /// From one of a tile's 36 values to the next, in floats. A line more than they need, or all 36 would fall into the
 /// same few sets of the nearest cache.

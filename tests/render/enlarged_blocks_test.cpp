@@ -145,9 +145,9 @@ TEST(enlarged_blocks, beyond_what_is_wanted_nothing_is_computed) {
         });
     filled(blocks, {0, 0, 300, 200}, progress);
     // 50 to 55 are enlarged; consistency looks 16 pixels around. The network begins at a multiple of 4 and looks at 3
-    // pixels above for each of its 5 convolutions, below at one for each and up to 3 that make its tiles whole.
+    // pixels above for each of its 5 convolutions, below at one for each and up to 4 to whole tiles and their surroundings.
     EXPECT_EQ(top, 32 - 15);
-    EXPECT_EQ(bottom, 55 + 16 + 8);
+    EXPECT_EQ(bottom, 55 + 16 + 9);
     EXPECT_EQ(blocks.picture_rows(0, 200), std::pair(top, bottom));
     for (const float sample : filled(blocks, {300, 200, 5, 5}, progress)) EXPECT_EQ(sample, 0);
 }
@@ -214,16 +214,16 @@ TEST(enlarged_blocks, repeat_their_border_beyond_the_picture) {
 }
 
 TEST(enlarged_blocks, need_the_rows_under_their_pieces_and_around_them) {
-    const auto network = cubic_alone();        // Halo: 15 pixels above, 8 below.
+    const auto network = cubic_alone();        // Halo: 15 pixels above, 9 below.
     const base::PixelSize picture{100, 2000};  // Three pieces of 668 rows; at the second doubling six.
     EnlargedBlocks once(*network, {}, picture, all_of(picture, 1), from_scene);
-    EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 668 + 8));
-    EXPECT_EQ(once.picture_rows(1340, 1341), std::pair(0, 2 * 668 + 8));
-    EXPECT_EQ(once.picture_rows(1400, 1401), std::pair(668 - 15, 2 * 668 + 8));
+    EXPECT_EQ(once.picture_rows(0, 1), std::pair(0, 668 + 9));
+    EXPECT_EQ(once.picture_rows(1340, 1341), std::pair(0, 2 * 668 + 9));
+    EXPECT_EQ(once.picture_rows(1400, 1401), std::pair(668 - 15, 2 * 668 + 9));
     EXPECT_EQ(once.picture_rows(3990, 4010), std::pair(2 * 668 - 15, 2000));
     EnlargedBlocks twice(*network, {}, picture, all_of(picture, 2), from_scene);
-    // Rows 653 to 1344 of the first doubling, which come from 310 to 688 of the picture: its first two pieces.
-    EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(0, 2 * 668 + 8));
+    // Rows 653 to 1345 of the first doubling, which come from 310 to 689 of the picture: its first two pieces.
+    EXPECT_EQ(twice.picture_rows(2048, 2049), std::pair(0, 2 * 668 + 9));
 }
 
 TEST(enlarged_blocks, made_small_again_are_the_clean_picture_to_its_very_border) {

@@ -115,6 +115,12 @@ Image cut(const Image& image, base::PixelRect part) {
 class shipped_networks : public testing::TestWithParam<std::string> {
   protected:
     Image enlarged(const Image& picture, int doublings = 1) const {
+        return enlarged(picture, doublings, {0, 0, picture.width << doublings, picture.height << doublings},
+                        *m_network);
+    }
+    /// The pixels `wanted` of the result.
+    static Image enlarged(const Image& picture, int doublings, base::PixelRect wanted, const enlarge::Network& network,
+                          int threads = 1) {
         const auto from_picture = [&](base::PixelRect part, const SourceRows&, const std::array<float*, 3>& planes,
                                       std::size_t stride) {
             for (int channel = 0; channel < 3; ++channel) {
@@ -127,20 +133,22 @@ class shipped_networks : public testing::TestWithParam<std::string> {
                 }
             }
         };
-        Image result(picture.width << doublings, picture.height << doublings);
-        const base::PixelRect whole{0, 0, result.width, result.height};
+        Image result(wanted.width, wanted.height);
         constexpr enlarge::Measures crisp{.blur_px = 0.29};
-        EnlargedBlocks blocks(*m_network, crisp, {picture.width, picture.height},
-                              {.doublings = doublings, .grain = enlarge::Grain::keep, .part = whole}, from_picture);
+        EnlargedBlocks blocks(
+            network, crisp, {picture.width, picture.height},
+            {.doublings = doublings, .grain = enlarge::Grain::keep, .part = wanted, .threads = threads}, from_picture);
         float* const first = result.floats.data();
-        blocks.fill(whole, {}, {first, first + result.plane(), first + 2 * result.plane()},
+        blocks.fill(wanted, {}, {first, first + result.plane(), first + 2 * result.plane()},
                     static_cast<std::size_t>(result.width), base::Progress());
         return result;
     }
 
-  private:
-    std::unique_ptr<enlarge::Network> m_network = std::make_unique<enlarge::Network>(
-        enlarge::Weights::from_file(HANGTRUE_SOURCE_DIR "/models/" + GetParam() + ".weights"));
+    static std::unique_ptr<enlarge::Network> network(enlarge::Flat flat = enlarge::Flat::by_cubic) {
+        return std::make_unique<enlarge::Network>(
+            enlarge::Weights::from_file(HANGTRUE_SOURCE_DIR "/models/" + GetParam() + ".weights"), flat);
+    }
+    const std::unique_ptr<enlarge::Network> m_network = network();
 };
 
 INSTANTIATE_TEST_SUITE_P(each, shipped_networks, testing::Values("quick", "fine"),
@@ -207,6 +215,48 @@ Range range_in(const Image& image, base::PixelRect part) {
         }
     }
     return range;
+}
+
+/// A sky that grows slowly darker, in 8-bit codes, over leaves.
+Image landscape(int width, int sky_height, int height) {
+    Image scene = fallen_leaves(width, height, 11);
+    for (int channel = 0; channel < 3; ++channel) {
+        for (int y = 0; y < height; ++y) {
+            for (int x = 0; x < width; ++x) {
+                float& sample = scene.at(channel, x, y);
+                if (y < sky_height) {
+                    const double from_sun = std::hypot(x - 0.7 * width, y + 40.0);
+                    sample = static_cast<float>(0.95 - from_sun * (0.0009 - 0.0002 * channel));
+                }
+                sample = std::round(sample * 255) / 255;
+            }
+        }
+    }
+    return scene;
+}
+
+TEST_P(shipped_networks, of_a_smooth_sky_are_what_the_cubic_is_within_1_512) {
+    const Image picture = landscape(260, 130, 200);
+    const base::PixelRect whole{0, 0, 520, 400};
+    const Image everywhere = enlarged(picture, 1, whole, *network(enlarge::Flat::by_network));
+    const Image found = enlarged(picture);
+    float largest = 0;
+    std::size_t different = 0;
+    for (std::size_t i = 0; i < found.floats.size(); ++i) {
+        largest = std::max(largest, std::abs(found.floats[i] - everywhere.floats[i]));
+        different += found.floats[i] != everywhere.floats[i] ? 1u : 0u;
+    }
+    EXPECT_LE(largest, 1.0f / 512);
+    EXPECT_GT(different, found.floats.size() / 3) << "no flat part was found";
+}
+
+TEST_P(shipped_networks, have_the_same_bits_at_the_edge_of_a_flat_part_for_any_window_and_number_of_threads) {
+    const Image picture = landscape(260, 100, 170);
+    const Image whole = enlarged(picture, 1, {0, 0, 520, 340}, *m_network, 2);
+    for (const base::PixelRect window : {base::PixelRect{1, 3, 300, 40}, {77, 119, 211, 103}, {411, 0, 109, 333}}) {
+        const Image part = enlarged(picture, 1, window, *m_network);
+        EXPECT_TRUE(part.floats == cut(whole, window).floats) << window.x << ' ' << window.y;
+    }
 }
 
 TEST_P(shipped_networks, make_nothing_wild_of_pictures_that_no_camera_takes) {
