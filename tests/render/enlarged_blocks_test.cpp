@@ -145,7 +145,8 @@ TEST(enlarged_blocks, beyond_what_is_wanted_nothing_is_computed) {
         });
     filled(blocks, {0, 0, 300, 200}, progress);
     // 50 to 55 are enlarged; consistency looks 16 pixels around. The network begins at a multiple of 4 and looks at 3
-    // pixels above for each of its 5 convolutions, below at one for each and up to 4 to whole tiles and their surroundings.
+    // pixels above for each of its 5 convolutions, below at one for each and up to 4 more: to whole tiles, as far as
+    // flat ones look.
     EXPECT_EQ(top, 32 - 15);
     EXPECT_EQ(bottom, 55 + 16 + 9);
     EXPECT_EQ(blocks.picture_rows(0, 200), std::pair(top, bottom));
