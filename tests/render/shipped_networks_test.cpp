@@ -2,9 +2,11 @@
 // What the networks that are shipped make of pictures unlike those they were trained on, and at the pictures' borders.
 
 #include <gtest/gtest.h>
+#include <hwy/targets.h>
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <memory>
 #include <random>
 #include <string>
@@ -215,6 +217,23 @@ Range range_in(const Image& image, base::PixelRect part) {
         }
     }
     return range;
+}
+
+TEST_P(shipped_networks, make_the_same_of_a_picture_with_older_vector_units_within_16_of_65535) {
+    const Image picture = in_16_bits(fallen_leaves(40, 30, 9));
+    const Image own = enlarged(picture);
+    const std::int64_t supported = hwy::SupportedTargets();
+    for (const std::int64_t target : {HWY_AVX2, HWY_SSE4}) {
+        if ((supported & target) == 0) continue;
+        hwy::GetChosenTarget().Update(target);
+        const Image other = enlarged(picture);
+        hwy::GetChosenTarget().Update(supported);
+        float largest = 0;
+        for (std::size_t i = 0; i < own.floats.size(); ++i) {
+            largest = std::max(largest, std::abs(own.floats[i] - other.floats[i]));
+        }
+        EXPECT_LE(largest, 16.0f / 65535) << hwy::TargetName(target);
+    }
 }
 
 /// A sky that grows slowly darker, in 8-bit codes, over leaves.
