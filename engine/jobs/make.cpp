@@ -73,8 +73,8 @@ MadeFile made_file(const plan::Plan& plan, OpenedPicture& picture, const Settled
         prepared.emplace(plan, picture.facts.info.model, picture.profile, settled.file_profile, settled.network);
     }
     WrittenPrint written =
-        written_print(print_of_picture(plan, *picture.reader, prepared->stages(), settled.file_profile, context), made.file,
-                      existing_rule(request.replace), context, made.seconds);
+        written_print(print_of_picture(plan, *picture.reader, prepared->stages(), settled.file_profile, context),
+                      made.file, existing_rule(request.replace), context, made.seconds);
     made.bytes = written.found.bytes;
     made.sha256 = written.found.sha256;
     made.verified = true;  // written_print throws otherwise

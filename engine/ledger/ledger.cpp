@@ -265,9 +265,10 @@ std::optional<std::string> Ledger::measured(const base::Sha256& picture, int ver
 
 void Ledger::keep_trial(const base::Sha256& picture, const base::Sha256& network, int version, std::string_view text) {
     translated(m_state->file, [&] {
-        SQLite::Statement statement(m_state->database,
-                                    "INSERT INTO network_trial (picture, network, version, text) VALUES (?, ?, ?, ?) ON "
-                                    "CONFLICT DO UPDATE SET text = excluded.text WHERE text <> excluded.text");
+        SQLite::Statement statement(
+            m_state->database,
+            "INSERT INTO network_trial (picture, network, version, text) VALUES (?, ?, ?, ?) ON "
+            "CONFLICT DO UPDATE SET text = excluded.text WHERE text <> excluded.text");
         bind_hash(statement, 1, picture);
         bind_hash(statement, 2, network);
         statement.bind(3, version);
