@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Says what the engine measures of small pictures, for the training of the networks. Standard input: for each picture
-// a line "WIDTH HEIGHT" and then its samples, 8-bit RGB; standard output: for each a line "NOISE-SD-8BIT BLUR-PX".
+// a line "WIDTH HEIGHT" and then its samples, 8-bit RGB; standard output: for each a line "NOISE-SD-8BIT BLUR-PX CODING".
 
 #include <algorithm>
 #include <cstring>
@@ -47,7 +47,8 @@ int main() {
         if (!std::cin.read(reinterpret_cast<char*>(samples.data()), static_cast<std::streamsize>(samples.size())))
             return 2;
         const picture::Measured measured = picture::measured(picture, progress);
-        std::cout << measured.noise.sd_8bit << ' ' << measured.blur.sigma_px << std::endl;
+        std::cout << measured.noise.sd_8bit << ' ' << measured.blur.sigma_px << ' ' << measured.jpeg_coding
+                  << std::endl;
     }
     return std::cin.eof() ? 0 : 2;
 }

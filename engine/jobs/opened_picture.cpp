@@ -11,13 +11,14 @@ namespace hangtrue::jobs {
 namespace {
 
 /// Raised whenever measuring would find other figures.
-constexpr int measuring_version = 2;
+constexpr int measuring_version = 3;
 
 std::string measured_text(const picture::Measured& measured) {
     text::Writer writer(1);
     writer.value("noise_sd_8bit", measured.noise.sd_8bit)
         .value("noise_coarse_share", measured.noise.coarse_share)
         .value("blur_sigma_px", measured.blur.sigma_px)
+        .value("jpeg_coding", measured.jpeg_coding)
         .value("is_neutral", measured.is_neutral)
         .value("clipped_white", measured.clipped_white)
         .value("clipped_black", measured.clipped_black);
@@ -31,6 +32,7 @@ picture::Measured measured_from_text(std::string_view kept) {
     measured.noise.sd_8bit = root.required("noise_sd_8bit").any_real();
     measured.noise.coarse_share = root.required("noise_coarse_share").any_real();
     measured.blur.sigma_px = root.required("blur_sigma_px").any_real();
+    measured.jpeg_coding = root.required("jpeg_coding").any_real();
     measured.is_neutral = root.required("is_neutral").boolean();
     measured.clipped_white = root.required("clipped_white").any_real();
     measured.clipped_black = root.required("clipped_black").any_real();

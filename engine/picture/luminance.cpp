@@ -2,7 +2,9 @@
 #include "engine/picture/luminance.h"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
+#include <cmath>
 #include <cstring>
 #include <limits>
 
@@ -85,6 +87,24 @@ void luminance(const std::byte* row, std::span<float> out, raster::SampleModel m
     }
 }
 
+template <typename Sample>
+void luma(const std::byte* row, std::span<float> out, int channels) {
+    constexpr Sample top = std::numeric_limits<Sample>::max();
+    constexpr float scale = 255.0f / static_cast<float>(top);
+    constexpr std::array weights{0.299f, 0.587f, 0.114f};
+    const auto step = static_cast<std::size_t>(channels);
+    for (std::size_t x = 0; x < out.size(); ++x) {
+        float sum = 0;
+        bool clipped = false;
+        for (std::size_t c = 0; c < step; ++c) {
+            const Sample value = sample_at<Sample>(row, step * x + c);
+            clipped |= value == 0 || value == top;
+            sum += (step == 1 ? 1 : weights[c]) * scale * static_cast<float>(value);
+        }
+        out[x] = clipped ? std::numeric_limits<float>::quiet_NaN() : std::floor(sum + 0.5f);
+    }
+}
+
 }  // namespace
 
 void count_row(const raster::PictureInfo& info, std::span<const std::byte> row, Counts& counts) {
@@ -112,6 +132,12 @@ void luminance_row(const raster::PictureInfo& info, std::span<const std::byte> r
     assert(out.size() == static_cast<std::size_t>(info.size.width));
     info.bits == 16 ? luminance<std::uint16_t>(row.data(), out, info.model)
                     : luminance<std::uint8_t>(row.data(), out, info.model);
+}
+
+void luma_row(const raster::PictureInfo& info, std::span<const std::byte> row, std::span<float> out) {
+    assert(out.size() == static_cast<std::size_t>(info.size.width));
+    info.bits == 16 ? luma<std::uint16_t>(row.data(), out, info.channels())
+                    : luma<std::uint8_t>(row.data(), out, info.channels());
 }
 
 }  // namespace hangtrue::picture

@@ -25,4 +25,8 @@ void count_row(const raster::PictureInfo& info, std::span<const std::byte> row, 
 /// ITU-R BT.709 (L alone where the samples are Lab).
 void luminance_row(const raster::PictureInfo& info, std::span<const std::byte> row, std::span<float> out);
 
+/// Luma as a JPEG codes it (JFIF: ITU-R BT.601 weights; of grey the samples themselves), rounded to whole codes of 255;
+/// not a number where a sample is clipped, which takes from a decoded JPEG what was coded. No meaning for Lab.
+void luma_row(const raster::PictureInfo& info, std::span<const std::byte> row, std::span<float> out);
+
 }  // namespace hangtrue::picture

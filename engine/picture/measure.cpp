@@ -2,8 +2,10 @@
 #include "engine/picture/measure.h"
 
 #include <algorithm>
+#include <optional>
 #include <vector>
 
+#include "engine/picture/coding.h"
 #include "engine/picture/edges.h"
 #include "engine/picture/luminance.h"
 #include "engine/picture/noise.h"
@@ -21,6 +23,9 @@ class BandMeasure {
     BandMeasure(base::PixelSize size, int bits) : m_rounding_variance(bits == 8 ? 1.0 / 12 : 0) {
         m_step = static_cast<int>(std::max<std::int64_t>(1, size.count() / pixels_wanted));
     }
+
+    /// The part of the picture's rows that is wanted.
+    double share() const { return 1.0 / m_step; }
 
     bool wants_band(int index) const { return index % m_step == 0; }
 
@@ -59,6 +64,9 @@ Measured measured(raster::RowReader& reader, base::Progress& progress) {
     std::vector<float> band(width * band_rows);
     Counts counts;
     BandMeasure measure(info.size, info.bits);
+    std::optional<CodingTraces> traces;
+    if (info.format != raster::FileFormat::jpeg && info.model != raster::SampleModel::lab)
+        traces.emplace(info.size, measure.share());
     for (int first = 0; first < info.size.height; first += band_rows) {
         const int rows = std::min(band_rows, info.size.height - first);
         const auto used = std::span(samples).first(info.bytes_per_row() * static_cast<std::size_t>(rows));
@@ -71,11 +79,22 @@ Measured measured(raster::RowReader& reader, base::Progress& progress) {
                 luminance_row(info, row, std::span(band).subspan(static_cast<std::size_t>(y) * width, width));
         }
         if (is_wanted) measure.add(band, info.size.width, rows);
+        if (is_wanted && traces) {
+            for (int y = 0; y < rows; ++y) {
+                const auto row = used.subspan(static_cast<std::size_t>(y) * info.bytes_per_row(), info.bytes_per_row());
+                luma_row(info, row, std::span(band).subspan(static_cast<std::size_t>(y) * width, width));
+            }
+            traces->add(band, info.size.width, rows);
+        }
         progress.report("measuring", static_cast<double>(first + rows) / info.size.height);
     }
     const optics::Noise noise = measure.noise();
-    return {noise, measure.blur(noise), counts.coloured == 0, share(counts.white, counts.pixels),
-            share(counts.black, counts.pixels)};
+    return {.noise = noise,
+            .blur = measure.blur(noise),
+            .jpeg_coding = traces ? traces->jpeg_coding() : 0,
+            .is_neutral = counts.coloured == 0,
+            .clipped_white = share(counts.white, counts.pixels),
+            .clipped_black = share(counts.black, counts.pixels)};
 }
 
 }  // namespace hangtrue::picture
