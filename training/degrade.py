@@ -28,10 +28,17 @@ _CHROMA = (
 )
 
 
+def _table(example: tuple, quality: torch.Tensor) -> torch.Tensor:
+    """Quantisation steps as libjpeg scales an example table for each quality, N x 8 x 8."""
+    scale = torch.where(quality < 50, 5000 / quality, 200 - 2 * quality).view(-1, 1, 1)
+    return ((quality.new_tensor(example) * scale + 50) / 100).floor().clamp(1, 255)
+
+
 def coding(quality: torch.Tensor) -> torch.Tensor:
-    """libjpeg's factor on the tables of ITU-T T.81 (quality 75: 0.5, 90: 0.2); 0 where the picture never was a JPEG,
-    which is what `quality` 100 stands for."""
-    return (2 - 0.02 * quality).clamp(min=0)
+    """The factor on the table of luma of ITU-T T.81 that the engine reads from a file (quality 75: 0.48, 90: 0.18); 0
+    where the picture never was a JPEG, which is what `quality` 100 stands for."""
+    steps = _table(_LUMA, quality)
+    return (steps - 1).sum((1, 2)) / quality.new_tensor(_LUMA).sum()
 
 
 def _as_matrix(positions: torch.Tensor, weights: torch.Tensor, length: int) -> torch.Tensor:
@@ -66,6 +73,11 @@ def reduce(x: torch.Tensor, height: int, width: int) -> torch.Tensor:
     rows = _reduction(x.shape[2], height, x.device)
     columns = _reduction(x.shape[3], width, x.device)
     return rows @ x @ columns.T
+
+
+def enlarge(x: torch.Tensor, height: int, width: int) -> torch.Tensor:
+    """To a larger size by the cubic."""
+    return F.interpolate(x, size=(height, width), mode="bicubic", align_corners=False, antialias=True)
 
 
 def halve(x: torch.Tensor) -> torch.Tensor:
@@ -111,8 +123,7 @@ def _quantise(plane: torch.Tensor, table: torch.Tensor) -> torch.Tensor:
 def jpeg(x: torch.Tensor, quality: torch.Tensor, halved_colour: bool) -> torch.Tensor:
     """What JPEG coding leaves (ITU-T T.81 and JFIF; tables scaled as libjpeg's quality does). `quality` is N long,
     1..100. Sides must be multiples of 16."""
-    scale = torch.where(quality < 50, 5000 / quality, 200 - 2 * quality).view(-1, 1, 1)
-    tables = [((x.new_tensor(t) * scale + 50) / 100).floor().clamp(1, 255) for t in (_LUMA, _CHROMA)]
+    tables = [_table(example, quality) for example in (_LUMA, _CHROMA)]
     r, g, b = (x * 255).unbind(1)
     y = 0.299 * r + 0.587 * g + 0.114 * b
     colour = torch.stack((0.564334 * (b - y), 0.713267 * (r - y)), 1) + 128

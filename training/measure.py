@@ -19,22 +19,25 @@ class Case:
     blur: float = 0.0  # Pixels of the small picture.
     noise: float = 0.0  # Standard deviation, 0..1.
     quality: int = 100  # JPEG quality; 100: not coded.
-    recognised: bool = True  # That it was a JPEG.
+    as_jpeg: bool = True  # The file; else another kind, in which only the samples tell of the coding.
 
-    def measures(self, noise: float, blur: float) -> torch.Tensor:
-        """What the network is told, 1 x 3, with noise and blur as measured."""
-        coding = degrade.coding(torch.tensor(float(self.quality))) if self.recognised else 0.0
-        return torch.tensor([[noise, blur, float(coding)]])
+    def measures(self, noise: float, blur: float, coding: float) -> torch.Tensor:
+        """What the network is told, 1 x 3: as measured, but of a JPEG what its file says."""
+        if self.as_jpeg:
+            coding = float(degrade.coding(torch.tensor([float(self.quality)])))
+        return torch.tensor([[noise, blur, coding]])
 
 
-def _case(blur: float, noise: float, quality: int, recognised: bool) -> Case:
+def _case(blur: float, noise: float, quality: int, as_jpeg: bool) -> Case:
     coded = f" JPEG {quality}" if quality < 100 else ""
-    name = f"blur {blur:g} noise {100 * noise:g} %{coded}{'' if recognised else ' not recognised'}"
-    return Case(name, blur, noise, quality, recognised)
+    name = f"blur {blur:g} noise {100 * noise:g} %{coded}{'' if as_jpeg else ' as PNG'}"
+    return Case(name, blur, noise, quality, as_jpeg)
 
+
+OWN_SCALE = (1.3, 1.5)  # Factors by which clean pictures are enlarged to their own size.
 
 Enlarge = Callable[[torch.Tensor, torch.Tensor], torch.Tensor]  # A picture, and its measures; to twice the size.
-Told = dict[tuple[str, int], tuple[float, float]]  # By case and picture: noise and blur as the engine measures them.
+Told = dict[tuple[str, int], tuple[float, float, float]]  # By case and picture: noise, blur, coding as measured.
 
 
 CLEAN = Case("clean")
@@ -87,6 +90,11 @@ def small_picture(large: torch.Tensor, case: Case, seed: int) -> torch.Tensor:
     return small
 
 
+def small_picture_at(large: torch.Tensor, factor: float) -> torch.Tensor:
+    height, width = (round(side / factor) for side in large.shape[2:])
+    return degrade.to_8_bit(degrade.reduce(large, height, width))
+
+
 def by_network(network: Network) -> Enlarge:
     return lambda small, measures: network(small, measures.to(small.device))
 
@@ -110,6 +118,16 @@ def psnr_of_all(enlarge: Enlarge, pictures: list[torch.Tensor], case: Case, told
     for index, large in enumerate(pictures):
         measures = case.measures(*told[case.name, index])
         values.append(psnr(enlarge(small_picture(large, case, seed=index), measures), large))
+    return values
+
+
+@torch.no_grad()
+def psnr_of_own_scale(enlarge: Enlarge, pictures: list[torch.Tensor], factor: float, told: Told) -> list[float]:
+    """Pictures reduced by less than two and doubled, then reduced to their size by the cubic."""
+    values = []
+    for index, large in enumerate(pictures):
+        doubled = enlarge(small_picture_at(large, factor), Case("", as_jpeg=False).measures(*told[f"{factor:g}x", index]))
+        values.append(psnr(degrade.reduce(doubled, *large.shape[2:]), large))
     return values
 
 

@@ -1,8 +1,10 @@
 # SPDX-License-Identifier: Apache-2.0
 """PSNR of what the program makes of validation pictures, as its users get it: files in, files out, the engine's own
-measures, consistency and resampler; beside bicubic and Lanczos.
+measures, consistency and resampler; beside bicubic and Lanczos. Coded pictures go in as PNG, whose samples alone tell
+of the coding, or with --jpeg as the JPEG files themselves, which Pillow writes and reads.
 
     python3 through_program.py VALIDATION HANGTRUE --way fine --grain calm
+    python3 through_program.py VALIDATION HANGTRUE --way fine --jpeg
     python3 through_program.py VALIDATION HANGTRUE --way fine --factors 1.1 1.3 1.5 2 3 4
 """
 
@@ -10,7 +12,7 @@ import argparse
 import math
 import subprocess
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy
@@ -32,7 +34,8 @@ class Trial:
 def trials_of(options: argparse.Namespace) -> list[Trial]:
     if options.factors:
         return [Trial(f"{factor:g}x", factor, measure.CLEAN) for factor in options.factors]
-    return [Trial(case.name, 2, case) for case in (measure.CLEAN, *measure.DAMAGED) if case.recognised]
+    cases = [case for case in (measure.CLEAN, *measure.DAMAGED) if case.as_jpeg]
+    return [Trial(case.name, 2, case) for case in cases if case.quality < 100 or not options.jpeg]
 
 
 def pair(large: torch.Tensor, trial: Trial, seed: int) -> tuple[torch.Tensor, torch.Tensor]:
@@ -52,8 +55,16 @@ def load(path: Path) -> torch.Tensor:
         return torch.from_numpy(numpy.asarray(image.convert("RGB")).copy()).permute(2, 0, 1)[None].float() / 255
 
 
-def save(picture: torch.Tensor, path: Path) -> None:
-    Image.fromarray((picture[0].permute(1, 2, 0) * 255).round().clamp(0, 255).byte().numpy()).save(path)
+def save(picture: torch.Tensor, path: Path, **options: int) -> None:
+    samples = (picture[0].permute(1, 2, 0) * 255).round().clamp(0, 255).byte().numpy()
+    Image.fromarray(samples).save(path, **options)
+
+
+def as_jpeg(large: torch.Tensor, trial: Trial, seed: int, path: Path) -> torch.Tensor:
+    """Writes the small picture as a JPEG with halved colour, and gives what is read of that."""
+    uncoded = replace(trial, case=replace(trial.case, quality=100))
+    save(pair(large, uncoded, seed)[0], path, quality=trial.case.quality, subsampling=2)
+    return load(path)
 
 
 def by_filter(small: torch.Tensor, height: int, width: int, kernel: Image.Resampling) -> torch.Tensor:
@@ -61,9 +72,8 @@ def by_filter(small: torch.Tensor, height: int, width: int, kernel: Image.Resamp
     return torch.from_numpy(numpy.stack([numpy.asarray(plane) for plane in planes]))[None]
 
 
-def by_program(small: torch.Tensor, trial: Trial, folder: Path, options: argparse.Namespace) -> torch.Tensor:
-    source, result = folder / "small.png", folder / "large.png"
-    save(small, source)
+def by_program(source: Path, trial: Trial, folder: Path, options: argparse.Namespace) -> torch.Tensor:
+    result = folder / "large.png"
     command = [options.program, "enlarge", source, result, "--factor", f"{trial.factor:g}", "--replace", "--quiet",
                "--data", folder / "data", "--enlarge", options.way]
     command += [] if options.way == "filter" else ["--grain", options.grain]
@@ -74,15 +84,21 @@ def by_program(small: torch.Tensor, trial: Trial, folder: Path, options: argpars
 
 def run(options: argparse.Namespace) -> None:
     pictures = photographs.validation_pictures(options.validation)
+    trials = [trial for trial in trials_of(options) if not options.only or trial.name in options.only]
     print("| small picture | dB | better of bicubic and Lanczos | gain | least gain of a picture |")
     print("| --- | --- | --- | --- | --- |")
     with tempfile.TemporaryDirectory() as name:
-        for trial in trials_of(options):
+        for trial in trials:
             ours, theirs = [], []
             for index, whole in enumerate(pictures):
                 small, large = pair(whole, trial, seed=index)
+                source = Path(name) / ("small.jpg" if options.jpeg else "small.png")
+                if options.jpeg:
+                    small = as_jpeg(whole, trial, index, source)
+                else:
+                    save(small, source)
                 border = math.ceil(trial.factor)
-                ours.append(measure.psnr(by_program(small, trial, Path(name), options), large, border))
+                ours.append(measure.psnr(by_program(source, trial, Path(name), options), large, border))
                 theirs.append(max(
                     measure.psnr(by_filter(small, *large.shape[2:], kernel), large, border)
                     for kernel in (Image.Resampling.BICUBIC, Image.Resampling.LANCZOS)))
@@ -102,5 +118,7 @@ if __name__ == "__main__":
     parser.add_argument("--grain", default="calm", choices=("calm", "keep"))
     parser.add_argument("--models", type=Path, help="folder of the weights")
     parser.add_argument("--factors", type=float, nargs="+", help="clean pictures at these factors, instead of 2x")
+    parser.add_argument("--jpeg", action="store_true", help="coded pictures go in as JPEG files")
+    parser.add_argument("--only", nargs="+", help="kinds by their names")
     parser.add_argument("--each", action="store_true", help="the gain of each picture too")
     run(parser.parse_args())

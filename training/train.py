@@ -47,9 +47,11 @@ class Batches:
         self.rows = [[torch.repeat_interleave(every, often * (kind & (draws.scale == scale))) for kind in kinds]
                      for scale in range(len(told.SCALES))]
         self.shares = (options.clean_share, options.sharp_share)  # Of the first two kinds; the third has the rest.
+        rest = 1 - options.soft_share
+        self.scale_shares = (0.5 * rest, 0.25 * rest, 0.25 * rest, 0.5 * options.soft_share, 0.5 * options.soft_share)
         self.size = 2 * options.patch
         self.batch = options.batch
-        self.unrecognised = options.unrecognised
+        self.not_as_jpeg = options.not_as_jpeg
         # A decibel counts alike in every photograph: errors are divided by what the cubic alone gives.
         plain = torch.stack([(doubled(degrade.halve(tile)) - tile).abs().mean() for tile in (
             tile[None].float() / 255 for tile in self.pixels)])
@@ -64,7 +66,7 @@ class Batches:
                                      for rows, some in zip(self.rows[scale], counts, strict=True)])]
 
     def _told(self, draws: told.Draws) -> torch.Tensor:
-        return draws.measures(torch.rand(draws.noise.shape, device=draws.noise.device) >= self.unrecognised)
+        return draws.measures(torch.rand(draws.noise.shape, device=draws.noise.device) >= self.not_as_jpeg)
 
     def _cut(self, photograph: torch.Tensor, source: int) -> torch.Tensor:
         """Squares of `source` pixels from anywhere in any tile of each photograph, perhaps mirrored: float 0..1."""
@@ -84,30 +86,38 @@ class Batches:
 
     def next(self) -> Batch:
         """Half of the pictures with permuted colour channels; half of all batches transposed."""
-        large, chosen = [], []
+        larges, smalls, chosen = [], [], []
         left = self.batch
-        for scale, share in reversed(list(enumerate(told.SCALE_SHARES))):
+        for scale, share in reversed(list(enumerate(self.scale_shares))):
             count = left if scale == 0 else round(self.batch * share)
             left -= count
             draws = self._draws(scale, count)
             least, most = told.SCALE_RANGES[scale]
             source = round(self.size * (least + (most - least) * float(torch.rand(()))))
             cut = self._cut(draws.photograph, source)
-            large.append(cut if source == self.size else degrade.reduce(cut, self.size, self.size).clamp(0, 1))
+            half = self.size // 2
+            if scale in told.SOFT_SCALES:
+                large, small = degrade.enlarge(cut, self.size, self.size), degrade.reduce(cut, half, half)
+            else:
+                large = cut if source == self.size else degrade.reduce(cut, self.size, self.size).clamp(0, 1)
+                small = degrade.halve(large)
+            larges.append(large)
+            smalls.append(small)
             chosen.append(draws)
         draws = told.joined(chosen)
-        pictures = torch.cat(large)
-        some = torch.rand(self.batch, device=pictures.device) < 0.5
-        pictures[some] = pictures[some][:, torch.randperm(3, device=pictures.device)]
+        large, small = torch.cat(larges), torch.cat(smalls)
+        some = torch.rand(self.batch, device=large.device) < 0.5
+        colours = torch.randperm(3, device=large.device)
+        large[some], small[some] = large[some][:, colours], small[some][:, colours]
         if torch.rand(()) < 0.5:
-            pictures = pictures.transpose(2, 3)
-        small = degrade.damaged(degrade.halve(pictures), draws.damage)
-        return Batch(pictures, small, self._told(draws), self.weight[draws.photograph])
+            large, small = large.transpose(2, 3), small.transpose(2, 3)
+        small = degrade.damaged(small, draws.damage)
+        return Batch(large, small, self._told(draws), self.weight[draws.photograph])
 
     @torch.no_grad()
     def again(self, network: Network, count: int) -> Batch:
         """Enlarging once more what `network` has enlarged once."""
-        draws = self._draws(len(told.SCALES) - 1, count)  # Measured of photographs reduced by 2 and by 2 again.
+        draws = self._draws(told.SCALE_OF_OWN_RESULT, count)
         cut = self._cut(draws.photograph, 2 * self.size)
         half = self.size // 2
         small = degrade.damaged(degrade.reduce(cut, half, half), draws.damage)
@@ -149,6 +159,13 @@ def report(network: Network, pictures: list[torch.Tensor], of_pictures: measure.
     plain = measure.psnr_of_all(filters[0], pictures, measure.CLEAN, of_pictures)
     result = {"clean_db": sum(clean) / len(clean), "bicubic_db": sum(plain) / len(plain),
               "four_times_db": measure.psnr_of_four_times(network, pictures), "damaged": {}}
+    result["own_scale"] = {}
+    for factor in measure.OWN_SCALE:
+        ours = measure.psnr_of_own_scale(measure.by_network(network), pictures, factor, of_pictures)
+        theirs = measure.psnr_of_own_scale(filters[0], pictures, factor, of_pictures)
+        gains = [a - b for a, b in zip(ours, theirs)]
+        result["own_scale"][f"{factor:g}x"] = {"mean_gain_db": sum(gains) / len(gains), "least_gain_db": min(gains),
+                                               "gains_db": [round(gain, 2) for gain in gains]}
     for case in measure.DAMAGED:
         ours = measure.psnr_of_all(measure.by_network(network), pictures, case, of_pictures)
         theirs = [max(pair) for pair in zip(*(measure.psnr_of_all(f, pictures, case, of_pictures) for f in filters))]
@@ -258,7 +275,8 @@ def options_of(arguments: list[str] | None = None) -> argparse.Namespace:
     parser.add_argument("--average", type=float, default=0.999, help="what a step keeps of the running mean")
     parser.add_argument("--clean-share", type=float, default=0.45, help="part of each batch that is not damaged")
     parser.add_argument("--sharp-share", type=float, default=0.3, help="part that is damaged, but not blurred")
-    parser.add_argument("--unrecognised", type=float, default=0.3, help="part of all JPEGs that come as another kind")
+    parser.add_argument("--soft-share", type=float, default=0.12, help="part of photographs at their own scale, soft ones")
+    parser.add_argument("--not-as-jpeg", type=float, default=0.5, help="part of all JPEGs that come as another kind")
     parser.add_argument("--again", type=int, default=32, help="pictures of each step that the network enlarged before")
     parser.add_argument("--squares-from", type=float, default=0.7, help="part of the time after which errors are squared")
     parser.add_argument("--resume", type=Path, help="checkpoint or weights file to go on from")
