@@ -34,7 +34,7 @@ def _case(blur: float, noise: float, quality: int, as_jpeg: bool) -> Case:
     return Case(name, blur, noise, quality, as_jpeg)
 
 
-OWN_SCALE = (1.3, 1.5)  # Factors by which clean pictures are enlarged to their own size.
+OWN_SCALE = (1.1, 1.3, 1.5)  # Factors by which clean pictures are enlarged to their own size.
 
 Enlarge = Callable[[torch.Tensor, torch.Tensor], torch.Tensor]  # A picture, and its measures; to twice the size.
 Told = dict[tuple[str, int], tuple[float, float, float]]  # By case and picture: noise, blur, coding as measured.

@@ -24,12 +24,12 @@ import photographs
 
 # How many times a training photograph is reduced before it is the large picture: to finer structure than it has. Each
 # stands for a range of such factors.
-SCALES = (1.0, 4 / 3, 2.0, 0.8, 2 / 3)
-SCALE_RANGES = ((1.0, 1.0), (1.1, 1.6), (1.6, 2.0), (0.73, 0.95), (0.6, 0.73))
+SCALES = (1.0, 4 / 3, 2.0, 0.8, 2 / 3, 4 / 7)
+SCALE_RANGES = ((1.0, 1.0), (1.1, 1.6), (1.6, 2.0), (0.73, 0.95), (0.62, 0.73), (0.53, 0.62))
 # Under 1 the photograph is enlarged, and the small picture is reduced from it by less than two: only photographs that
 # are soft by nature, which lose nothing so. From them is learned what softness is the photographer's.
-SOFT_SCALES = (3, 4)
-LEAST_SOFTNESS = 0.6  # Blur measured of the photograph as it is, pixels.
+SOFT_SCALES = (3, 4, 5)
+LEAST_SOFTNESS = 0.55  # Blur measured of the photograph as it is, pixels.
 SCALE_OF_OWN_RESULT = 2  # Measured of photographs reduced by 2 and by 2 again: for enlarging once more.
 CLEAN_DRAWS = 3  # Of each scale and photograph…
 DAMAGED_DRAWS = 12  # …and as many that are damaged.

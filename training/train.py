@@ -48,7 +48,7 @@ class Batches:
                      for scale in range(len(told.SCALES))]
         self.shares = (options.clean_share, options.sharp_share)  # Of the first two kinds; the third has the rest.
         rest = 1 - options.soft_share
-        self.scale_shares = (0.5 * rest, 0.25 * rest, 0.25 * rest, 0.5 * options.soft_share, 0.5 * options.soft_share)
+        self.scale_shares = (0.5 * rest, 0.25 * rest, 0.25 * rest, *(3 * (options.soft_share / 3,)))
         self.size = 2 * options.patch
         self.batch = options.batch
         self.not_as_jpeg = options.not_as_jpeg
@@ -275,7 +275,7 @@ def options_of(arguments: list[str] | None = None) -> argparse.Namespace:
     parser.add_argument("--average", type=float, default=0.999, help="what a step keeps of the running mean")
     parser.add_argument("--clean-share", type=float, default=0.45, help="part of each batch that is not damaged")
     parser.add_argument("--sharp-share", type=float, default=0.3, help="part that is damaged, but not blurred")
-    parser.add_argument("--soft-share", type=float, default=0.12, help="part of photographs at their own scale, soft ones")
+    parser.add_argument("--soft-share", type=float, default=0.18, help="part of photographs at their own scale, soft ones")
     parser.add_argument("--not-as-jpeg", type=float, default=0.5, help="part of all JPEGs that come as another kind")
     parser.add_argument("--again", type=int, default=32, help="pictures of each step that the network enlarged before")
     parser.add_argument("--squares-from", type=float, default=0.7, help="part of the time after which errors are squared")
