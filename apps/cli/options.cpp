@@ -103,7 +103,7 @@ constexpr std::array option_table{
                Group::wish, with_sheet},
     OptionInfo{"gap", "20mm", lengths, "0 or more, with `--panels`", "0",
                "Between panels as they hang: the picture runs on behind it.", Group::wish, with_sheet},
-    OptionInfo{"enlarge", "auto|fine|quick|filter", "", "", "auto: fine, under 1.2x the filter",
+    OptionInfo{"enlarge", "auto|fine|quick|filter", "", "", "auto: fine, under 1.1x the filter",
                "The way of enlarging: a trained network that restores detail, a smaller and faster one, or a filter.",
                Group::wish, VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge, Verb::test_sheet}},
     OptionInfo{"grain", "keep|calm", "", "", "keep",

@@ -17,11 +17,10 @@ constexpr int most_step = 80;  // In the counts there is room for the first mult
 constexpr std::size_t steps = most_step - least_step + 1;
 
 /// ITU-T T.81, table K.1.
-constexpr std::array<int, 64> example_table{
-    16, 11, 10, 16, 24,  40,  51,  61,  12, 12, 14, 19, 26,  58,  60,  55,   //
-    14, 13, 16, 24, 40,  57,  69,  56,  14, 17, 22, 29, 51,  87,  80,  62,   //
-    18, 22, 37, 56, 68,  109, 103, 77,  24, 35, 55, 64, 81,  104, 113, 92,   //
-    49, 64, 78, 87, 103, 121, 120, 101, 72, 92, 95, 98, 112, 100, 103, 99};
+constexpr std::array<int, 64> example_table{16, 11, 10, 16, 24,  40,  51,  61,  12, 12, 14, 19, 26,  58,  60,  55,  //
+                                            14, 13, 16, 24, 40,  57,  69,  56,  14, 17, 22, 29, 51,  87,  80,  62,  //
+                                            18, 22, 37, 56, 68,  109, 103, 77,  24, 35, 55, 64, 81,  104, 113, 92,  //
+                                            49, 64, 78, 87, 103, 121, 120, 101, 72, 92, 95, 98, 112, 100, 103, 99};
 
 /// The DCT-II with orthonormal rows (Ahmed, Natarajan, Rao 1974).
 std::array<std::array<float, block_side>, block_side> cosines() {
@@ -58,8 +57,8 @@ std::array<std::array<Evidence, steps>, bins> evidence_table() {
                 const double z = (off + neighbour) / rounding_sd;
                 density += std::exp(-0.5 * z * z) / (rounding_sd * std::sqrt(2 * std::numbers::pi));
             }
-            table[bin][i] = static_cast<Evidence>(
-                std::lround(evidence_unit * std::log((1 - stray) * step * density + stray)));
+            table[bin][i] =
+                static_cast<Evidence>(std::lround(evidence_unit * std::log((1 - stray) * step * density + stray)));
         }
     }
     return table;
@@ -116,8 +115,7 @@ void CodingTraces::add_tile(const float* corner, std::size_t stride) {
                 }
                 for (std::size_t left = 0; left < block_side; ++left) {
                     const auto bin = static_cast<int>(bins_a_code * std::abs(both[left]));
-                    std::uint16_t& count =
-                        counts(top * block_side + left, k * block_side + l)[std::min(bin, bins - 1)];
+                    std::uint16_t& count = counts(top * block_side + left, k * block_side + l)[std::min(bin, bins - 1)];
                     if (count < UINT16_MAX) ++count;
                 }
             }

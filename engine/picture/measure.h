@@ -11,9 +11,9 @@ namespace hangtrue::picture {
 
 struct Measured {
     optics::Noise noise;
-    optics::Blur blur;         ///< Of the sharpest parts: 0.29 px or more; 0 where there are no edges to tell by.
-    /// That the samples show of a JPEG that the picture was before its file: as PictureInfo::jpeg_coding, which stands
-    /// for files that are JPEGs themselves; those are not searched. 0: none, or too little to tell by (picture/coding.h).
+    optics::Blur blur;  ///< Of the sharpest parts: 0.29 px or more; 0 where there are no edges to tell by.
+    /// As PictureInfo::jpeg_coding, found in the samples of files that are no JPEG but were one once; 0: none, or too
+    /// little to tell by. Not looked for in JPEGs, whose files say it.
     double jpeg_coding = 0;
     bool is_neutral = false;   ///< Every pixel grey (R = G = B within one code of 8 bits): a black-and-white picture.
     double clipped_white = 0;  ///< Share of pixels at the top code in some channel…

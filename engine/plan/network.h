@@ -33,7 +33,7 @@ struct PlannedNetwork {
 };
 
 /// Below this the filter is as good where the user leaves the choice (training/README.md, "Through the program").
-inline constexpr double least_enlarging_by_network = 1.2;
+inline constexpr double least_enlarging_by_network = 1.1;
 
 /// Once up to four times the size, where that was measured to be best (training/README.md), twice beyond; not at all
 /// where nothing is enlarged.

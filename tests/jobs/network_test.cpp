@@ -160,8 +160,8 @@ TEST_F(with_networks, nothing_is_made_without_the_weights_but_by_the_filter) {
 
 TEST_F(with_networks, auto_is_fine_from_1_2_times_on_and_needs_its_weights_there_alone) {
     EXPECT_EQ(enlarged(picture, 1.3, plan::Enlarging::automatic).network.name, "fine");
-    EXPECT_EQ(enlarged(picture, 1.1, plan::Enlarging::automatic).network.doublings, 0);
-    EXPECT_EQ(enlarged(picture, 1.1, plan::Enlarging::fine).network.name, "fine") << "asked for";
+    EXPECT_EQ(enlarged(picture, 1.05, plan::Enlarging::automatic).network.doublings, 0);
+    EXPECT_EQ(enlarged(picture, 1.05, plan::Enlarging::fine).network.name, "fine") << "asked for";
     EXPECT_EQ(enlarged(picture, 4, plan::Enlarging::automatic).network.doublings, 1);
     EXPECT_EQ(enlarged(picture, 4.1, plan::Enlarging::automatic).network.doublings, 2);
     EXPECT_EQ(room.made(picture, {{"enlarge", "auto"}}).plan.network.name, "fine");
@@ -169,7 +169,7 @@ TEST_F(with_networks, auto_is_fine_from_1_2_times_on_and_needs_its_weights_there
     const jobs::Ended end = enlarge(picture, 1.3, plan::Enlarging::automatic);
     EXPECT_EQ(end.ending, jobs::Ending::unreadable);
     expect_a_sentence(end.sentence, "fine.weights");
-    EXPECT_EQ(enlarge(picture, 1.1, plan::Enlarging::automatic).ending, jobs::Ending::done);
+    EXPECT_EQ(enlarge(picture, 1.05, plan::Enlarging::automatic).ending, jobs::Ending::done);
     EXPECT_EQ(enlarge(picture, 0.5, plan::Enlarging::automatic).ending, jobs::Ending::done);
 }
 
