@@ -89,7 +89,7 @@ class Crops {
         if (wished) {
             plan.network = plan::planned_network(wished->facts, measured, info, plan.enlarging, enlarge::Grain::keep);
             plan.network.measures.undone_blur_px =
-                jobs::undone_blur_px(*wished->network, plan.network.measures, picture, m_context);
+                jobs::tried(*wished->network, plan.network.measures, picture, m_context).undone_blur_px;
         }
         const jobs::PreparedStages prepared(plan, info.model, picture.profile, picture.profile,
                                             wished ? wished->network : nullptr);
