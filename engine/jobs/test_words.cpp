@@ -83,8 +83,9 @@ std::vector<std::string> status_sentences(const TestStatus& status) {
     const std::string medium = "\"" + status.medium_name + "\" from " + status.shop_name;
     if (learned.by == Learned::By::nothing) {
         if (status.sheets_made > 0) {
-            return {"Nothing was read yet of the " + std::to_string(status.sheets_made) + " test sheets of " + medium +
-                    ": answer with `hangtrue test answer`, or scan one with `hangtrue test scan`."};
+            return {"Nothing was read yet of the " +
+                    (status.sheets_made == 1 ? "test sheet" : std::to_string(status.sheets_made) + " test sheets") +
+                    " of " + medium + ": answer with `hangtrue test answer`, or scan one with `hangtrue test scan`."};
         }
         return {"No test sheet was made yet for " + medium + ": begin with `hangtrue test sheet`."};
     }

@@ -37,7 +37,7 @@ std::vector<SentAndRead> sent_and_read(const KeptSheet& kept, const Measured& me
 double trust_of(Learned::By by) { return by == Learned::By::scan ? 0.3 : 1.0; }
 
 /// What a shop means to print is known to this alone (dE): no table of its own is told (estimate).
-constexpr double untold_way = 1.0;
+constexpr double untold_way = 1.2;
 
 struct Weighed {
     ToneFit fit;

@@ -253,7 +253,9 @@ Mapping photograph(const Print& print, const PhotographWish& wish, const std::fi
     const double fall_x = chance.between(-0.16, 0.16), fall_y = chance.between(-0.16, 0.16);
     const double corners = chance.between(0.08, 0.2);
     const double exposure = chance.between(0.6, 0.72);  // Of white in the middle.
-    const double bend = chance.between(0.85, 1.15), contrast = chance.between(0, 0.35);
+    // Drawn in any case, so that the rest is the same with and without.
+    const double drawn_bend = chance.between(0.85, 1.15), drawn_contrast = chance.between(0, 0.35);
+    const double bend = wish.has_own_curve ? drawn_bend : 1, contrast = wish.has_own_curve ? drawn_contrast : 0;
     Matrix3 matrix = sensor_matrix(chance, 0.06, 0.09);
     for (auto& row : matrix) {
         for (double& value : row) value *= exposure;

@@ -36,6 +36,7 @@ struct PhotographWish {
     double megapixels = 20;
     double noise = 1;
     int jpeg_quality = 90;
+    bool has_own_curve = false;  ///< A tone of its own, as many cameras' pictures have: nothing on a sheet tells it.
 };
 
 Mapping photograph(const Print& print, const PhotographWish& wish, const std::filesystem::path& file);

@@ -98,29 +98,28 @@ TEST_F(Programs, SaysWhatIsWrong) {
               4);
 }
 
-TEST_F(Programs, ManyShopsRunThroughAProgram) {
-    // A stand-in program that learns by cells alone and refuses scans.
-    const std::string program = HANGTRUE_SOURCE_DIR "/tests/virtual_shop/fake_program.py";
-    support::write_tiff(path("picture.tif"), support::gradient({1200, 900}, 3, 8), {});
-    ASSERT_EQ(
-        run(std::string(VIRTUAL_SHOPS) + " --shops 2 --seed 7 --most-sheets 2 --ways eye,scan,hand --json --program " +
-            program + " --picture " + path("picture.tif") + " --work " + path("work")),
-        0)
+// The loop itself, by files alone: sheets made by the program, printed by the shop, judged and scanned, corrected
+// prints held against what should have been printed. More shops with HANGTRUE_FULL.
+TEST_F(Programs, CorrectionsLearnedFromTestPrintsMendShops) {
+    const char* const shops = std::getenv("HANGTRUE_FULL") != nullptr ? "12" : "3";
+    ASSERT_EQ(run(std::string(VIRTUAL_SHOPS) + " --shops " + shops +
+                  " --seed 1 --ways eye,scan,photograph,hand --json --program " + HANGTRUE_PROGRAM + " --work " +
+                  path("work")),
+              0)
         << text("err");
     const std::string told = text("out");
+    // The targets of the table in docs/test-prints.md, as far as so few shops can miss them: each by itself.
     write("check.py",
           "import json,sys\n"
-          "r = json.load(open(sys.argv[1]))['ways']\n"
-          "eye, scan, hand = r['eye'], r['scan'], r['hand']\n"
-          "assert eye['failed'] == 0 and len(eye['each']) == 2, eye\n"
-          "assert all(1 <= e['sheets'] <= 2 for e in eye['each']), eye\n"
-          "off = [e for e in eye['each'] if e['before_de00'] > 3]\n"
-          "assert off and all(e['after_de00'] < e['before_de00'] for e in off), eye\n"
-          "assert all(e['best_de00'] <= e['before_de00'] + 0.2 for e in eye['each']), eye\n"
-          "assert scan['failed'] == 2 and 'not understood' in scan['each'][0]['failure'], scan\n"
-          "assert all(e['after_de00'] == e['before_de00'] for e in scan['each']), scan\n"
-          "assert all(1 <= e['sheets'] <= 20 for e in hand['each']), hand\n"
-          "assert eye['after_de00']['mean']['low'] <= eye['after_de00']['mean']['value'], eye\n");
+          "ways = json.load(open(sys.argv[1]))['ways']\n"
+          "for name, way in ways.items():\n"
+          "    assert way['failed'] == 0, (name, way)\n"
+          "    for shop in way['each']:\n"
+          "        assert name == 'hand' or shop['after_de00'] <= max(shop['before_de00'] + 0.3, 0.3), (name, shop)\n"
+          "        if name != 'hand' and shop['before_de00'] > 3:\n"
+          "            assert shop['after_de00'] < 0.6 * shop['before_de00'], (name, shop)\n"
+          "assert all(shop['sheets'] <= 3 for shop in ways['eye']['each']), ways['eye']\n"
+          "assert ways['eye']['sheets']['mean']['value'] < ways['hand']['sheets']['mean']['value'], ways\n");
     const std::string kept = path("kept.json");
     std::ofstream(kept) << told;
     EXPECT_EQ(run("python3 " + path("check.py") + " " + kept), 0) << text("err") << told;

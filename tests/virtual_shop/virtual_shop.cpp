@@ -3,11 +3,16 @@
 
 #include <CLI/CLI.hpp>
 
+#include <algorithm>
+#include <cmath>
 #include <functional>
 #include <iostream>
 
 #include "engine/base/error.h"
 #include "engine/base/output_file.h"
+#include "engine/base/progress.h"
+#include "engine/colour/matrix_model.h"
+#include "engine/raster/print_writer.h"
 #include "tests/virtual_shop/devices.h"
 #include "tests/virtual_shop/observer.h"
 #include "tests/virtual_shop/sheet_layout.h"
@@ -19,7 +24,7 @@ using colour::Lab;
 using nlohmann::json;
 
 struct Wish {
-    std::string shop, file, print, to, like, boxes, layout, picture;
+    std::string shop, file, corrected, print, to, like, boxes, layout, picture;
     std::uint64_t seed = 1;
     bool without_bias = false;
     bool is_json = false;
@@ -30,6 +35,7 @@ struct Wish {
     double turned = 0;
     double ppi = 300;
     double megapixels = 20;
+    bool has_own_curve = false;
     int bits = 16;
 };
 
@@ -120,7 +126,56 @@ void make_scan(const Wish& wish) {
 }
 
 void make_photograph(const Wish& wish) {
-    photograph(read_print(wish.print), {wish.seed, wish.megapixels, 1, 90}, wish.to);
+    photograph(read_print(wish.print), {wish.seed, wish.megapixels, 1, 90, wish.has_own_curve}, wish.to);
+}
+
+/// What is printed, small and square, whatever the file's shape.
+std::vector<Lab> small_print(const SentFile& file, const ColourTable& table, int side) {
+    const base::RealRect whole{0, 0, static_cast<double>(file.size.width), static_cast<double>(file.size.height)};
+    return labs_of(blocks_in(file, table, whole, side));
+}
+
+void compare(const Wish& wish) {
+    constexpr int side = 480;
+    constexpr int gap = 12;
+    const Shop shop = read_shop(wish.shop);
+    const SentFile plain = read_sent(wish.file), corrected = read_sent(wish.corrected);
+    const std::array panels{small_print(plain, table_of(shop, plain, Printer::With::no_bias), side),
+                            small_print(plain, table_of(shop, plain, Printer::With::bias), side),
+                            small_print(corrected, table_of(shop, corrected, Printer::With::bias), side)};
+    std::cout << json{{"uncorrected_de00", mean_difference(panels[1], panels[0])},
+                      {"corrected_de00", mean_difference(panels[2], panels[0])}}
+                     .dump(1)
+              << '\n';
+    const int height = side * plain.size.height / plain.size.width;
+    const base::PixelSize size{3 * side + 2 * gap, height};
+    std::vector<std::byte> rgb(static_cast<std::size_t>(size.width) * static_cast<std::size_t>(height) * 3,
+                               std::byte{128});
+    const colour::MatrixModel& srgb = *colour::Profile::srgb().matrix_model();
+    const colour::Matrix3 to_rgb = colour::inverse(srgb.to_xyz);
+    for (std::size_t panel = 0; panel < panels.size(); ++panel) {
+        for (int y = 0; y < height; ++y) {
+            for (int x = 0; x < side; ++x) {
+                const auto block = static_cast<std::size_t>(y * side / height * side + x);
+                const colour::Xyz xyz = colour::xyz_from_lab(panels[panel][block]);
+                const auto light = colour::transformed(to_rgb, {xyz.x, xyz.y, xyz.z});
+                const std::size_t at =
+                    3 * static_cast<std::size_t>(y * size.width + static_cast<int>(panel) * (side + gap) + x);
+                for (std::size_t c = 0; c < 3; ++c) {
+                    const double code = std::clamp(srgb.curves[c].to_encoded(light[c]), 0.0, 1.0);
+                    rgb[at + c] = static_cast<std::byte>(std::lround(255 * code));
+                }
+            }
+        }
+    }
+    base::Faults faults;
+    base::Progress progress;
+    base::OutputFile out(wish.to, base::OutputFile::Existing::replace, faults);
+    raster::PngWriter writer(out, {size, 3, 8, {}, {}});
+    writer.append_rows(rgb);
+    writer.finish();
+    out.sync(progress);
+    out.name_it();
 }
 
 int run(int argc, char** argv) {
@@ -154,6 +209,12 @@ int run(int argc, char** argv) {
     colours->add_option("--boxes", wish.boxes, "JSON: a list of x_mm, y_mm, width_mm, height_mm")->required();
     colours->add_flag("--without-bias", wish.without_bias);
 
+    auto* compared = verb("compare", "draws what was meant, printed uncorrected and printed corrected", compare);
+    compared->add_option("shop", wish.shop)->required();
+    compared->add_option("uncorrected", wish.file)->required();
+    compared->add_option("corrected", wish.corrected)->required();
+    to(compared);
+
     auto* scanned = verb("scan", "lays the print on a flat-bed scanner", make_scan);
     scanned->add_option("print", wish.print)->required();
     to(scanned);
@@ -168,6 +229,7 @@ int run(int argc, char** argv) {
     to(taken);
     seed(taken);
     taken->add_option("--megapixels", wish.megapixels)->check(CLI::Range(1.0, 60.0));
+    taken->add_flag("--own-curve", wish.has_own_curve, "gives the camera a tone curve of its own");
 
     auto* answered_verb = verb("answer", "what somebody says who compares the sheet with the picture", answer);
     answered_verb->add_option("shop", wish.shop)->required();
