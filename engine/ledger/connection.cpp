@@ -123,7 +123,7 @@ Connection::Connection(const fs::path& name, Access access, std::span<const char
             database.exec("PRAGMA journal_mode = DELETE");
         }
     });
-    schema = translated(file, [&] { return database.execAndGet("PRAGMA user_version").getInt(); });
+    schema = translated(file, [&] { return version_of(database); });
     try {
         // Without looking at the records: opening stays quick however many there are.
         for (const char* select : required) SQLite::Statement(database, select);

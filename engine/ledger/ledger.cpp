@@ -107,7 +107,7 @@ struct Ledger::State : Connection {
     State(const fs::path& name, Access access) : Connection(name, access, required) {}
 
     /// Not of an older format that is only looked at.
-    bool has_network_trials = version_of(database) >= first_schema_with_network_trials;
+    bool has_network_trials = schema >= first_schema_with_trials;
 
     std::vector<Row> rows_where(const std::string& condition, bool with_fingerprint,
                                 const std::function<void(SQLite::Statement&)>& bind) const {

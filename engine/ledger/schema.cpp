@@ -66,7 +66,8 @@ constexpr std::array<const char*, newest_schema> steps = {
     CREATE INDEX made_by_content ON made (file_hash);
     CREATE INDEX made_by_picture ON made (picture_content);
     )sql",
-    // Test sheets, what was read from them, and the corrections learned. `made` is 0 until the file has its name.
+    // Test sheets, what was read from them, and the corrections learned; `made` is 0 until the file has its name. And
+    // what a network was found to make of a picture.
     R"sql(
     CREATE TABLE test_sheet (
         number  INTEGER PRIMARY KEY AUTOINCREMENT,
@@ -95,9 +96,7 @@ constexpr std::array<const char*, newest_schema> steps = {
         text       TEXT NOT NULL
     );
     CREATE INDEX correction_by_medium ON correction (shop, medium, process);
-    )sql",
-    // What a network was found to make of a picture.
-    R"sql(
+
     CREATE TABLE network_trial (
         picture BLOB NOT NULL,
         network BLOB NOT NULL,

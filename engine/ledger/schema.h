@@ -12,13 +12,10 @@
 
 namespace hangtrue::ledger {
 
-inline constexpr int newest_schema = 4;
+inline constexpr int newest_schema = 3;
 
-/// Before it there are no tables of test sheets.
+/// Before it there are no tables of test sheets, nor of trials of networks.
 inline constexpr int first_schema_with_trials = 3;
-
-/// Nor trials of networks.
-inline constexpr int first_schema_with_network_trials = 4;
 
 /// Versions from here on differ from the newest in indexes and in tables that they lack, so that they can be read as
 /// they are.

@@ -65,12 +65,12 @@ int exit_status_of(pid_t child) {
     return WIFEXITED(status) ? WEXITSTATUS(status) : -WTERMSIG(status);
 }
 
-TEST(ledger_faults, the_file_says_format_4_and_whose_it_is) {
+TEST(ledger_faults, the_file_says_format_3_and_whose_it_is) {
     const TemporaryFolder folder;
     const auto file = folder.path() / "ledger.sqlite";
     { const Ledger ledger(file); }
     SQLite::Database database(file.string(), SQLite::OPEN_READONLY);
-    EXPECT_EQ(database.execAndGet("PRAGMA user_version").getInt(), 4);
+    EXPECT_EQ(database.execAndGet("PRAGMA user_version").getInt(), 3);
     EXPECT_EQ(database.execAndGet("PRAGMA application_id").getInt(), 0x48616e67);
     EXPECT_EQ(database.execAndGet("PRAGMA journal_mode").getString(), "delete");
     EXPECT_EQ(database.execAndGet("PRAGMA integrity_check").getString(), "ok");
@@ -80,9 +80,9 @@ TEST(ledger_faults, a_newer_ledger_is_refused_and_left_as_it_is) {
     const TemporaryFolder folder;
     const auto file = folder.path() / "ledger.sqlite";
     { const Ledger ledger(file); }
-    SQLite::Database(file.string(), SQLite::OPEN_READWRITE).exec("PRAGMA user_version = 5");
+    SQLite::Database(file.string(), SQLite::OPEN_READWRITE).exec("PRAGMA user_version = 4");
     const std::string before = content_of(file);
-    EXPECT_THAT(refusal_of(file), AllOf(HasSubstr(file.string()), HasSubstr("newer version"), HasSubstr("format 5")));
+    EXPECT_THAT(refusal_of(file), AllOf(HasSubstr(file.string()), HasSubstr("newer version"), HasSubstr("format 4")));
     EXPECT_EQ(content_of(file), before);
 }
 

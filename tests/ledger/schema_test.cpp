@@ -43,7 +43,7 @@ base::Sha256 first_file_hash() {
     return *base::Sha256::from_hex("6bb548889c079ebe3374dd19a2cf281e3e1d9331cd6bb3e7d6defcd0c59a357a");
 }
 
-TEST(ledger_schema, a_ledger_of_format_1_is_brought_to_format_4_with_all_its_records) {
+TEST(ledger_schema, a_ledger_of_format_1_is_brought_to_format_3_with_all_its_records) {
     const TemporaryFolder folder;
     const fs::path file = kept_version(1, folder.path());
     ASSERT_EQ(format_of(file), 1);
@@ -70,12 +70,12 @@ TEST(ledger_schema, a_ledger_of_format_1_is_brought_to_format_4_with_all_its_rec
         EXPECT_EQ(ledger.row_of_content(first_file_hash())->id, 1);
         EXPECT_EQ(ledger.note_intention(some_row()), 3);  // numbers go on
     }
-    EXPECT_EQ(format_of(file), 4);
+    EXPECT_EQ(format_of(file), 3);
     EXPECT_EQ(SQLite::Database(file.string(), SQLite::OPEN_READONLY).execAndGet("PRAGMA integrity_check").getString(),
               "ok");
 }
 
-TEST(ledger_schema, a_ledger_of_format_2_is_brought_to_format_4_with_all_its_records_and_room_for_trials) {
+TEST(ledger_schema, a_ledger_of_format_2_is_brought_to_format_3_with_all_its_records_and_room_for_trials) {
     const TemporaryFolder folder;
     const fs::path file = kept_version(2, folder.path());
     ASSERT_EQ(format_of(file), 2);
@@ -93,7 +93,7 @@ TEST(ledger_schema, a_ledger_of_format_2_is_brought_to_format_4_with_all_its_rec
         ledger.keep_trial(newest.picture_content, hash_of("network"), 1, "soft");
         EXPECT_EQ(ledger.trial(newest.picture_content, hash_of("network"), 1), "soft");
     }
-    EXPECT_EQ(format_of(file), 4);
+    EXPECT_EQ(format_of(file), 3);
 }
 
 TEST(ledger_trial, is_kept_by_picture_network_and_version) {
@@ -167,14 +167,14 @@ TEST(ledger_look, a_newer_ledger_is_refused_and_left_as_it_is) {
     const TemporaryFolder folder;
     const fs::path file = folder.path() / "ledger.sqlite";
     { const Ledger ledger(file); }
-    SQLite::Database(file.string(), SQLite::OPEN_READWRITE).exec("PRAGMA user_version = 5");
+    SQLite::Database(file.string(), SQLite::OPEN_READWRITE).exec("PRAGMA user_version = 4");
     const std::string before = content_of(file);
     try {
         const Ledger ledger(file, Access::look);
         FAIL() << "opened";
     } catch (const base::LedgerFailed& error) {
         EXPECT_THAT(error.what(),
-                    HasSubstr("newer version of this program (ledger format 5, this version knows up to 4)"));
+                    HasSubstr("newer version of this program (ledger format 4, this version knows up to 3)"));
     }
     EXPECT_TRUE(content_of(file) == before);
 }
