@@ -153,7 +153,8 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 | `ledger show` | the same of one record, and `picture_sha256`, `sha256`, `bytes`, `program_version`, `plan` |
 | `ledger again` | `sameness` (`same-file`, `same-pixels`, `same-print`, `not-same`), `file`, )"
     R"(`largest_block_difference_de00`, `ledger_id`, `picture`, `seconds` |
-| `test sheet` | `sheet` (its number), `file`, `guide`, `size`, `width_mm`, `height_mm`, `ppi`, `mirrored`, `part` )"
+| `test sheet` | `sheet` (its number), `file`, `guide`, `size`, `price_cents`, )"
+    R"(`width_mm`, `height_mm`, `ppi`, `mirrored`, `part` )"
     R"((`x`, `y`, `width`, `height` in pixels of the upright picture), `window_px` (the same in the print's file), )"
     R"(`cells`: each `letter`, `x_mm`, `y_mm`, `width_mm`, `height_mm`, `shift` (`lightness`, `tint_a`, `tint_b` in )"
     R"(L\*, a\*, b\*, `contrast` as a share); `patches` and `greys`: each `name`, its place, `rgb` as sent (0 to 1), )"

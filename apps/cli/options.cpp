@@ -179,7 +179,7 @@ constexpr std::array option_table{
                VerbSet{Verb::test_answer}, Kind::real, 1, 100000},
     OptionInfo{"photograph", "", "", "", "", "FILE is a camera's, whose colours are not measured ones.", Group::file,
                VerbSet{Verb::test_scan}, Kind::flag},
-    OptionInfo{"process", "NAME", "", "as the shop's file has it", "the medium's only one",
+    OptionInfo{"process", "NAME", "", "as the shop's file has it", "the only one there is",
                "Which machine and material.", Group::file, VerbSet{Verb::test_status}},
     OptionInfo{"data", "FOLDER", "", "", "the XDG data folder, $XDG_DATA_HOME/hangtrue",
                "Where shops and ledger are kept.", Group::everywhere, VerbSet::all()},

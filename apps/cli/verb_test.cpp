@@ -62,6 +62,7 @@ Json json_of(const jobs::MadeTestSheet& made) {
     json["file"] = made.file.string();
     json["guide"] = made.guide.string();
     json["size"] = made.plan.size_name;
+    json["price_cents"] = or_null(made.plan.price_cents);
     json["width_mm"] = base::length_of(sheet.size.width, sheet.ppi).value;
     json["height_mm"] = base::length_of(sheet.size.height, sheet.ppi).value;
     json["ppi"] = sheet.ppi.value;
@@ -161,9 +162,14 @@ Reply test_sheet(const Arguments& arguments, jobs::Context& context) {
         {"file", made.file.string()},
         {"", pixels_text(sheet.size) + " at " + base::number_text(sheet.ppi.value, 2) + " ppi"},
         {"guide", made.guide.string()},
-        {"answer", "hangtrue test answer " + std::to_string(sheet.number) + " --cell E --second B --grey G1"}};
+        {"answer", "hangtrue test answer " + std::to_string(sheet.number) + " --cell E --second B --grey G4"}};
     for (const std::string& choice : made.plan.order_choices) rows.push_back({"choose", choice});
+    if (made.plan.price_cents) {
+        rows.push_back({"costs", base::number_text(static_cast<double>(*made.plan.price_cents) / 100, 2) + " " +
+                                     made.plan.currency});
+    }
     reply.text += table_text(rows, 2);
+    if (!made.findings.empty()) reply.text += "Of the print that it is for:\n";
     for (const checks::Finding& finding : made.findings) reply.text += "  " + finding_line(finding) + "\n";
     for (const std::string& remark : made.remarks) reply.text += remark + "\n";
     add_broken_shops(reply, context);

@@ -81,7 +81,7 @@ plan::PlannedCorrection wished_correction(const plan::CorrectionWish& wish, cons
     const auto row = records.correction(wish.id);
     if (!row) {
         throw base::InvalidWish("The ledger has no correction number " + std::to_string(wish.id) +
-                                ". See `hangtrue test status`.");
+                                ". `hangtrue test status` says which is the newest of a medium.");
     }
     if (row->printed != printed) {
         throw base::InvalidWish("Correction " + std::to_string(wish.id) + " was learned of \"" + row->printed.medium +

@@ -20,7 +20,7 @@
 namespace hangtrue::jobs {
 
 /// What a size of a medium is printed as: shop, medium and process. Where the shop says that one process prints all
-/// sizes, or says nothing, all sizes are one.
+/// sizes they are one, whatever it calls it.
 ledger::Printed printed_as(const std::string& shop, const shops::Medium& medium, const std::string& process);
 
 /// A correction as the ledger keeps it.

@@ -102,7 +102,7 @@ PreparedStages::PreparedStages(const plan::Plan& plan, raster::SampleModel model
       m_conversion(m_working, file_profile, plan.conversion,
                    plan.correction.id > 0 ? &plan.correction.curves : nullptr),
       m_network(std::move(network)),
-      m_stages{plan, m_working, m_conversion, flat_code(plan, file_profile), m_network.get()} {}
+      m_stages{plan, m_working, &m_conversion, flat_code(plan, file_profile), m_network.get()} {}
 
 PrintInputs print_of_picture(const plan::Plan& plan, raster::RowReader& picture, const render::Stages& stages,
                              const colour::Profile& file_profile, Context& context) {

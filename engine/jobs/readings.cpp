@@ -9,9 +9,11 @@
 #include "engine/base/output_file.h"
 #include "engine/colour/cgats.h"
 #include "engine/jobs/opened_picture.h"
+#include "engine/jobs/plan_files.h"
 #include "engine/jobs/test_words.h"
 #include "engine/raster/row_reader.h"
 #include "engine/shops/shop_folder.h"
+#include "engine/text/document.h"
 #include "engine/trial/design.h"
 #include "engine/trial/learn.h"
 #include "engine/trial/scan.h"
@@ -58,25 +60,24 @@ Known known(const ledger::TrialRecords& records, const ledger::Printed& printed)
 ledger::SheetRow sheet_row(const ledger::TrialRecords& records, std::int64_t number) {
     const auto row = records.sheet(number);
     if (!row) {
-        throw InvalidWish("The ledger has no test sheet number " + std::to_string(number) +
-                          ". The number stands on the sheet and on its guide; `hangtrue test status` lists them.");
+        throw InvalidWish(
+            "The ledger has no test sheet number " + std::to_string(number) +
+            ". The number stands on the sheet and on its guide; `hangtrue ledger list` has the sheets' files.");
     }
     return *row;
 }
 
-/// The price of the medium's smallest size of that process.
-std::optional<std::int64_t> sheet_price(const shops::Medium& medium, const std::string& process) {
-    const shops::Size* smallest = nullptr;
-    for (const shops::Size& size : medium.sizes) {
-        const bool fits = process.empty() || size.process == process;
-        const auto area = [](const shops::Size& s) { return s.finished.width.value * s.finished.height.value; };
-        if (fits && (smallest == nullptr || area(size) < area(*smallest))) smallest = &size;
-    }
-    return smallest != nullptr && smallest->price ? std::optional(smallest->price->cents) : std::nullopt;
+/// What the last sheet's print costs, as its plan says.
+std::optional<std::int64_t> sheet_price(const ledger::TrialRecords& records, std::int64_t number,
+                                        const Context& context) {
+    const auto sheet = records.sheet(number);
+    const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
+    const auto made = sheet ? ledger.row(sheet->made) : std::nullopt;
+    return made ? plan_of_record(*made).price_cents : std::nullopt;
 }
 
-TestStatus status_of(const ledger::Printed& printed, const Known& all, std::int64_t correction_id,
-                     const trial::Learned& learned, const Context& context) {
+TestStatus status_of(const ledger::TrialRecords& records, const ledger::Printed& printed, const Known& all,
+                     std::int64_t correction_id, const trial::Learned& learned, const Context& context) {
     TestStatus status;
     status.printed = printed;
     status.learned = learned;
@@ -91,9 +92,9 @@ TestStatus status_of(const ledger::Printed& printed, const Known& all, std::int6
         for (const shops::Medium& medium : shop->media) {
             if (medium.id != printed.medium) continue;
             status.medium_name = medium.name;
-            status.sheet_cents = sheet_price(medium, printed.process);
         }
     }
+    if (!all.numbers.empty()) status.sheet_cents = sheet_price(records, all.numbers.back(), context);
     if (learned.by == trial::Learned::By::eye && !all.sheets.empty()) {
         const auto& last = all.sheets.back();
         const auto read = all.read_sheets(base::timestamp(context.clock.now()));
@@ -114,7 +115,7 @@ TestStatus kept(const trial::Reading& reading, const ledger::SheetRow& sheet, le
     all.readings.push_back(reading);
     const trial::Learned learned = trial::learned_from(all.read_sheets(now));
     const std::int64_t id = records.add_reading(all.rows.back(), {0, now, sheet.printed, trial::learned_text(learned)});
-    TestStatus status = status_of(sheet.printed, all, id, learned, context);
+    TestStatus status = status_of(records, sheet.printed, all, id, learned, context);
     status.remarks = std::move(remarks);
     return status;
 }
@@ -187,11 +188,14 @@ constexpr double screen_brightness_tolerance = 0.15;
 /// What differs from how the last answer was judged.
 std::vector<std::string> screen_remarks(const trial::Judged& judged, const Known& all) {
     std::vector<std::string> remarks;
-    const auto last = std::find_if(all.readings.rbegin(), all.readings.rend(),
-                                   [](const trial::Reading& reading) { return reading.answer.has_value(); });
+    const auto needed_screen = [](const trial::Reading& reading) {
+        return reading.answer && (!reading.answer->best.empty() || reading.answer->all);
+    };
+    const auto last = std::find_if(all.readings.rbegin(), all.readings.rend(), needed_screen);
     if (last == all.readings.rend()) return remarks;
     const trial::Judged& before = last->judged;
-    const bool is_other_profile = judged.screen_profile != before.screen_profile;
+    const bool is_other_profile =
+        judged.screen_profile && before.screen_profile && judged.screen_profile != before.screen_profile;
     const bool is_other_brightness =
         judged.screen_candelas && before.screen_candelas &&
         std::abs(*judged.screen_candelas / *before.screen_candelas - 1) > screen_brightness_tolerance;
@@ -257,6 +261,23 @@ void refuse_without_wedge(const trial::Measured& measured, const trial::Sheet& s
     }
 }
 
+/// The one that was named; else the one that the shop has not told, or the only one there is. Throws InvalidWish where
+/// none was named of several, or one that is not there.
+std::string process_meant(const shops::Medium& medium, const std::string& named) {
+    if (medium.same_process_for_all_sizes.value_or(false)) return {};
+    std::vector<std::string> told;
+    bool some_untold = medium.sizes.empty();
+    for (const shops::Size& size : medium.sizes) {
+        some_untold = some_untold || size.process.empty();
+        const bool is_new = std::find(told.begin(), told.end(), size.process) == told.end();
+        if (is_new && !size.process.empty()) told.push_back(size.process);
+    }
+    if (named.empty() && (some_untold || told.size() == 1)) return some_untold ? "" : told.front();
+    if (std::find(told.begin(), told.end(), named) != told.end()) return named;
+    throw InvalidWish("\"" + medium.name + "\" is printed by " + text::list_of_words(told) +
+                      ", and each has a bias of its own: say which with --process.");
+}
+
 }  // namespace
 
 trial::Belief belief_of(const ledger::Printed& printed, const Context& context) {
@@ -318,10 +339,10 @@ TestStatus test_status(const std::string& shop_name, const std::string& medium_n
     const shops::ShopFolder folder = known_shops(context);
     const shops::Shop& shop = shops::shop_named(folder, shop_name);
     const shops::Medium& medium = shops::medium_named(shop, medium_name);
-    const ledger::Printed printed = printed_as(shop.id, medium, process);
+    const ledger::Printed printed = printed_as(shop.id, medium, process_meant(medium, process));
     const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
     const auto latest = latest_correction(printed, context);
-    return status_of(printed, known(records, printed), latest ? latest->id : 0,
+    return status_of(records, printed, known(records, printed), latest ? latest->id : 0,
                      latest ? latest->learned : trial::Learned{}, context);
 }
 

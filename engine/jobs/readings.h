@@ -50,7 +50,8 @@ TestStatus take_answer(const AnswerRequest& request, Context& context);
 TestStatus take_scan(std::int64_t sheet, const std::filesystem::path& file, bool is_photograph, Context& context);
 /// Patches by their names, as CGATS.17 (ISO 28178).
 TestStatus take_measurement(std::int64_t sheet, const std::filesystem::path& file, Context& context);
-/// `process`: empty where the medium has one alone.
+/// `process`: empty for what the shop has not told, or where there is but one. Throws InvalidWish where there are
+/// several and none is meant, with their names.
 TestStatus test_status(const std::string& shop, const std::string& medium, const std::string& process,
                        Context& context);
 

@@ -45,14 +45,18 @@ struct Candidate {
 
 double area_of(const shops::Size& size) { return size.finished.width.value * size.finished.height.value; }
 
-/// Smallest first.
+/// Cheapest first; of those whose price is the same or not told, the smallest.
 std::vector<const shops::Size*> sizes_of_process(const shops::Medium& medium, const std::string& process) {
     std::vector<const shops::Size*> sizes;
     const bool all = medium.same_process_for_all_sizes.value_or(false);
     for (const shops::Size& size : medium.sizes) {
         if (all || size.process == process) sizes.push_back(&size);
     }
-    std::sort(sizes.begin(), sizes.end(), [](const auto* a, const auto* b) { return area_of(*a) < area_of(*b); });
+    const bool all_priced = std::all_of(sizes.begin(), sizes.end(), [](const auto* size) { return bool(size->price); });
+    std::sort(sizes.begin(), sizes.end(), [&](const auto* a, const auto* b) {
+        if (all_priced && a->price->cents != b->price->cents) return a->price->cents < b->price->cents;
+        return area_of(*a) < area_of(*b);
+    });
     return sizes;
 }
 
@@ -169,7 +173,7 @@ class SheetMaker {
             throw base::InvalidWish("The shop's file names no size of " + plan::in_quotes(m_medium.name) +
                                     " that a test sheet could be printed on. Add its smallest size to the file.");
         }
-        if (m_print.process.empty() && !m_medium.same_process_for_all_sizes) {
+        if (m_print.process.empty() && !m_medium.same_process_for_all_sizes.value_or(false)) {
             result.findings.push_back(checks::process_not_told(m_print));
         }
         const shops::Size* wanted = sizes.front();
@@ -189,8 +193,7 @@ class SheetMaker {
         if (first.sheet) return first;
         std::string sentence = size_words(*wanted) + " has no room for five cells of 2 cm (0.8 in).";
         for (const shops::Size* size : sizes) {
-            if (area_of(*size) <= area_of(*wanted)) continue;
-            if (!candidate(*size).sheet) continue;
+            if (size == wanted || !candidate(*size).sheet) continue;
             sentence += " The next size that has is " + size_words(*size) + ": give it with --on.";
             break;
         }
@@ -201,7 +204,6 @@ class SheetMaker {
     trial::KeptSheet filled(trial::Sheet sheet) {
         const base::PixelRect cell = sheet.cells.front().rect;
         const plan::Geometry& geometry = m_print.geometry;
-        const base::PixelSize picture = m_picture.facts.info.size;
         if (cell.width > geometry.image.width || cell.height > geometry.image.height) {
             throw base::InvalidWish("The print itself is smaller than one cell of its test sheet.");
         }
@@ -221,11 +223,12 @@ class SheetMaker {
             shares.x = (m_request.part->x - geometry.crop.x) / geometry.crop.width;
             shares.y = (m_request.part->y - geometry.crop.y) / geometry.crop.height;
             if (!(shares.x >= 0) || !(shares.y >= 0) || shares.x + width > 1 + 1e-9 || shares.y + height > 1 + 1e-9) {
-                throw base::InvalidWish("The part that begins at " + base::number_text(m_request.part->x, 0) + ", " +
-                                        base::number_text(m_request.part->y, 0) +
-                                        " runs out of the print, which shows " + std::to_string(picture.width) + " x " +
-                                        std::to_string(picture.height) +
-                                        " pixels cropped: give another upper left corner with --part.");
+                const auto whole = [](double value) { return base::number_text(value, 0); };
+                throw base::InvalidWish(
+                    "The part that begins at " + whole(m_request.part->x) + ", " + whole(m_request.part->y) +
+                    " runs out of the print, which shows the picture from " + whole(geometry.crop.x) + ", " +
+                    whole(geometry.crop.y) + " to " + whole(geometry.crop.x + geometry.crop.width) + ", " +
+                    whole(geometry.crop.y + geometry.crop.height) + ": give another upper left corner with --part.");
             }
         }
         const auto px = [](double share, int length, int most) {
@@ -257,11 +260,11 @@ class SheetMaker {
         for (std::size_t i = 0; i < variants.size(); ++i) sheet.cells[i].variant = variants[i];
     }
 
-    /// The sheet's file, named by the shop's rule as a picture called "… test sheet 12" would be.
+    /// The sheet's file, named by the shop's rule as a picture called "test sheet 12 …" would be: the number first,
+    /// for a long name is cut at its end.
     plan::Plan named(const Candidate& chosen, std::int64_t number) const {
         plan::PictureFacts facts = m_picture.facts;
-        const fs::path name = facts.file_name;
-        facts.file_name = name.stem().string() + " test sheet " + std::to_string(number) + name.extension().string();
+        facts.file_name = "test sheet " + std::to_string(number) + " " + facts.file_name;
         plan::Plan plan = plan::settled(wish_of_sheet(m_request.wish, chosen.size->finished), m_shop, m_medium, facts,
                                         m_space.facts, m_context.units)
                               .front();
@@ -281,17 +284,17 @@ class SheetMaker {
 
     /// The same window of the final print once for each variant, sample for sample.
     std::vector<std::vector<std::byte>> cells_of(const trial::Sheet& sheet) {
-        std::vector<std::vector<std::byte>> cells;
-        const auto network = network_of(m_print.network, m_context);
+        const PreparedStages prepared(m_print, m_picture.facts.info.model, m_picture.profile, m_space.profile,
+                                      network_of(m_print.network, m_context));
+        std::vector<colour::Conversion> conversions;
         for (const trial::Cell& cell : sheet.cells) {
-            plan::Plan variant = m_print;
-            variant.correction = {sheet.number, colour::correction_of(cell.variant)};
-            const PreparedStages prepared(variant, m_picture.facts.info.model, m_picture.profile, m_space.profile,
-                                          network);
-            cells.push_back(render::rendered_window(prepared.stages(), *m_picture.reader, sheet.window,
-                                                    m_context.threads, m_context.progress));
+            const colour::Correction correction = colour::correction_of(cell.variant);
+            conversions.emplace_back(prepared.stages().working, m_space.profile, m_print.conversion, &correction);
         }
-        return cells;
+        std::vector<const colour::Conversion*> pointers;
+        for (const colour::Conversion& conversion : conversions) pointers.push_back(&conversion);
+        return render::rendered_variants(prepared.stages(), pointers, *m_picture.reader, sheet.window,
+                                         m_context.progress);
     }
 
     PrintInputs print_of_rows(const plan::Plan& plan, const trial::SheetRows& rows) {
@@ -322,7 +325,7 @@ class SheetMaker {
         }
     }
 
-    report::TestGuide guide_of(const plan::Plan& plan, const trial::Sheet& sheet) const {
+    report::TestGuide guide_of(const plan::Plan& plan, const trial::Sheet& sheet) {
         report::TestGuide guide;
         guide.number = sheet.number;
         guide.picture_name = m_request.picture.stem().string();
@@ -339,6 +342,13 @@ class SheetMaker {
             if (patch.kind == trial::Patch::Kind::near_grey) guide.greys.push_back({patch.name, patch.rect});
         }
         for (const trial::Mark& mark : sheet.marks) guide.marks.push_back(mark.rect);
+        constexpr int picture_px = 500;
+        const base::RealRect& crop = m_print.geometry.crop;
+        guide.picture = small_picture(m_picture, crop, picture_px, m_context);
+        guide.part = {(sheet.part.x - crop.x) / crop.width, (sheet.part.y - crop.y) / crop.height,
+                      sheet.part.width / crop.width, sheet.part.height / crop.height};
+        guide.cell_size =
+            plan::in_both_units(base::length_of(sheet.cells.front().rect.width, sheet.ppi), m_context.units);
         return guide;
     }
 

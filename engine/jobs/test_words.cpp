@@ -74,7 +74,9 @@ trial::Answer::All all_too(const std::string& word) {
 
 bool is_enough(const Learned& learned, const std::optional<double>& error_after_next) {
     if (learned.by == Learned::By::nothing) return false;
-    if (learned.by == Learned::By::scan || learned.error <= trial::good_enough) return true;
+    constexpr double good_scan = 2;  // A scan that fits worse is of something odd: creased, shaded, another medium.
+    if (learned.by == Learned::By::scan && learned.error <= good_scan) return true;
+    if (learned.error <= trial::good_enough) return true;
     return error_after_next && learned.error - *error_after_next < least_gain;
 }
 
@@ -103,7 +105,9 @@ std::vector<std::string> status_sentences(const TestStatus& status) {
         sentences.push_back("Correction " + std::to_string(status.correction_id) + " is applied to prints: " + errors +
                             ".");
     } else {
-        sentences.push_back("No correction is applied: " + errors + ", and that gain is less sure than it is large.");
+        const bool gains = learned.error_now - learned.error > least_gain;
+        sentences.push_back("No correction is applied: " + errors +
+                            (gains ? ", and it is not sure enough yet that it would." : ": too little to be seen."));
     }
     if (learned.by == Learned::By::eye && learned.error > trial::good_enough) {
         sentences.emplace_back("What lightness, tint and contrast cannot mend needs a scan to be told.");
@@ -132,7 +136,7 @@ std::string scan_remark(const trial::Measured& measured, bool has_profile, bool 
     }
     if (measured.f50_cycles_per_mm) {
         remark += " The print keeps half of its contrast at " + number_text(*measured.f50_cycles_per_mm, 1) +
-                  " lines (cycles) a millimetre; sharpening goes by that from now on.";
+                  " lines (cycles) a millimetre; sharpening goes by that where the shop's file does not say otherwise.";
     }
     return remark;
 }

@@ -317,8 +317,9 @@ BlockPlanes BlockMaker::image_part(base::PixelRect part, const SourceRows& rows,
     for (std::size_t channel = 0; channel < 3; ++channel) {
         result.planes[channel] = origin[channel] + static_cast<std::size_t>(m_halo) * result.stride + m_halo;
     }
+    if (m_stages.conversion == nullptr) return result;
     for (int y = 0; y < part.height; ++y) {
-        m_stages.conversion.apply(
+        m_stages.conversion->apply(
             row_of(result.planes, static_cast<std::size_t>(y) * result.stride, static_cast<std::size_t>(part.width)));
     }
     return result;

@@ -24,7 +24,7 @@ namespace hangtrue::render {
 struct Stages {
     const plan::Plan& plan;
     const colour::WorkingForm& working;
-    const colour::Conversion& conversion;
+    const colour::Conversion* conversion;       ///< None: the samples are left in the working form (rendered_variants).
     std::array<float, 3> fill{1, 1, 1};         ///< The flat colour of borders and wraps, in file space, 0..1.
     const enlarge::Network* network = nullptr;  ///< The plan's, where it enlarges with one…
     LikenessRecord* likeness = nullptr;         ///< …and where it is noted how like the picture that is, if it shall.

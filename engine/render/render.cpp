@@ -2,7 +2,9 @@
 #include "engine/render/render.h"
 
 #include <algorithm>
+#include <array>
 #include <atomic>
+#include <cassert>
 #include <cstring>
 #include <deque>
 #include <optional>
@@ -160,6 +162,7 @@ class WindowSink : public BandSink {
 
     void take(Band& band) override {
         const base::PixelRect common = base::intersection(band.rect, m_window);
+        if (common.empty()) return;
         const std::size_t run = static_cast<std::size_t>(common.width) * m_pixel_bytes;
         for (int y = common.y; y < common.bottom(); ++y) {
             const auto offset = [&](base::PixelRect rect) {
@@ -176,6 +179,25 @@ class WindowSink : public BandSink {
     base::PixelRect m_window;
     std::size_t m_pixel_bytes;
     std::vector<std::byte> m_samples;
+};
+
+/// A block's planes, apart from the worker's scratch, in which the next conversion shall find them as they were.
+class KeptPlanes {
+  public:
+    KeptPlanes(const BlockPlanes& planes, base::PixelRect block) : m_stride(static_cast<std::size_t>(block.width)) {
+        for (std::size_t channel = 0; channel < 3; ++channel) {
+            for (int y = 0; y < block.height; ++y) {
+                const float* row = planes.planes[channel] + static_cast<std::size_t>(y) * planes.stride;
+                m_floats[channel].insert(m_floats[channel].end(), row, row + m_stride);
+            }
+        }
+    }
+    void convert(const colour::Conversion& conversion) { conversion.apply({m_floats[0], m_floats[1], m_floats[2]}); }
+    BlockPlanes planes() { return {{m_floats[0].data(), m_floats[1].data(), m_floats[2].data()}, m_stride}; }
+
+  private:
+    std::array<std::vector<float>, 3> m_floats;
+    std::size_t m_stride;
 };
 
 }  // namespace
@@ -196,6 +218,50 @@ std::vector<std::byte> rendered_window(const Stages& stages, raster::RowReader& 
     WindowSink sink(window, bytes_per_pixel(stages.plan));
     render_window(stages, picture, window, threads, sink, progress);
     return std::move(sink).samples();
+}
+
+std::vector<std::vector<std::byte>> rendered_variants(const Stages& stages,
+                                                      std::span<const colour::Conversion* const> conversions,
+                                                      raster::RowReader& picture, base::PixelRect window,
+                                                      base::Progress& progress) {
+    const plan::Plan& plan = stages.plan;
+    assert(base::intersection(window, plan.geometry.image) == window && !plan.geometry.mirrored);
+    Stages uncoloured = stages;
+    uncoloured.conversion = nullptr;
+    const int shrunk_by = shrink_factor(plan.geometry.image.width / plan.geometry.crop.width);
+    std::optional<ShrunkRows> shrunk;
+    if (shrunk_by > 1) shrunk.emplace(picture, shrunk_by);
+    raster::RowReader& rows_of_picture = shrunk ? static_cast<raster::RowReader&>(*shrunk) : picture;
+    const BlockMaker maker(uncoloured, rows_of_picture.info(), shrunk_by, window, 1);
+    SourceWindow source(rows_of_picture);
+    BlockScratch scratch;
+    std::vector<WindowSink> sinks(conversions.size(), WindowSink(window, bytes_per_pixel(plan)));
+    const BlockRange range = blocks_under(window);
+    const std::vector<int> keep_from = rows_to_keep_from(maker, plan.geometry.file, range);
+    for (int number = range.first_band; number < range.last_band; ++number) {
+        const base::PixelRect across = band_rect(plan.geometry.file, number);
+        const auto wanted = maker.picture_rows(across);
+        const SourceRows rows = source.rows(wanted.first, wanted.last,
+                                            keep_from[static_cast<std::size_t>(number - range.first_band)], progress);
+        for (int pieces = maker.announce(across, rows); pieces > 0; --pieces) maker.make_announced(progress);
+        for (int column = range.first_column; column < range.last_column; ++column) {
+            const base::PixelRect block = block_rect(plan.geometry.file, column, number);
+            const KeptPlanes kept(maker.made(block, rows, scratch, progress), block);
+            for (std::size_t i = 0; i < conversions.size(); ++i) {
+                progress.check();
+                KeptPlanes converted = kept;
+                converted.convert(*conversions[i]);
+                Band band{number, block, {}, {}};
+                band.samples.resize(static_cast<std::size_t>(block.width) * static_cast<std::size_t>(block.height) *
+                                    bytes_per_pixel(plan));
+                quantise_into(band, block, converted.planes(), plan);
+                sinks[i].take(band);
+            }
+        }
+    }
+    std::vector<std::vector<std::byte>> variants;
+    for (WindowSink& sink : sinks) variants.push_back(std::move(sink).samples());
+    return variants;
 }
 
 }  // namespace hangtrue::render

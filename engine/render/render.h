@@ -8,9 +8,11 @@
 
 #include <cstddef>
 #include <memory>
+#include <span>
 #include <vector>
 
 #include "engine/base/progress.h"
+#include "engine/colour/conversion.h"
 #include "engine/raster/row_reader.h"
 #include "engine/render/block_maker.h"
 
@@ -45,5 +47,12 @@ void render_window(const Stages& stages, raster::RowReader& picture, base::Pixel
 /// The samples that the file holds in `window`, rows one after the other.
 std::vector<std::byte> rendered_window(const Stages& stages, raster::RowReader& picture, base::PixelRect window,
                                        int threads, base::Progress& progress);
+
+/// The same window once for each conversion, sample for sample as rendered_window gives it: all but colour is computed
+/// once, on this thread. The window must lie within the picture's own pixels, and the file must not be mirrored.
+std::vector<std::vector<std::byte>> rendered_variants(const Stages& stages,
+                                                      std::span<const colour::Conversion* const> conversions,
+                                                      raster::RowReader& picture, base::PixelRect window,
+                                                      base::Progress& progress);
 
 }  // namespace hangtrue::render

@@ -45,6 +45,19 @@ double draw_sketch(Canvas& canvas, const TestGuide& guide, double y) {
     return guide.sheet.height * scale;
 }
 
+/// The picture with the cells' part outlined.
+void draw_part(Canvas& canvas, const TestGuide& guide, double y) {
+    if (guide.picture.size.width == 0) return;
+    const double height = sketch_width * guide.picture.size.height / guide.picture.size.width;
+    canvas.picture({sketch_left, y, sketch_width, height}, guide.picture.size, guide.picture.rgb);
+    const drawing::Box part{sketch_left + guide.part.x * sketch_width, y + guide.part.y * height,
+                            guide.part.width * sketch_width, guide.part.height * height};
+    canvas.outline(part, drawing::grey(1), 0.9);
+    canvas.outline(part, ink, 0.3);
+    canvas.text(sketch_left, y + height + 2, sketch_width,
+                "The cells show the outlined part, " + guide.cell_size + " wide in the print.", quiet);
+}
+
 std::string range_words(const std::vector<TestGuide::Named>& named) {
     return named.empty() ? "" : named.front().name + " to " + named.back().name;
 }
@@ -83,20 +96,21 @@ void write_test_guide(const TestGuide& guide, const std::filesystem::path& name,
              "The wall behind the screen and your clothes are best grey; nothing strongly coloured near."});
     section(
         "Comparing with the screen",
-        {"Show the picture on the screen at about the size of the cells. White on the screen and the bare paper must "
+        {"Show the outlined part on the screen, as large as the cells are. White on the screen and the bare paper must "
          "look equally bright side by side: turn the screen's brightness until they do.",
          "Look from arm's length. Which cell, " + range_words(guide.cells) +
              ", looks most like the screen? Which comes next? Look away now and then, and trust the first glance."});
     section("Without the screen", {"Of the greys " + range_words(guide.greys) +
                                    ", which one has no tint beside the bare paper? Cover the rest."});
     section("Answering",
-            {"hangtrue test answer " + number + " --cell E --second B --grey G1",
+            {"hangtrue test answer " + number + " --cell E --second B --grey G4",
              "Two are equally good: --cell E,F. All of them are off the same way: --all-too dark (or light, "
              "green, magenta, warm, cool). Say how bright the screen is and what light it was: "
              "--screen-brightness 120 --light 500.",
              "With a scanner instead: hangtrue test scan " + number +
-                 " FILE. Scan the whole sheet at 300 ppi, every automatic correction switched off."});
-    draw_sketch(canvas, guide, sketch_top);
+                 " FILE. Scan the whole sheet at 300 ppi or more, every automatic correction switched off, the "
+                 "scanner's colour profile in the file. A photograph in even light will do: add --photograph."});
+    draw_part(canvas, guide, sketch_top + draw_sketch(canvas, guide, sketch_top) + 6);
     base::write_whole_file(name, canvas.finish(), existing, faults);
 }
 

@@ -11,6 +11,7 @@
 
 #include "engine/base/output_file.h"
 #include "engine/base/units.h"
+#include "engine/report/small_picture.h"
 
 namespace hangtrue::report {
 
@@ -24,6 +25,9 @@ struct TestGuide {
     std::string print_size;  ///< Of the final print, "36 x 24 in (91.4 x 61 cm)".
     std::string file_name, made_on;
     std::vector<std::string> order_choices;
+    SmallPicture picture;   ///< What the print shows.
+    base::RealRect part;    ///< Of it: what the cells show, in shares.
+    std::string cell_size;  ///< A cell's width, as the print will have it.
     base::PixelSize sheet;  ///< A sketch shows where things stand on it.
     std::vector<Named> cells, greys;
     std::vector<base::PixelRect> marks;

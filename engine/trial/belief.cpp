@@ -20,15 +20,12 @@ using colour::Shift;
 using Vector = Eigen::Vector4d;
 using Matrix = Eigen::Matrix4d;
 
-constexpr double right_share = 0.2;  ///< Of shops that need nothing.
-const Vector wide_sd{4.5, 3.5, 3.5, 0.085};
-const Vector narrow_sd{0.5, 0.4, 0.4, 0.01};
 constexpr double lapse = 0.03;  ///< Of answers that mean nothing: a letter misread.
-/// Of the logistic that has the eye's standard deviation: sd = scale * pi / sqrt(6) for each cell's (Gumbel) error.
-const double scale = eye_error * std::sqrt(6.0) / std::numbers::pi;
-
 Vector vector_of(const Shift& shift) { return {shift.lightness, shift.a, shift.b, shift.contrast}; }
 Shift shift_of(const Vector& v) { return {v[0], v[1], v[2], v[3]}; }
+
+const Vector wide_sd = vector_of(shops_err);
+const Vector narrow_sd = vector_of(right_shops_err);
 
 double log_sum(double a, double b) {
     const double most = std::max(a, b);
@@ -79,11 +76,11 @@ double log_choice(std::span<const double> differences, std::size_t first, std::o
     double least = differences[first];
     for (const double d : differences) least = std::min(least, d);
     double all = 0;
-    for (const double d : differences) all += std::exp((least - d) / scale);
-    double result = (least - differences[first]) / scale - std::log(all);
+    for (const double d : differences) all += std::exp((least - d) / choice_scale);
+    double result = (least - differences[first]) / choice_scale - std::log(all);
     if (second) {
-        const double rest = std::max(all - std::exp((least - differences[first]) / scale), 1e-300);
-        result += (least - differences[*second]) / scale - std::log(rest);
+        const double rest = std::max(all - std::exp((least - differences[first]) / choice_scale), 1e-300);
+        result += (least - differences[*second]) / choice_scale - std::log(rest);
     }
     return result;
 }

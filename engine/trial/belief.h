@@ -13,15 +13,11 @@
 #include <vector>
 
 #include "engine/colour/correction.h"
+#include "engine/trial/prior.h"
 #include "engine/trial/reading.h"
 #include "engine/trial/sheet.h"
 
 namespace hangtrue::trial {
-
-/// Standard deviation of the eye's error when it judges how far a cell is off, as colour difference (dE00): estimate.
-inline constexpr double eye_error = 1.5;
-/// Two cells nearer than this cannot be told apart: about one just noticeable difference.
-inline constexpr double least_seen = 1.0;
 
 /// An answer with what it was given to.
 struct Evidence {
@@ -47,8 +43,7 @@ struct Belief {
     bool is_worth_it() const { return error_now - error > gain_sd; }
 };
 
-/// With no evidence: the prior. One shop in five needs nothing, the others differ by 4.5 L*, 3.5 a* and b* and 8.5 %
-/// contrast (standard deviations; estimate).
+/// With no evidence: the prior (prior.h).
 Belief believed(std::span<const Evidence> evidence);
 
 }  // namespace hangtrue::trial

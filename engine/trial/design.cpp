@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <optional>
 
 #include "engine/base/hash.h"
@@ -15,9 +14,8 @@ namespace {
 
 using colour::Shift;
 
-constexpr std::size_t truths = 300;                                  ///< What may be, of the belief.
-constexpr std::size_t candidates = 250;                              ///< What may be shown.
-const double scale = eye_error * std::sqrt(6.0) / std::numbers::pi;  ///< As in belief.cpp.
+constexpr std::size_t truths = 300;      ///< What may be, of the belief.
+constexpr std::size_t candidates = 250;  ///< What may be shown.
 
 /// `count` samples as often as their weights say, evenly taken.
 std::vector<Shift> drawn(const Belief& belief, std::size_t count, double first) {
@@ -41,7 +39,7 @@ Shift spread(const Shift& shift, const Shift& mean) {
             mean.b + by * (shift.b - mean.b), mean.contrast + by * (shift.contrast - mean.contrast)};
 }
 
-/// Differences of each candidate from each truth, as exp(-difference / scale): what its share of choices is made of.
+/// exp(-difference / choice_scale) of each candidate from each truth: what its share of choices is made of.
 struct Shares {
     std::vector<std::vector<double>> of;  ///< [candidate][truth]
 };
@@ -114,7 +112,7 @@ Shown shown(const Belief& belief, std::span<const colour::Lab> part, int count) 
         looks.push_back(perceived.looks(shift));
         auto& row = shares.of.emplace_back();
         for (const Looks& truth : truth_looks) {
-            row.push_back(std::exp(-Perceived::difference(looks.back(), truth) / scale));
+            row.push_back(std::exp(-Perceived::difference(looks.back(), truth) / choice_scale));
         }
     }
     Choice choice(shares);

@@ -22,7 +22,7 @@ static_assert(letters.size() == most_cells);
 constexpr Millimetres gap{1.5};
 constexpr Millimetres caption_height{4.5};
 constexpr Millimetres label_height{2.4};
-constexpr Millimetres largest_cell{60};
+constexpr Millimetres largest_cell{100};
 constexpr Millimetres edge_side{12};
 constexpr Millimetres least_module{1};  // A hand-held camera sees the whole sheet on a few thousand pixels.
 
@@ -52,7 +52,10 @@ std::vector<Lab> near_greys() {
             greys.push_back({lightness, chroma * std::cos(hue), chroma * std::sin(hue)});
         }
     }
-    return greys;
+    // Mixed, so that no place on the sheet says which is neutral: 7 and 17 have no common divisor.
+    std::vector<Lab> mixed;
+    for (std::size_t i = 0; i < greys.size(); ++i) mixed.push_back(greys[(7 * i + 5) % greys.size()]);
+    return mixed;
 }
 
 /// Eight hues, darker, middle and lighter, and four that memory knows twice: skin, sky, grass and earth.

@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
+#include <utility>
 #include <vector>
 
 #include "engine/trial/perceived.h"
@@ -78,40 +80,60 @@ double mean_difference(const colour::Correction& first, const colour::Correction
 }  // namespace
 
 Belief believed_of(std::span<const ReadSheet> readings) {
-    std::vector<Evidence> evidence;
+    // A later answer to a sheet takes the place of an earlier one: somebody looked again, or had mistyped.
+    std::map<std::int64_t, Evidence> by_sheet;
     for (const ReadSheet& read : readings) {
         if (!read.reading.answer) continue;
-        Evidence one{read.sheet.sheet.cells, {}, read.sheet.part_colours, *read.reading.answer, weight_of(read)};
-        for (const Patch& patch : read.sheet.sheet.patches) {
-            if (patch.kind == Patch::Kind::near_grey) one.greys.push_back(patch);
+        const Answer& given = *read.reading.answer;
+        Evidence& one = by_sheet[read.sheet.sheet.number];
+        if (one.cells.empty()) {
+            one.cells = read.sheet.sheet.cells;
+            one.part = read.sheet.part_colours;
+            for (const Patch& patch : read.sheet.sheet.patches) {
+                if (patch.kind == Patch::Kind::near_grey) one.greys.push_back(patch);
+            }
         }
-        evidence.push_back(std::move(one));
+        one.weight = weight_of(read);
+        if (given.grey) one.answer.grey = given.grey;
+        if (given.best.empty() && !given.all) continue;
+        const auto grey = one.answer.grey;
+        one.answer = given;
+        one.answer.grey = grey;
     }
+    std::vector<Evidence> evidence;
+    for (auto& [number, one] : by_sheet) evidence.push_back(std::move(one));
     return believed(evidence);
 }
 
 Learned learned_from(std::span<const ReadSheet> readings) {
     Learned learned;
-    std::set<std::int64_t> sheets;
+    std::set<std::int64_t> measured_sheets;
+    std::set<std::int64_t> answered_sheets;
     std::vector<Weighed> fits;
     std::optional<colour::Lab> paper;
     for (const ReadSheet& read : readings) {
-        sheets.insert(read.sheet.sheet.number);
-        if (!read.reading.measured) continue;
+        if (!read.reading.measured) {
+            answered_sheets.insert(read.sheet.sheet.number);
+            continue;
+        }
         const Measured& measured = *read.reading.measured;
         if (measured.paper) {
             learned.paper_difference = paper ? colour::delta_e_2000(*paper, *measured.paper) : 0;
             paper = measured.paper;
         }
-        if (measured.f50_cycles_per_mm) learned.f50_cycles_per_mm = measured.f50_cycles_per_mm;
         if (static_cast<int>(read.reading.by) < static_cast<int>(learned.by)) continue;
         const auto fit = tone_fitted(sent_and_read(read.sheet, measured), trust_of(read.reading.by));
         if (!fit) continue;
-        if (read.reading.by != learned.by) fits.clear();
+        if (read.reading.by != learned.by) {
+            fits.clear();
+            measured_sheets.clear();
+        }
         learned.by = read.reading.by;
+        measured_sheets.insert(read.sheet.sheet.number);
+        if (measured.f50_cycles_per_mm) learned.f50_cycles_per_mm = measured.f50_cycles_per_mm;
         fits.push_back({*fit, weight_of(read)});
     }
-    learned.sheets = static_cast<int>(sheets.size());
+    learned.sheets = static_cast<int>(fits.empty() ? answered_sheets.size() : measured_sheets.size());
     if (!fits.empty()) {
         const ToneFit fit = mean_of(fits);
         learned.curves = fit.curves;

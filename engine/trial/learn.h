@@ -19,7 +19,7 @@ struct ReadSheet {
     double age_days = 0;
 };
 
-/// What the eyes' answers say alone; old ones count less: half after a year (estimate).
+/// What the eyes' answers say alone, of each sheet the last; old ones count less: half after a year (estimate).
 Belief believed_of(std::span<const ReadSheet> readings);
 
 /// Measurements go before answers, scans before photographs; several of a kind are weighed together by age.

@@ -7,9 +7,11 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <numbers>
 
 #include "engine/colour/correction.h"
 #include "engine/trial/perceived.h"
+#include "engine/trial/prior.h"
 
 namespace hangtrue::trial {
 
@@ -18,13 +20,14 @@ namespace {
 using colour::Lab;
 using colour::Shift;
 
-/// Steps that a shop's error typically has (belief.cpp), so that the four can be compared.
-constexpr Shift steps[4] = {{4.5, 0, 0, 0}, {0, 3.5, 0, 0}, {0, 0, 3.5, 0}, {0, 0, 0, 0.085}};
+/// Steps that a shop's error typically has, so that the four can be compared.
+constexpr Shift steps[4] = {
+    {shops_err.lightness, 0, 0, 0}, {0, shops_err.a, 0, 0}, {0, 0, shops_err.b, 0}, {0, 0, 0, shops_err.contrast}};
 
 /// Skin, sky and foliage as they are remembered, roughly: hue in degrees, chroma and lightness (common practice).
 bool is_remembered(const Lab& lab) {
     const double chroma = std::hypot(lab.a, lab.b);
-    const double hue = std::atan2(lab.b, lab.a) * 180 / 3.14159265358979;
+    const double hue = std::atan2(lab.b, lab.a) * 180 / std::numbers::pi;
     const bool is_skin = hue > 30 && hue < 75 && chroma > 12 && chroma < 35 && lab.lightness > 40;
     const bool is_sky = (hue < -75 && hue > -135) && chroma > 10 && chroma < 40 && lab.lightness > 45;
     const bool is_foliage = hue > 100 && hue < 145 && chroma > 15 && chroma < 45;

@@ -10,6 +10,8 @@
 #include <optional>
 #include <vector>
 
+#include "engine/trial/prior.h"
+
 namespace hangtrue::trial {
 
 namespace {
@@ -21,10 +23,6 @@ constexpr std::size_t knots = Correction::knots;
 constexpr int inner = static_cast<int>(knots) - 2;  ///< Knots that move.
 constexpr double step = Correction::knot_step;
 
-/// Of shops, as in belief.cpp: estimate.
-constexpr double lightness_sd = 4.5;
-constexpr double tint_sd = 3.5;
-constexpr double contrast_sd = 0.085;
 /// How far the curves may bend away from those four numbers: a second difference, and the deviation itself.
 constexpr double bend_sd = 0.8;
 constexpr double deviation_sd = 4;
@@ -97,7 +95,7 @@ double strain_of(const Wedge& wedge, const Way& way) {
     double least = 1e300;
     for (double lightness = -12; lightness <= 12; lightness += 0.75) {
         for (double contrast = -0.24; contrast <= 0.24; contrast += 0.02) {
-            double strain = std::pow(lightness / lightness_sd, 2) + std::pow(contrast / contrast_sd, 2);
+            double strain = std::pow(lightness / shops_err.lightness, 2) + std::pow(contrast / shops_err.contrast, 2);
             for (std::size_t i = 0; i < wedge.sent.size(); ++i) {
                 const double printed = way.printed(wedge.sent[i]);
                 // Paper and black are what they are: errors fade towards both.
@@ -197,8 +195,8 @@ std::optional<ToneFit> tone_fitted(std::span<const SentAndRead> patches, double 
 
     CurveFit lightness({[](double at) { return colour::shift_weight(at); },
                         [](double at) { return colour::shift_weight(at) * (at - 50); }},
-                       {lightness_sd, contrast_sd});
-    CurveFit a({[](double at) { return colour::shift_weight(at); }}, {tint_sd});
+                       {shops_err.lightness, shops_err.contrast});
+    CurveFit a({[](double at) { return colour::shift_weight(at); }}, {shops_err.a});
     CurveFit b = a;
     constexpr double above_black = 1.5;  // What is nearer to it may have been sent as anything darker.
     for (std::size_t i = 0; i < wedge.sent.size(); ++i) {

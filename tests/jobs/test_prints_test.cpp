@@ -126,6 +126,34 @@ class test_prints : public testing::Test {
         return outcome.files.at(0);
     }
 
+    /// The sheet's patches as a shop would print them that makes all greys darker.
+    std::string cgats(const trial::Sheet& sheet, double darker,
+                      const std::string& columns = "SAMPLE_NAME LAB_L LAB_A LAB_B") {
+        std::string rows;
+        int count = 0;
+        for (const trial::Patch& patch : sheet.patches) {
+            const double weight = colour::shift_weight(patch.lab.lightness);
+            rows += patch.name + " " + std::to_string(patch.lab.lightness * 0.95 - weight * darker) + " " +
+                    std::to_string(patch.lab.a) + " " + std::to_string(patch.lab.b) + "\n";
+            ++count;
+        }
+        return "CGATS.17\nNUMBER_OF_FIELDS 4\nBEGIN_DATA_FORMAT\n" + columns + "\nEND_DATA_FORMAT\nNUMBER_OF_SETS " +
+               std::to_string(count) + "\nBEGIN_DATA\n" + rows + "END_DATA\n";
+    }
+    fs::path table(const std::string& text) {
+        const fs::path file = room.pictures() / "values.txt";
+        std::ofstream(file) << text;
+        return file;
+    }
+    jobs::TestStatus measured(double darker) {
+        jobs::Context context = room.context();
+        return jobs::take_measurement(1, table(cgats(prepared().sheet.kept.sheet, darker)), context);
+    }
+    jobs::Ended measure_ended(const std::string& text) {
+        jobs::Context context = room.context();
+        return jobs::ended([&] { jobs::take_measurement(1, table(text), context); });
+    }
+
     Workroom room;
     fs::path picture = prepared().picture;
 };
@@ -195,15 +223,20 @@ TEST_F(test_prints, a_size_too_small_for_five_cells_is_refused_with_the_next_and
     EXPECT_THAT(room.names_made(), IsEmpty());
 }
 
-TEST_F(test_prints, an_answer_teaches_a_correction_that_prints_then_get) {
-    // Every cell is too dark: files must be lighter.
-    for (int i = 0; i < 3; ++i) answered(answer("", "", "dark"));
-    const jobs::TestStatus status = answered(answer("", "", "dark"));
-    EXPECT_EQ(status.learned.by, trial::Learned::By::eye);
-    EXPECT_GT(status.learned.shift.lightness, 3);
-    EXPECT_TRUE(status.learned.is_applied);
-    EXPECT_THAT(status.sentences, Contains(HasSubstr("too dark by")));
+TEST_F(test_prints, an_answer_teaches_and_a_later_one_to_the_same_sheet_takes_its_place) {
+    const jobs::TestStatus dark = answered(answer("", "", "dark"));
+    EXPECT_EQ(dark.learned.by, trial::Learned::By::eye);
+    EXPECT_GT(dark.learned.shift.lightness, 3);
+    EXPECT_THAT(dark.sentences, Contains(HasSubstr("too dark by")));
+    const jobs::TestStatus light = answered(answer("", "", "light"));
+    EXPECT_LT(light.learned.shift.lightness, -3);
+    EXPECT_EQ(light.learned.sheets, 1);
+    EXPECT_GT(light.correction_id, dark.correction_id);
+}
 
+TEST_F(test_prints, what_was_learned_goes_into_prints) {
+    const jobs::TestStatus status = measured(6);
+    ASSERT_TRUE(status.learned.is_applied);
     const jobs::MadeFile corrected = print({});
     const jobs::MadeFile plain = print({{"correction", "none"}});
     EXPECT_EQ(corrected.plan.correction.id, status.correction_id);
@@ -222,9 +255,9 @@ TEST_F(test_prints, an_answer_teaches_a_correction_that_prints_then_get) {
 }
 
 TEST_F(test_prints, an_old_plan_keeps_its_correction_and_a_sheet_cannot_be_made_again) {
-    for (int i = 0; i < 4; ++i) answered(answer("", "", "dark"));
+    measured(8);
     const jobs::MadeFile before = print({});
-    for (int i = 0; i < 4; ++i) answered(answer("", "", "light"));
+    measured(4);
     const jobs::MadeFile after = print({});
     EXPECT_NE(before.plan.correction.id, after.plan.correction.id);
     jobs::MakeRequest again;
@@ -240,7 +273,7 @@ TEST_F(test_prints, an_old_plan_keeps_its_correction_and_a_sheet_cannot_be_made_
 }
 
 TEST_F(test_prints, an_old_correction_is_a_finding) {
-    for (int i = 0; i < 4; ++i) answered(answer("", "", "dark"));
+    measured(6);
     const auto names = [&](const Words& words) {
         std::vector<std::string> found;
         jobs::Context context = room.context();
@@ -286,37 +319,8 @@ TEST_F(test_prints, answers_that_cannot_be_are_refused_and_the_ledger_stays_as_i
     EXPECT_TRUE(ledger_bytes() == before);
 }
 
-class measured_prints : public test_prints {
-  protected:
-    /// The sheet's patches as a shop would print them that makes all greys darker.
-    std::string cgats(const trial::Sheet& sheet, double darker,
-                      const std::string& columns = "SAMPLE_NAME LAB_L LAB_A LAB_B") {
-        std::string rows;
-        int count = 0;
-        for (const trial::Patch& patch : sheet.patches) {
-            const double weight = colour::shift_weight(patch.lab.lightness);
-            rows += patch.name + " " + std::to_string(patch.lab.lightness * 0.95 - weight * darker) + " " +
-                    std::to_string(patch.lab.a) + " " + std::to_string(patch.lab.b) + "\n";
-            ++count;
-        }
-        return "CGATS.17\nNUMBER_OF_FIELDS 4\nBEGIN_DATA_FORMAT\n" + columns + "\nEND_DATA_FORMAT\nNUMBER_OF_SETS " +
-               std::to_string(count) + "\nBEGIN_DATA\n" + rows + "END_DATA\n";
-    }
-    fs::path table(const std::string& text) {
-        const fs::path file = room.pictures() / "values.txt";
-        std::ofstream(file) << text;
-        return file;
-    }
-    jobs::Ended measure_ended(const std::string& text) {
-        jobs::Context context = room.context();
-        return jobs::ended([&] { jobs::take_measurement(1, table(text), context); });
-    }
-};
-
-TEST_F(measured_prints, an_instruments_table_teaches_the_tone) {
-    const jobs::MadeTestSheet& sheet = prepared().sheet;
-    jobs::Context context = room.context();
-    const jobs::TestStatus status = jobs::take_measurement(1, table(cgats(sheet.kept.sheet, 6)), context);
+TEST_F(test_prints, an_instruments_table_teaches_the_tone) {
+    const jobs::TestStatus status = measured(6);
     EXPECT_EQ(status.learned.by, trial::Learned::By::scan);
     EXPECT_TRUE(status.learned.is_applied);
     EXPECT_TRUE(status.is_enough);
@@ -325,7 +329,7 @@ TEST_F(measured_prints, an_instruments_table_teaches_the_tone) {
     EXPECT_NEAR(status.learned.shift.a, 0, 0.3);
 }
 
-TEST_F(measured_prints, tables_that_say_nothing_are_refused_and_the_ledger_stays_as_it_was) {
+TEST_F(test_prints, tables_that_say_nothing_are_refused_and_the_ledger_stays_as_it_was) {
     const jobs::MadeTestSheet& sheet = prepared().sheet;
     const std::string good = cgats(sheet.kept.sheet, 6);
     const std::string before = ledger_bytes();
@@ -352,7 +356,7 @@ TEST_F(measured_prints, tables_that_say_nothing_are_refused_and_the_ledger_stays
     EXPECT_TRUE(ledger_bytes() == before);
 }
 
-TEST_F(measured_prints, a_scan_of_something_else_is_refused_and_the_ledger_stays_as_it_was) {
+TEST_F(test_prints, a_scan_of_something_else_is_refused_and_the_ledger_stays_as_it_was) {
     const std::string before = ledger_bytes();
     jobs::Context context = room.context();
     const jobs::Ended end = jobs::ended([&] { jobs::take_scan(1, picture, false, context); });
@@ -368,6 +372,9 @@ TEST_F(test_prints, the_status_of_a_medium_begins_with_what_to_do) {
     EXPECT_THAT(jobs::test_status("press", "poster", "wide", context).sentences,
                 Contains(HasSubstr("hangtrue test answer")));
     EXPECT_THROW(jobs::test_status("press", "nothing", "", context), base::InvalidWish);
+    const jobs::Ended several = jobs::ended([&] { jobs::test_status("press", "poster", "", context); });
+    EXPECT_EQ(several.ending, jobs::Ending::bad_wish);
+    EXPECT_THAT(several.sentence, AllOf(HasSubstr("\"desk\" or \"wide\""), HasSubstr("--process")));
 }
 
 }  // namespace

@@ -223,7 +223,7 @@ class render_likeness_of_files : public testing::Test {
         const colour::WorkingForm working(colour::Profile::adobe_rgb(), colour::SourceModel::rgb, "made.tif");
         const colour::Conversion conversion(working, colour::Profile::srgb(), {});
         LikenessRecord record(plan);
-        const Stages stages{plan, working, conversion, {1, 1, 1}, m_network.get(), recorded ? &record : nullptr};
+        const Stages stages{plan, working, &conversion, {1, 1, 1}, m_network.get(), recorded ? &record : nullptr};
         base::Progress progress;
         const auto& file = plan.geometry.file;
         Rendered result;

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstring>
 #include <memory>
@@ -11,6 +12,7 @@
 
 #include "engine/base/error.h"
 #include "engine/base/hash.h"
+#include "engine/colour/correction.h"
 #include "engine/render/grid.h"
 #include "engine/render/sample_record.h"
 #include "engine/render/shrunk_rows.h"
@@ -92,7 +94,7 @@ struct Prepared {
     explicit Prepared(const plan::Plan& plan)
         : working(colour::Profile::adobe_rgb(), colour::SourceModel::rgb, "made.tif"),
           conversion(working, colour::Profile::srgb(), {}),
-          stages{plan, working, conversion, {1, 1, 1}} {}
+          stages{plan, working, &conversion, {1, 1, 1}} {}
     colour::WorkingForm working;
     colour::Conversion conversion;
     Stages stages;
@@ -128,6 +130,30 @@ TEST(render_render, one_two_three_and_four_threads_give_the_same_bytes) {
         const auto one = whole_file(plan, picture, 1);
         for (const int threads : {2, 3, 4})
             EXPECT_EQ(base::digest(whole_file(plan, picture, threads)), base::digest(one));
+    }
+}
+
+TEST(render_render, variants_of_a_window_are_what_each_conversion_gives_alone) {
+    MadePicture picture({700, 400});
+    for (const base::PixelSize file : {base::PixelSize{1330, 760}, {350, 200}}) {
+        for (const int bits : {8, 16}) {
+            plan::Plan plan = plan_for(picture, file);
+            plan.file.bits = bits;
+            const Prepared plain(plan);
+            const colour::Correction lighter = colour::correction_of({5, 2, -3, 0.05});
+            const colour::Conversion corrected(plain.working, colour::Profile::srgb(), {}, &lighter);
+            const std::array<const colour::Conversion*, 2> conversions{&plain.conversion, &corrected};
+            const base::PixelRect window{file.width / 3, file.height / 4, file.width / 2, file.height / 2};
+            base::Progress progress;
+            const auto variants = rendered_variants(plain.stages, conversions, picture, window, progress);
+            ASSERT_EQ(variants.size(), 2U);
+            Stages stages = plain.stages;
+            for (std::size_t i = 0; i < variants.size(); ++i) {
+                stages.conversion = conversions[i];
+                EXPECT_TRUE(variants[i] == rendered_window(stages, picture, window, 2, progress)) << i << ' ' << bits;
+            }
+            EXPECT_FALSE(variants[0] == variants[1]);
+        }
     }
 }
 
@@ -223,7 +249,7 @@ TEST(render_render, at_1_to_1_without_sharpening_in_its_own_space_the_samples_ar
     const colour::WorkingForm working(colour::Profile::srgb(), colour::SourceModel::rgb, "made.tif");
     const colour::Conversion conversion(working, colour::Profile::srgb(), {});
     base::Progress progress;
-    const auto file = rendered_window({plan, working, conversion, {1, 1, 1}}, picture, {0, 0, 520, 280}, 2, progress);
+    const auto file = rendered_window({plan, working, &conversion, {1, 1, 1}}, picture, {0, 0, 520, 280}, 2, progress);
     const auto* samples = reinterpret_cast<const std::uint16_t*>(file.data());
     for (int y = 0; y < 280; ++y) {
         for (int x = 0; x < 520; ++x) {
