@@ -90,7 +90,11 @@ const Prepared& prepared() {
 
 class test_prints : public testing::Test {
   protected:
+    void SetUp() override {
+        if (HANGTRUE_UNDER_TSAN) GTEST_SKIP() << "what works in threads here is what prints are made by";
+    }
     test_prints() {
+        if (HANGTRUE_UNDER_TSAN) return;
         // With the ledger that knows the sheet.
         fs::copy(prepared().room.data(), room.data(),
                  fs::copy_options::recursive | fs::copy_options::overwrite_existing);
@@ -155,7 +159,7 @@ class test_prints : public testing::Test {
     }
 
     Workroom room;
-    fs::path picture = prepared().picture;
+    fs::path picture = HANGTRUE_UNDER_TSAN ? fs::path() : prepared().picture;
 };
 
 TEST_F(test_prints, a_sheet_is_a_print_file_of_the_shop_with_its_guide_and_is_kept) {
