@@ -2,6 +2,7 @@
 #include <array>
 #include <charconv>
 #include <optional>
+#include <string_view>
 
 #include "apps/cli/broken_shops.h"
 #include "apps/cli/json_values.h"
@@ -43,6 +44,16 @@ base::RealRect part_of(const std::string& text) {
     }
     if (at != end) throw InvalidWish("--part takes two numbers, as in 1200,800; not \"" + text + "\".");
     return {numbers[0], numbers[1], 0, 0};
+}
+
+std::string_view name_of(trial::Learned::By by) {
+    switch (by) {
+        case trial::Learned::By::nothing: return "nothing";
+        case trial::Learned::By::eye: return "eye";
+        case trial::Learned::By::photograph: return "photograph";
+        case trial::Learned::By::scan: return "scan";
+    }
+    return "?";
 }
 
 Json shift_json(const colour::Shift& shift) {
@@ -97,8 +108,7 @@ Json json_of(const jobs::TestStatus& status) {
     json["shop"] = status.printed.shop;
     json["medium"] = status.printed.medium;
     json["process"] = status.printed.process;
-    constexpr std::array by{"nothing", "eye", "photograph", "scan"};
-    json["by"] = by[static_cast<std::size_t>(status.learned.by)];
+    json["by"] = name_of(status.learned.by);
     json["sheets"] = status.learned.sheets;
     json["sheets_made"] = status.sheets_made;
     json["correction_id"] = status.correction_id > 0 ? Json(status.correction_id) : Json(nullptr);
@@ -164,10 +174,7 @@ Reply test_sheet(const Arguments& arguments, jobs::Context& context) {
         {"guide", made.guide.string()},
         {"answer", "hangtrue test answer " + std::to_string(sheet.number) + " --cell E --second B --grey G4"}};
     for (const std::string& choice : made.plan.order_choices) rows.push_back({"choose", choice});
-    if (made.plan.price_cents) {
-        rows.push_back({"costs", base::number_text(static_cast<double>(*made.plan.price_cents) / 100, 2) + " " +
-                                     made.plan.currency});
-    }
+    if (!made.costs.empty()) rows.push_back({"costs", made.costs});
     reply.text += table_text(rows, 2);
     if (!made.findings.empty()) reply.text += "Of the print that it is for:\n";
     for (const checks::Finding& finding : made.findings) reply.text += "  " + finding_line(finding) + "\n";

@@ -2,7 +2,6 @@
 #include "engine/jobs/readings.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "engine/base/error.h"
@@ -17,7 +16,6 @@
 #include "engine/trial/design.h"
 #include "engine/trial/learn.h"
 #include "engine/trial/scan.h"
-#include "engine/trial/tone_fit.h"
 
 namespace hangtrue::jobs {
 namespace {
@@ -248,16 +246,10 @@ trial::Measured measured_in(const colour::CgatsTable& table, const trial::Sheet&
 
 /// A wedge that says nothing of the tone is no reading.
 void refuse_without_wedge(const trial::Measured& measured, const trial::Sheet& sheet, const fs::path& file) {
-    std::vector<trial::SentAndRead> pairs;
-    for (const trial::ReadPatch& read : measured.patches) {
-        for (const trial::Patch& patch : sheet.patches) {
-            if (patch.name == read.name) pairs.push_back({patch.lab, read.lab, read.sd, patch.kind});
-        }
-    }
-    if (!trial::tone_fitted(pairs, 1)) {
+    if (!trial::tone_fitted(trial::sent_and_read(sheet, measured), 1)) {
         throw base::UnreadableInput(file.string() +
-                                    " holds too few of the sheet's greys (W1 to W21), black and white "
-                                    "among them, to tell its tone. Measure the whole row.");
+                                    " holds too few of the sheet's greys (W1 to W21), black and white among them, "
+                                    "to tell its tone. Measure the whole row.");
     }
 }
 

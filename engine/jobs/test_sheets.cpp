@@ -115,6 +115,12 @@ class SheetMaker {
             {0, base::timestamp(m_context.clock.now()), printed, m_picture.facts.content, 0, ""});
         finish(kept, printed);
         plan::Plan plan = named(chosen, kept.sheet.number);
+        if (const auto broken = broken_rule(plan)) {
+            result.findings.push_back(*broken);
+            result.ending = Ending::refused;
+            result.sentence = broken->sentence + " " + broken->way_out;
+            return result;
+        }
         const fs::path file = m_request.to / plan.file.name;
         const fs::path guide = m_request.to / (fs::path(plan.file.name).stem().string() + " guide.pdf");
         refuse_taken({file, guide});
@@ -128,6 +134,7 @@ class SheetMaker {
         result.file = file;
         result.guide = guide;
         result.plan = plan;
+        if (plan.price_cents) result.costs = report::money_text(*plan.price_cents, m_shop.currency);
         result.print = m_print;
         result.kept = std::move(kept);
         result.remarks.insert(result.remarks.end(), m_picture.remarks.begin(), m_picture.remarks.end());
@@ -146,9 +153,8 @@ class SheetMaker {
     Candidate candidate(const shops::Size& size) const {
         Candidate one;
         one.size = &size;
-        plan::PictureFacts facts = m_picture.facts;
-        one.plan = plan::settled(wish_of_sheet(m_request.wish, size.finished), m_shop, m_medium, facts, m_space.facts,
-                                 m_context.units)
+        one.plan = plan::settled(wish_of_sheet(m_request.wish, size.finished), m_shop, m_medium, m_picture.facts,
+                                 m_space.facts, m_context.units)
                        .front();
         const colour::LabReader reader(m_space.profile);
         const colour::LabWriter writer(m_space.profile);
@@ -271,6 +277,13 @@ class SheetMaker {
         plan.test_sheet = number;
         plan.sharpening.reason.clear();
         return plan;
+    }
+
+    /// A rule of the shop's that the sheet's file would break, as any print file is held to them.
+    std::optional<checks::Finding> broken_rule(const plan::Plan& plan) const {
+        const auto stops =
+            checks::stops(checks::findings(plan, m_medium, m_picture.facts, m_context.units), /*anyway=*/true);
+        return stops.empty() ? std::nullopt : std::optional(stops.front());
     }
 
     void refuse_taken(const std::vector<fs::path>& names) const {

@@ -33,6 +33,7 @@ struct MadeTestSheet {
     std::filesystem::path file;
     std::filesystem::path guide;  ///< PDF.
     plan::Plan plan;              ///< Of the sheet's file.
+    std::string costs;            ///< "34.00 USD"; empty where the shop has told no price.
     plan::Plan print;             ///< Of the final print whose part the cells show.
     trial::KeptSheet kept;
     std::vector<std::string> remarks;

@@ -9,7 +9,6 @@
 #include <vector>
 
 #include "engine/trial/perceived.h"
-#include "engine/trial/tone_fit.h"
 
 namespace hangtrue::trial {
 
@@ -23,16 +22,6 @@ const Patch* patch_named(const Sheet& sheet, const std::string& name) {
     const auto found = std::find_if(sheet.patches.begin(), sheet.patches.end(),
                                     [&](const Patch& patch) { return patch.name == name; });
     return found == sheet.patches.end() ? nullptr : &*found;
-}
-
-std::vector<SentAndRead> sent_and_read(const KeptSheet& kept, const Measured& measured) {
-    std::vector<SentAndRead> result;
-    for (const ReadPatch& read : measured.patches) {
-        if (const Patch* patch = patch_named(kept.sheet, read.name)) {
-            result.push_back({patch->lab, read.lab, read.sd, patch->kind});
-        }
-    }
-    return result;
 }
 
 /// A camera's own tone is in a photograph: how far it is believed, as a standard deviation of L*, a* and b*.
@@ -79,6 +68,16 @@ double mean_difference(const colour::Correction& first, const colour::Correction
 
 }  // namespace
 
+std::vector<SentAndRead> sent_and_read(const Sheet& sheet, const Measured& measured) {
+    std::vector<SentAndRead> result;
+    for (const ReadPatch& read : measured.patches) {
+        if (const Patch* patch = patch_named(sheet, read.name)) {
+            result.push_back({patch->lab, read.lab, read.sd, patch->kind});
+        }
+    }
+    return result;
+}
+
 Belief believed_of(std::span<const ReadSheet> readings) {
     // A later answer to a sheet takes the place of an earlier one: somebody looked again, or had mistyped.
     std::map<std::int64_t, Evidence> by_sheet;
@@ -122,7 +121,7 @@ Learned learned_from(std::span<const ReadSheet> readings) {
             paper = measured.paper;
         }
         if (static_cast<int>(read.reading.by) < static_cast<int>(learned.by)) continue;
-        const auto fit = tone_fitted(sent_and_read(read.sheet, measured), trust_of(read.reading.by));
+        const auto fit = tone_fitted(sent_and_read(read.sheet.sheet, measured), trust_of(read.reading.by));
         if (!fit) continue;
         if (read.reading.by != learned.by) {
             fits.clear();

@@ -5,10 +5,12 @@
 /// Deterministic, thread-safe.
 
 #include <span>
+#include <vector>
 
 #include "engine/trial/belief.h"
 #include "engine/trial/learned.h"
 #include "engine/trial/texts.h"
+#include "engine/trial/tone_fit.h"
 
 namespace hangtrue::trial {
 
@@ -18,6 +20,9 @@ struct ReadSheet {
     const Reading& reading;
     double age_days = 0;
 };
+
+/// The sheet's patches that were read, as they were sent and as they were printed.
+std::vector<SentAndRead> sent_and_read(const Sheet& sheet, const Measured& measured);
 
 /// What the eyes' answers say alone, of each sheet the last; old ones count less: half after a year (estimate).
 Belief believed_of(std::span<const ReadSheet> readings);

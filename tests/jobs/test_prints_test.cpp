@@ -227,6 +227,21 @@ TEST_F(test_prints, a_size_too_small_for_five_cells_is_refused_with_the_next_and
     EXPECT_THAT(room.names_made(), IsEmpty());
 }
 
+TEST_F(test_prints, a_sheet_that_breaks_a_rule_of_the_shops_files_is_refused) {
+    std::string shop = press_shop();
+    shop.insert(shop.find("tiff_bits"), "most_side_px = 300\n");
+    support::write_bytes(room.data() / "shops/press.toml", std::as_bytes(std::span(shop)));
+    jobs::TestSheetRequest wanted = request();
+    // At 40 ppi the print has 280 px, its sheet on 24 x 18 in would have 960.
+    wanted.wish.size = {base::inches(7), base::inches(5)};
+    wanted.wish.ppi = base::PixelsPerInch{40};
+    wanted.on = base::SizeMm{base::inches(24), base::inches(18)};
+    wanted.anyway = true;
+    const jobs::MadeTestSheet sheet = made(wanted);
+    EXPECT_EQ(sheet.ending, jobs::Ending::refused);
+    EXPECT_THAT(room.names_made(), IsEmpty());
+}
+
 TEST_F(test_prints, an_answer_teaches_and_a_later_one_to_the_same_sheet_takes_its_place) {
     const jobs::TestStatus dark = answered(answer("", "", "dark"));
     EXPECT_EQ(dark.learned.by, trial::Learned::By::eye);
