@@ -53,6 +53,35 @@ Change best_change(std::span<const Lab> wanted, const Printer& biased, const Pri
     return {best[0], best[1], best[2], best[3] / 30};
 }
 
+std::vector<double> least_errors(std::span<const Lab> wanted, const Printer& biased, const Printer& right) {
+    std::vector<double> out;
+    for (const Lab& lab : wanted) {
+        const Lab meant = colour::lab_from_xyz(right.printed(lab));
+        const auto error = [&](const Lab& sent) {
+            return colour::delta_e_2000(meant, colour::lab_from_xyz(biased.printed(sent)));
+        };
+        Lab best = lab;
+        double smallest = error(best);
+        for (double step = 8; step > 0.1 && smallest > 0.05;) {
+            const Lab from = best;
+            for (double Lab::*axis : {&Lab::lightness, &Lab::a, &Lab::b}) {
+                for (const double way : {step, -step}) {
+                    Lab tried = best;
+                    tried.*axis += way;
+                    const double left = error(tried);
+                    if (left < smallest) {
+                        smallest = left;
+                        best = tried;
+                    }
+                }
+            }
+            if (best.lightness == from.lightness && best.a == from.a && best.b == from.b) step /= 2;
+        }
+        out.push_back(smallest);
+    }
+    return out;
+}
+
 HandResult by_hand(std::span<const Lab> part, const Printer& biased, const Printer& right, double step, double error,
                    int most_sheets, Chance& chance) {
     std::vector<Change> ring{{}, {step, 0, 0, 0}, {-step, 0, 0, 0}};

@@ -2,8 +2,8 @@
 #pragma once
 
 /// What can be reached without Hangtrue: the best that any change of lightness, tint and contrast can do when the
-/// shop's bias is known, and what somebody reaches with rings of fixed steps. Judged by colour alone; never told to
-/// the program under test.
+/// shop's bias is known, the best that any file at all can, and what somebody reaches with rings of fixed steps.
+/// Judged by colour alone; never told to the program under test.
 
 #include <span>
 #include <vector>
@@ -28,6 +28,10 @@ std::vector<double> errors(std::span<const colour::Lab> wanted, const Change& ch
 
 /// The change with the smallest mean error, by a pattern search from none.
 Change best_change(std::span<const colour::Lab> wanted, const Printer& biased, const Printer& right);
+
+/// dE00 of each colour that is left whatever the file says: a biased printer does not reach all that it would without
+/// bias. By a pattern search for each colour.
+std::vector<double> least_errors(std::span<const colour::Lab> wanted, const Printer& biased, const Printer& right);
 
 struct HandResult {
     int sheets = 0;

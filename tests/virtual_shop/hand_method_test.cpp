@@ -64,6 +64,19 @@ TEST(ByHand, WalksToTheBiasAStepASheet) {
               mean(errors(some_colours(), {}, biased, right)) / 3);
 }
 
+TEST(LeastErrors, WhatAnyFileLeavesIsNoMoreThanWhatTheBestChangeLeaves) {
+    Shop shop;
+    shop.bias = {6, -3, 2, 0.1};
+    const Printer biased(shop, Printer::With::bias), right(shop, Printer::With::no_bias);
+    const auto least = least_errors(some_colours(), biased, right);
+    const auto changed = errors(some_colours(), best_change(some_colours(), biased, right), biased, right);
+    ASSERT_EQ(least.size(), changed.size());
+    for (std::size_t i = 0; i < least.size(); ++i) EXPECT_LE(least[i], changed[i] + 0.05) << i;
+    // Greys and quiet colours lie well inside what a biased printer reaches.
+    EXPECT_LT(mean(least), 0.3);
+    EXPECT_DOUBLE_EQ(mean(least_errors(some_colours(), right, right)), 0);
+}
+
 TEST(Statistics, QuantilesAndIntervalsAreAsDefined) {
     EXPECT_DOUBLE_EQ(quantile({4, 1, 3, 2, 5}, 0.5), 3);
     EXPECT_DOUBLE_EQ(quantile({0, 10}, 0.9), 9);
