@@ -159,10 +159,10 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
     R"(`cells`: each `letter`, `x_mm`, `y_mm`, `width_mm`, `height_mm`, `shift` (`lightness`, `tint_a`, `tint_b` in )"
     R"(L\*, a\*, b\*, `contrast` as a share); `patches` and `greys`: each `name`, its place, `rgb` as sent (0 to 1), )"
     R"(`lab`; `print` and `plan` (of the print and of the sheet), `findings`, `remarks` |
-| `test answer`, `test scan`, `test measure`, `test status` | `shop`, `medium`, `process`, `by` (`nothing`, `eye`, )"
-    R"(`photograph`, `scan`), `sheets`, `sheets_made`, `correction_id`, `applied`, `correction` (as `shift`, with )"
-    R"(`sd`), `curves` (at L\* 0, 5 … 100), `error_now_de00`, `error_de00`, `error_after_next_de00`, )"
-    R"(`f50_cycles_per_mm`, `sheet_price_cents`, `stop`, `sentences`, `remarks` |
+| `test answer`, `test scan`, `test measure`, `test withdraw`, `test status` | `shop`, `medium`, `process`, )"
+    R"(`by` (`nothing`, `eye`, `photograph`, `scan`), `sheets`, `sheets_made`, `correction_id`, `applied`, )"
+    R"(`correction` (as `shift`, with `sd`), `curves` (at L\* 0, 5 … 100), `error_now_de00`, `error_de00`, )"
+    R"(`error_after_next_de00`, `f50_cycles_per_mm`, `sheet_price_cents`, `stop`, `sentences`, `remarks` |
 )";
 
 }  // namespace

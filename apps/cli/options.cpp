@@ -10,7 +10,7 @@ namespace hangtrue::cli {
 
 namespace {
 
-constexpr std::array<VerbInfo, 19> verb_table{{
+constexpr std::array<VerbInfo, 20> verb_table{{
     {Verb::sizes, "sizes", "PICTURE…", 1, any_number, "how large each picture goes on each medium",
      "For each size: the ppi that the picture itself brings, how far it must be enlarged, the distance from "
      "which nobody sees its pixels, and what the crop takes away. Only headers are read.",
@@ -62,6 +62,8 @@ constexpr std::array<VerbInfo, 19> verb_table{{
      test_scan},
     {Verb::test_measure, "test measure", "SHEET FILE", 2, 2, "takes an instrument's values of a printed test sheet",
      "FILE is a table as CGATS.17 (ISO 28178) has it, the patches called by their names on the sheet.", test_measure},
+    {Verb::test_withdraw, "test withdraw", "SHEET", 1, 1, "takes back what was read from a test sheet",
+     "What was answered, scanned or measured of it counts no more; the ledger keeps it.", test_withdraw},
     {Verb::test_status, "test status", "", 0, 0, "what test sheets taught of a medium, and whether one more pays", "",
      test_status},
 }};

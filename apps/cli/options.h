@@ -35,6 +35,7 @@ enum class Verb {
     test_answer,
     test_scan,
     test_measure,
+    test_withdraw,
     test_status,
 };
 

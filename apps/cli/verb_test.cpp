@@ -206,6 +206,10 @@ Reply test_measure(const Arguments& arguments, jobs::Context& context) {
     return reply_of(jobs::take_measurement(sheet_number(names[0]), names[1], context));
 }
 
+Reply test_withdraw(const Arguments& arguments, jobs::Context& context) {
+    return reply_of(jobs::withdraw_readings(sheet_number(arguments.positionals().front()), context));
+}
+
 Reply test_status(const Arguments& arguments, jobs::Context& context) {
     const auto shop = arguments.text("shop");
     const auto medium = arguments.text("medium");

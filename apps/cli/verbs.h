@@ -28,6 +28,7 @@ Reply test_sheet(const Arguments& arguments, jobs::Context& context);
 Reply test_answer(const Arguments& arguments, jobs::Context& context);
 Reply test_scan(const Arguments& arguments, jobs::Context& context);
 Reply test_measure(const Arguments& arguments, jobs::Context& context);
+Reply test_withdraw(const Arguments& arguments, jobs::Context& context);
 Reply test_status(const Arguments& arguments, jobs::Context& context);
 
 }  // namespace hangtrue::cli

@@ -23,13 +23,25 @@ namespace {
 namespace fs = std::filesystem;
 using base::InvalidWish;
 
-/// All that was read of a medium so far, with the sheets it was read from.
+/// All that was read of a medium so far and still counts, with the sheets it was read from.
 struct Known {
     std::vector<std::int64_t> numbers;  ///< Of `sheets`.
     std::vector<trial::KeptSheet> sheets;
     std::vector<ledger::ReadingRow> rows;
     std::vector<trial::Reading> readings;
 
+    void take(ledger::ReadingRow row, trial::Reading reading) {
+        if (reading.is_withdrawal) {
+            for (std::size_t i = rows.size(); i-- > 0;) {
+                if (rows[i].sheet != row.sheet) continue;
+                rows.erase(rows.begin() + static_cast<std::ptrdiff_t>(i));
+                readings.erase(readings.begin() + static_cast<std::ptrdiff_t>(i));
+            }
+            return;
+        }
+        rows.push_back(std::move(row));
+        readings.push_back(std::move(reading));
+    }
     const trial::KeptSheet& sheet(std::int64_t number) const {
         return sheets[static_cast<std::size_t>(std::find(numbers.begin(), numbers.end(), number) - numbers.begin())];
     }
@@ -49,8 +61,8 @@ Known known(const ledger::TrialRecords& records, const ledger::Printed& printed)
         result.sheets.push_back(trial::sheet_from_text(row.text));
     }
     for (ledger::ReadingRow& row : records.readings(printed)) {
-        result.readings.push_back(trial::reading_from_text(row.text));
-        result.rows.push_back(std::move(row));
+        trial::Reading reading = trial::reading_from_text(row.text);
+        result.take(std::move(row), std::move(reading));
     }
     return result;
 }
@@ -109,10 +121,10 @@ TestStatus kept(const trial::Reading& reading, const ledger::SheetRow& sheet, le
                 std::vector<std::string> remarks, Context& context) {
     const std::string now = base::timestamp(context.clock.now());
     Known all = known(records, sheet.printed);
-    all.rows.push_back({0, sheet.number, now, trial::reading_text(reading)});
-    all.readings.push_back(reading);
+    const ledger::ReadingRow row{0, sheet.number, now, trial::reading_text(reading)};
+    all.take(row, reading);
     const trial::Learned learned = trial::learned_from(all.read_sheets(now));
-    const std::int64_t id = records.add_reading(all.rows.back(), {0, now, sheet.printed, trial::learned_text(learned)});
+    const std::int64_t id = records.add_reading(row, {0, now, sheet.printed, trial::learned_text(learned)});
     TestStatus status = status_of(records, sheet.printed, all, id, learned, context);
     status.remarks = std::move(remarks);
     return status;
@@ -323,6 +335,18 @@ TestStatus take_measurement(std::int64_t number, const fs::path& file, Context& 
     reading.by = trial::Learned::By::scan;
     reading.measured = measured_in(colour::read_cgats(file), sheet.sheet);
     refuse_without_wedge(*reading.measured, sheet.sheet, file);
+    return kept(reading, row, records, {}, context);
+}
+
+TestStatus withdraw_readings(std::int64_t number, Context& context) {
+    ledger::TrialRecords records(ledger_file(context));
+    const ledger::SheetRow row = sheet_row(records, number);
+    const Known all = known(records, row.printed);
+    if (std::none_of(all.rows.begin(), all.rows.end(), [&](const auto& read) { return read.sheet == number; })) {
+        throw InvalidWish("Nothing was read from test sheet " + std::to_string(number) + " that could be taken back.");
+    }
+    trial::Reading reading;
+    reading.is_withdrawal = true;
     return kept(reading, row, records, {}, context);
 }
 

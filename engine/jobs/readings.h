@@ -50,6 +50,9 @@ TestStatus take_answer(const AnswerRequest& request, Context& context);
 TestStatus take_scan(std::int64_t sheet, const std::filesystem::path& file, bool is_photograph, Context& context);
 /// Patches by their names, as CGATS.17 (ISO 28178).
 TestStatus take_measurement(std::int64_t sheet, const std::filesystem::path& file, Context& context);
+/// What was answered of a sheet, scanned or measured counts no more; the ledger keeps it. Throws InvalidWish where
+/// nothing counted.
+TestStatus withdraw_readings(std::int64_t sheet, Context& context);
 /// `process`: empty for what the shop has not told, or where there is but one. Throws InvalidWish where there are
 /// several and none is meant, with their names.
 TestStatus test_status(const std::string& shop, const std::string& medium, const std::string& process,

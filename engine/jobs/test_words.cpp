@@ -15,11 +15,6 @@ namespace {
 using base::number_text;
 using trial::Learned;
 
-constexpr text::Word<trial::Answer::All> all_words[] = {
-    {"dark", trial::Answer::All::dark},   {"light", trial::Answer::All::light},
-    {"green", trial::Answer::All::green}, {"magenta", trial::Answer::All::magenta},
-    {"warm", trial::Answer::All::warm},   {"cool", trial::Answer::All::cool}};
-
 /// Less of a gain than this is not worth a print.
 constexpr double least_gain = 0.25;
 
@@ -64,7 +59,7 @@ std::string price_words(const TestStatus& status) {
 
 trial::Answer::All all_too(const std::string& word) {
     std::vector<std::string> known;
-    for (const auto& one : all_words) {
+    for (const auto& one : trial::Answer::all_words) {
         if (one.word == word) return one.value;
         known.emplace_back(one.word);
     }

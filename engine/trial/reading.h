@@ -9,6 +9,7 @@
 
 #include "engine/base/hash.h"
 #include "engine/colour/difference.h"
+#include "engine/text/document.h"
 
 namespace hangtrue::trial {
 
@@ -32,6 +33,9 @@ struct Measured {
 /// What an eye chose, and in which circumstances.
 struct Answer {
     enum class All { dark, light, green, magenta, warm, cool };
+    static constexpr text::Word<All> all_words[] = {{"dark", All::dark},   {"light", All::light},
+                                                    {"green", All::green}, {"magenta", All::magenta},
+                                                    {"warm", All::warm},   {"cool", All::cool}};
     std::string best;                 ///< The cell's letter; empty where `all` was answered.
     std::string second;               ///< The next best; empty: not said.
     bool is_between = false;          ///< Best and second are equally far off.

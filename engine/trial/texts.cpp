@@ -24,9 +24,6 @@ constexpr text::Word<Learned::By> by_words[] = {{"nothing", Learned::By::nothing
                                                 {"eye", Learned::By::eye},
                                                 {"photograph", Learned::By::photograph},
                                                 {"scan", Learned::By::scan}};
-constexpr text::Word<Answer::All> all_words[] = {{"dark", Answer::All::dark},   {"light", Answer::All::light},
-                                                 {"green", Answer::All::green}, {"magenta", Answer::All::magenta},
-                                                 {"warm", Answer::All::warm},   {"cool", Answer::All::cool}};
 
 template <typename Value, std::size_t N>
 std::string word_of(Value value, const text::Word<Value> (&words)[N]) {
@@ -184,11 +181,12 @@ KeptSheet sheet_from_text(std::string_view text) {
 std::string reading_text(const Reading& reading) {
     Writer writer(format);
     writer.value("by", word_of(reading.by, by_words));
+    if (reading.is_withdrawal) writer.value("withdrawal", true);
     if (reading.answer) {
         const Answer& answer = *reading.answer;
         writer.blank().table({"answer"});
         writer.value("best", answer.best).value("second", answer.second).value("between", answer.is_between);
-        if (answer.all) writer.value("all_too", word_of(*answer.all, all_words));
+        if (answer.all) writer.value("all_too", word_of(*answer.all, Answer::all_words));
         if (answer.grey) writer.value("grey", *answer.grey);
         if (reading.judged.screen_candelas) writer.value("screen_candelas", *reading.judged.screen_candelas);
         if (reading.judged.screen_profile) writer.value("screen_profile", reading.judged.screen_profile->hex());
@@ -215,12 +213,13 @@ Reading reading_from_text(std::string_view text) {
     Table root = document.root();
     Reading reading;
     reading.by = root.required("by").one_of(by_words);
+    if (const auto item = root.find("withdrawal")) reading.is_withdrawal = item->boolean();
     if (auto table = root.find_table("answer")) {
         Answer& answer = reading.answer.emplace();
         answer.best = table->required("best").string();
         answer.second = table->required("second").string();
         answer.is_between = table->required("between").boolean();
-        if (const auto item = table->find("all_too")) answer.all = item->one_of(all_words);
+        if (const auto item = table->find("all_too")) answer.all = item->one_of(Answer::all_words);
         if (const auto item = table->find("grey")) answer.grey = item->string();
         reading.judged.screen_candelas = optional_real(*table, "screen_candelas");
         if (const auto item = table->find("screen_profile")) {

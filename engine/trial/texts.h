@@ -24,12 +24,13 @@ struct KeptSheet {
 std::string sheet_text(const KeptSheet& kept);
 KeptSheet sheet_from_text(std::string_view text);
 
-/// One or the other.
+/// One of the three.
 struct Reading {
     std::optional<Answer> answer;
     Judged judged;  ///< With an answer.
     std::optional<Measured> measured;
     Learned::By by = Learned::By::eye;
+    bool is_withdrawal = false;  ///< What was read from the sheet before counts no more.
 };
 std::string reading_text(const Reading& reading);
 Reading reading_from_text(std::string_view text);

@@ -143,7 +143,7 @@ TEST(cli_help, the_page_docs_command_line_md_is_what_the_table_says) {
 
 TEST(cli_help, each_verb_shows_each_of_its_options_and_the_parser_knows_them_all) {
     const Documented page = documented(run_program({"help", "--markdown"}).out);
-    ASSERT_EQ(page.verbs.size(), 19u);
+    ASSERT_EQ(page.verbs.size(), 20u);
     for (const std::string& verb : page.verbs) {
         Words asking = split(verb);
         asking.push_back("--help");

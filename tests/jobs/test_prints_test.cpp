@@ -396,5 +396,22 @@ TEST_F(test_prints, the_status_of_a_medium_begins_with_what_to_do) {
     EXPECT_THAT(several.sentence, AllOf(HasSubstr("\"desk\" or \"wide\""), HasSubstr("--process")));
 }
 
+TEST_F(test_prints, what_was_taken_back_counts_no_more_but_is_kept) {
+    jobs::Context context = room.context();
+    ASSERT_TRUE(measured(6).learned.is_applied);
+    const auto answers = [&] {
+        const ledger::TrialRecords records(room.data() / "ledger.sqlite", ledger::Access::look);
+        return records.readings(records.sheet(1)->printed).size();
+    };
+    const std::size_t before = answers();
+    const jobs::TestStatus status = jobs::withdraw_readings(1, context);
+    EXPECT_EQ(status.learned.by, trial::Learned::By::nothing);
+    EXPECT_EQ(print({}).plan.correction.id, 0);
+    EXPECT_EQ(answers(), before + 1);
+    EXPECT_THAT(jobs::ended([&] { jobs::withdraw_readings(1, context); }).sentence, HasSubstr("Nothing was read"));
+    // What is read after counts again.
+    EXPECT_TRUE(measured(6).learned.is_applied);
+}
+
 }  // namespace
 }  // namespace hangtrue::jobs_test
