@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// The only way from the window to the engine: work goes to worker threads, results come back to the user's thread.
+///
+/// Nothing of the engine but values and pure wording is called on the user's thread: a jobs::Context, without which no
+/// job runs, is made here alone, on a worker. All functions are called on the user's thread.
+
+#include <QObject>
+#include <QPointer>
+#include <QString>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <thread>
+
+#include "engine/base/progress.h"
+#include "engine/jobs/context.h"
+
+namespace hangtrue::desktop {
+
+/// Where shops and ledger lie, and how the user likes things: the same for every task.
+struct Workplace {
+    std::filesystem::path data_folder;
+    std::filesystem::path models_folder;
+    int threads = 1;
+    base::ShownUnits units = base::ShownUnits::inches;
+};
+
+/// Each lane is a queue with a thread of its own, so that making does not hold up looking.
+enum class Lane {
+    look,     ///< What the user waits for on the screen: a newer task of a receiver's kind drops the older one.
+    measure,  ///< Opening and measuring pictures, thumbnails, reading ledger and shops; the same rule.
+    make,     ///< Files: one after the other, none is ever dropped.
+};
+
+/// How a task ended. `value` is there where `ended.ending` is done.
+template <typename T>
+struct Result {
+    jobs::Ended ended;
+    std::optional<T> value;
+    bool is_done() const { return value.has_value(); }
+};
+
+class Task;  // One piece of work; lives until it ended and nobody holds it.
+
+/// What the window keeps of a task it started. Copies mean the same task.
+class TaskHandle {
+  public:
+    TaskHandle() = default;
+    explicit TaskHandle(std::shared_ptr<Task> task) : m_task(std::move(task)) {}
+    /// It ends as cancelled, within half a second; harmless when it has ended.
+    void cancel() const;
+    /// Queued or under way.
+    bool is_open() const;
+
+  private:
+    std::shared_ptr<Task> m_task;
+};
+
+class Bridge : public QObject {
+    Q_OBJECT
+  public:
+    using ProgressOut = std::function<void(const base::ProgressReport&)>;
+    /// Called on the worker's thread before each task; tests hold it against the user's thread.
+    using EnteredHook = std::function<void(std::thread::id worker)>;
+
+    explicit Bridge(Workplace workplace, QObject* parent = nullptr);
+    /// Cancels what is open and waits for it: nothing of it is left behind.
+    ~Bridge() override;
+
+    const Workplace& workplace() const { return m_workplace; }
+    /// For tasks started from now on; told by `units_changed`.
+    void set_units(base::ShownUnits units);
+    void set_entered_hook(EnteredHook hook);
+
+    /// Runs `work` on the lane's thread; then, on the user's thread and only while `receiver` lives, `done`. A task
+    /// that was dropped for a newer one of the same receiver and `kind` does not report. `progress` comes on the user's
+    /// thread too.
+    template <typename T>
+    TaskHandle run(Lane lane, const QString& kind, QObject* receiver, std::function<T(jobs::Context&)> work,
+                   std::function<void(Result<T>)> done, ProgressOut progress = {});
+
+    /// Whether the make lane holds tasks: closing asks then.
+    bool is_making() const;
+
+  signals:
+    void units_changed();
+    /// The make lane went from idle to busy or back.
+    void making_changed();
+
+  private:
+    struct LaneQueue;
+    TaskHandle queue(Lane lane, const QString& kind, QObject* receiver, std::function<void(jobs::Context&)> work,
+                     std::function<void()> done, ProgressOut progress);
+    void carry_out(LaneQueue& lane);
+    void carry_out(Task& task);
+
+    Workplace m_workplace;
+    std::shared_ptr<const EnteredHook> m_hook;
+    std::unique_ptr<LaneQueue> m_lanes[3];
+    int m_making = 0;
+};
+
+template <typename T>
+TaskHandle Bridge::run(Lane lane, const QString& kind, QObject* receiver, std::function<T(jobs::Context&)> work,
+                       std::function<void(Result<T>)> done, ProgressOut progress) {
+    auto result = std::make_shared<Result<T>>();
+    return queue(
+        lane, kind, receiver,
+        [result, work = std::move(work)](jobs::Context& context) {
+            result->ended = jobs::ended([&] { result->value.emplace(work(context)); });
+            if (result->ended.ending != jobs::Ending::done) result->value.reset();
+        },
+        [result, done = std::move(done)] { done(std::move(*result)); }, std::move(progress));
+}
+
+}  // namespace hangtrue::desktop

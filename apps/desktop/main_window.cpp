@@ -1,0 +1,152 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/desktop/main_window.h"
+
+#include <QApplication>
+#include <QButtonGroup>
+#include <QCloseEvent>
+#include <QHBoxLayout>
+#include <QMessageBox>
+#include <QPushButton>
+#include <QStackedWidget>
+#include <QVBoxLayout>
+
+#include "apps/desktop/ledger_page.h"
+#include "apps/desktop/pictures_page.h"
+#include "apps/desktop/print_page.h"
+#include "apps/desktop/shops_page.h"
+#include "apps/desktop/tests_page.h"
+
+namespace hangtrue::desktop {
+
+MainWindow::MainWindow(Bridge& bridge, Habits habits, QWidget* parent)
+    : QMainWindow(parent), m_bridge(bridge), m_habits(std::move(habits)) {
+    setWindowTitle(tr("Hangtrue"));
+    auto* whole = new QWidget(this);
+    auto* layout = new QVBoxLayout(whole);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(0);
+    m_places = new QButtonGroup(this);
+    m_stack = new QStackedWidget(whole);
+    m_print = new PrintPage(m_bridge, m_habits, m_stack);
+    m_pictures = new PicturesPage(m_bridge, m_stack);
+    m_shops = new ShopsPage(m_bridge, m_stack);
+    m_tests = new TestsPage(m_bridge, m_stack);
+    m_ledger = new LedgerPage(m_bridge, m_stack);
+    for (QWidget* page :
+         {static_cast<QWidget*>(m_print), static_cast<QWidget*>(m_pictures), static_cast<QWidget*>(m_shops),
+          static_cast<QWidget*>(m_tests), static_cast<QWidget*>(m_ledger)}) {
+        m_stack->addWidget(page);
+    }
+    layout->addWidget(places_row());
+    layout->addWidget(m_stack, 1);
+    setCentralWidget(whole);
+    const auto hang = [this](const QString& path) {
+        m_print->open({path.toStdString()});
+        go_to(Place::print);
+    };
+    const auto hang_as = [this](const QString& path, const plan::Wish& wish) {
+        m_print->open_as(path.toStdString(), wish);
+        go_to(Place::print);
+    };
+    const auto take = [&](auto* page) {
+        using Page = std::remove_pointer_t<decltype(page)>;
+        connect(page, &Page::picture_chosen, this, hang);
+        connect(page, &Page::wish_chosen, this, hang_as);
+    };
+    take(m_pictures);
+    take(m_shops);
+    take(m_tests);
+    take(m_ledger);
+    setMinimumSize(900, 600);
+    resize(1280, 800);
+    go_to(Place::print);
+}
+
+QWidget* MainWindow::places_row() {
+    auto* row = new QWidget(this);
+    auto* layout = new QHBoxLayout(row);
+    layout->setContentsMargins(space::page, space::small, space::page, 0);
+    layout->setSpacing(space::large);
+    const QStringList names{tr("The print"), tr("Pictures"), tr("Shops"), tr("Test sheets"), tr("Ledger")};
+    for (int i = 0; i < names.size(); ++i) {
+        auto* button = new QPushButton(names[i], row);
+        button->setProperty("weight", QStringLiteral("place"));
+        button->setCheckable(true);
+        button->setShortcut(QKeySequence(Qt::CTRL | static_cast<Qt::Key>(Qt::Key_1 + i)));
+        button->setToolTip(tr("%1 (%2)").arg(names[i], button->shortcut().toString(QKeySequence::NativeText)));
+        m_places->addButton(button, i);
+        layout->addWidget(button);
+    }
+    m_places->setExclusive(true);
+    connect(m_places, &QButtonGroup::idClicked, this, [this](int id) { go_to(static_cast<Place>(id)); });
+    layout->addStretch(1);
+    const auto add_word = [&](const QString& text, const QString& tip, const QKeySequence& key, auto act) {
+        auto* button = new QPushButton(text, row);
+        button->setProperty("weight", QStringLiteral("place"));
+        button->setShortcut(key);
+        button->setToolTip(tr("%1 (%2)").arg(tip, key.toString(QKeySequence::NativeText)));
+        connect(button, &QPushButton::clicked, this, act);
+        layout->addWidget(button);
+        return button;
+    };
+    auto* units = add_word(QString(), tr("Lengths in inches or in centimetres"), QKeySequence(Qt::CTRL | Qt::Key_U),
+                           [this] { switch_units(); });
+    const auto name_units = [this, units] {
+        units->setText(m_bridge.workplace().units == base::ShownUnits::inches ? tr("inches") : tr("centimetres"));
+    };
+    connect(&m_bridge, &Bridge::units_changed, units, name_units);
+    name_units();
+    auto* look = add_word(QString(), tr("Light or dark grey round the print"), QKeySequence(Qt::CTRL | Qt::Key_G),
+                          [this] { switch_grey(); });
+    look->setText(grey() == Grey::dark ? tr("dark grey") : tr("light grey"));
+    look->setObjectName(QStringLiteral("grey_switch"));
+    return row;
+}
+
+void MainWindow::open(const std::vector<std::filesystem::path>& pictures) {
+    if (pictures.empty()) return;
+    m_print->open(pictures);
+    go_to(Place::print);
+}
+
+void MainWindow::go_to(Place place) {
+    m_places->button(static_cast<int>(place))->setChecked(true);
+    m_stack->setCurrentIndex(static_cast<int>(place));
+}
+
+void MainWindow::switch_grey() {
+    const Grey other = grey() == Grey::dark ? Grey::light : Grey::dark;
+    m_habits.set_grey(other);
+    set_look(*qApp, other);
+    if (auto* look = findChild<QPushButton*>(QStringLiteral("grey_switch"))) {
+        look->setText(other == Grey::dark ? tr("dark grey") : tr("light grey"));
+    }
+    for (QWidget* child : findChildren<QWidget*>()) child->update();
+}
+
+void MainWindow::switch_units() {
+    const auto other = m_bridge.workplace().units == base::ShownUnits::inches ? base::ShownUnits::centimetres
+                                                                              : base::ShownUnits::inches;
+    m_habits.set_units(other);
+    m_bridge.set_units(other);
+}
+
+void MainWindow::closeEvent(QCloseEvent* event) {
+    if (m_bridge.is_making()) {
+        QMessageBox box(QMessageBox::NoIcon, tr("Print files are being made"),
+                        tr("Print files are still being made. Closing stops them; nothing unfinished is left behind."),
+                        QMessageBox::NoButton, this);
+        auto* go_on = box.addButton(tr("Go on making"), QMessageBox::RejectRole);
+        auto* stop = box.addButton(tr("Stop and close"), QMessageBox::AcceptRole);
+        box.setDefaultButton(go_on);
+        box.exec();
+        if (box.clickedButton() != stop) {
+            event->ignore();
+            return;
+        }
+    }
+    m_print->keep_now();
+    event->accept();
+}
+
+}  // namespace hangtrue::desktop

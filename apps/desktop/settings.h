@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// What the program is started with, and the few things it remembers of the window itself.
+
+#include <QStringList>
+#include <filesystem>
+#include <optional>
+#include <vector>
+
+#include "apps/desktop/bridge.h"
+#include "apps/desktop/style.h"
+
+namespace hangtrue::desktop {
+
+struct StartOptions {
+    Workplace workplace;
+    std::vector<std::filesystem::path> pictures;
+    bool wants_help = false;
+    bool wants_version = false;
+    bool units_given = false;
+};
+
+/// `words`: the command line without the program's name. Throws InvalidWish with a sentence for wrong use. Without
+/// `--data`, the XDG data folder, as in the command line.
+StartOptions start_options(const QStringList& words);
+QString help_text();
+
+/// Where the demo shops lie: beside an installed program, else where it was built from.
+std::filesystem::path demo_shops_folder();
+/// The demo photograph where it is installed.
+std::optional<std::filesystem::path> demo_picture();
+
+/// Kept in DATA/window.ini: what the window remembers of screen and habits. Not of prints.
+class Habits {
+  public:
+    explicit Habits(const std::filesystem::path& data_folder);
+    Grey grey() const;
+    void set_grey(Grey grey) const;
+    std::optional<base::ShownUnits> units() const;
+    void set_units(base::ShownUnits units) const;
+    /// Device pixels a millimetre of the screen of that name, where a card was held against it.
+    std::optional<double> pixels_per_mm(const QString& screen) const;
+    void set_pixels_per_mm(const QString& screen, double value) const;
+    /// The folder that files were last made into.
+    QString last_folder() const;
+    void set_last_folder(const QString& folder) const;
+    /// The shop and medium asked for last: where a new picture's order begins.
+    QString last_shop() const;
+    QString last_medium() const;
+    void set_last_medium(const QString& shop, const QString& medium) const;
+
+  private:
+    QString m_file;
+};
+
+}  // namespace hangtrue::desktop

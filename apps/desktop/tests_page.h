@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// Test sheets: made, answered, scanned, and what they taught.
+
+#include <QString>
+#include <QWidget>
+
+#include "engine/plan/wish.h"
+
+namespace hangtrue::desktop {
+
+class Bridge;
+
+class TestsPage : public QWidget {
+    Q_OBJECT
+  public:
+    TestsPage(Bridge& bridge, QWidget* parent);
+
+  signals:
+    /// Hang this picture on the wall, with the wish that was kept for it.
+    void picture_chosen(const QString& path);
+    /// The same, with this wish.
+    void wish_chosen(const QString& path, const hangtrue::plan::Wish& wish);
+
+  private:
+    Bridge& m_bridge;
+};
+
+}  // namespace hangtrue::desktop

@@ -1,0 +1,181 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <QTest>
+#include <QThread>
+#include <atomic>
+#include <thread>
+
+#include "apps/desktop/bridge.h"
+#include "engine/base/error.h"
+#include "tests/support/temporary_folder.h"
+
+using namespace hangtrue;
+using desktop::Bridge;
+using desktop::Lane;
+using desktop::Result;
+using desktop::TaskHandle;
+
+/// The rule of the bridge: work on workers, answers on the user's thread, and only to who is still there.
+class BridgeTest : public QObject {
+    Q_OBJECT
+  private:
+    support::TemporaryFolder m_folder;
+    desktop::Workplace workplace() const { return {m_folder.path(), m_folder.path(), 1, base::ShownUnits::inches}; }
+
+    /// Works until it is cancelled; `begun` says when it runs.
+    static int until_cancelled(jobs::Context& context, std::atomic<bool>& begun) {
+        begun = true;
+        while (true) {
+            context.progress.check();
+            std::this_thread::sleep_for(std::chrono::milliseconds(1));
+        }
+    }
+
+  private slots:
+    void work_runs_off_the_users_thread_and_answers_on_it() {
+        Bridge bridge(workplace());
+        const auto user = std::this_thread::get_id();
+        std::atomic<bool> entered_on_user{false};
+        std::atomic<int> entered{0};
+        bridge.set_entered_hook([&](std::thread::id worker) {
+            ++entered;
+            if (worker == user) entered_on_user = true;
+        });
+        int answers = 0;
+        for (const Lane lane : {Lane::look, Lane::measure, Lane::make}) {
+            bridge.run<std::thread::id>(
+                lane, QStringLiteral("who"), this, [](jobs::Context&) { return std::this_thread::get_id(); },
+                [&](const Result<std::thread::id>& result) {
+                    QVERIFY(result.is_done());
+                    QVERIFY(*result.value != user);
+                    QCOMPARE(std::this_thread::get_id(), user);
+                    ++answers;
+                });
+        }
+        QTRY_COMPARE(answers, 3);
+        QCOMPARE(entered.load(), 3);
+        QVERIFY(!entered_on_user);
+    }
+
+    void a_newer_look_of_the_same_kind_drops_the_older() {
+        Bridge bridge(workplace());
+        std::atomic<bool> begun{false};
+        bool older_answered = false;
+        int newer = 0;
+        bridge.run<int>(
+            Lane::look, QStringLiteral("window"), this,
+            [&](jobs::Context& context) { return until_cancelled(context, begun); },
+            [&](const Result<int>&) { older_answered = true; });
+        QTRY_VERIFY(begun);
+        bridge.run<int>(
+            Lane::look, QStringLiteral("window"), this, [](jobs::Context&) { return 7; },
+            [&](const Result<int>& result) { newer = result.value.value_or(-1); });
+        QTRY_COMPARE(newer, 7);
+        QVERIFY(!older_answered);
+    }
+
+    void another_kind_and_another_receiver_are_left_alone() {
+        Bridge bridge(workplace());
+        QObject other;
+        int answers = 0;
+        const auto count = [&](const Result<int>& result) { answers += result.value.value_or(100); };
+        const auto one = [](jobs::Context&) { return 1; };
+        bridge.run<int>(Lane::look, QStringLiteral("a"), this, one, count);
+        bridge.run<int>(Lane::look, QStringLiteral("b"), this, one, count);
+        bridge.run<int>(Lane::look, QStringLiteral("a"), &other, one, count);
+        QTRY_COMPARE(answers, 3);
+    }
+
+    void making_is_a_queue_in_which_nothing_is_dropped() {
+        Bridge bridge(workplace());
+        QVERIFY(!bridge.is_making());
+        std::vector<int> order;
+        for (int i = 0; i < 5; ++i) {
+            bridge.run<int>(
+                Lane::make, QStringLiteral("make"), this, [i](jobs::Context&) { return i; },
+                [&](const Result<int>& result) { order.push_back(result.value.value_or(-1)); });
+        }
+        QVERIFY(bridge.is_making());
+        QTRY_COMPARE(order, (std::vector<int>{0, 1, 2, 3, 4}));
+        QTRY_VERIFY(!bridge.is_making());
+    }
+
+    void cancelling_ends_within_half_a_second_and_says_so() {
+        Bridge bridge(workplace());
+        std::atomic<bool> begun{false};
+        std::optional<jobs::Ended> ended;
+        const TaskHandle handle = bridge.run<int>(
+            Lane::make, QStringLiteral("make"), this,
+            [&](jobs::Context& context) { return until_cancelled(context, begun); },
+            [&](const Result<int>& result) { ended = result.ended; });
+        QTRY_VERIFY(begun);
+        QVERIFY(handle.is_open());
+        handle.cancel();
+        QTRY_VERIFY_WITH_TIMEOUT(ended.has_value(), 500);
+        QCOMPARE(ended->ending, jobs::Ending::cancelled);
+        QVERIFY(!handle.is_open());
+    }
+
+    void what_a_job_throws_becomes_its_sentence() {
+        Bridge bridge(workplace());
+        std::optional<jobs::Ended> ended;
+        bridge.run<int>(
+            Lane::measure, QStringLiteral("x"), this,
+            [](jobs::Context&) -> int { throw base::UnreadableInput("ridge.tif is cut short."); },
+            [&](const Result<int>& result) { ended = result.ended; });
+        QTRY_VERIFY(ended.has_value());
+        QCOMPARE(ended->ending, jobs::Ending::unreadable);
+        QCOMPARE(ended->sentence, std::string("ridge.tif is cut short."));
+    }
+
+    void a_receiver_that_is_gone_hears_nothing() {
+        Bridge bridge(workplace());
+        auto receiver = std::make_unique<QObject>();
+        bool answered = false;
+        int later = 0;
+        bridge.run<int>(
+            Lane::look, QStringLiteral("x"), receiver.get(), [](jobs::Context&) { return 1; },
+            [&](const Result<int>&) { answered = true; });
+        receiver.reset();
+        bridge.run<int>(
+            Lane::look, QStringLiteral("y"), this, [](jobs::Context&) { return 1; },
+            [&](const Result<int>&) { later = 1; });
+        QTRY_COMPARE(later, 1);
+        QVERIFY(!answered);
+    }
+
+    void progress_arrives_on_the_users_thread() {
+        Bridge bridge(workplace());
+        const auto user = std::this_thread::get_id();
+        std::vector<double> fractions;
+        bool done = false;
+        bridge.run<int>(
+            Lane::make, QStringLiteral("make"), this,
+            [](jobs::Context& context) {
+                context.progress.report("making", 0.25);
+                context.progress.report("making", 0.75);
+                return 1;
+            },
+            [&](const Result<int>&) { done = true; },
+            [&](const base::ProgressReport& report) {
+                QCOMPARE(std::this_thread::get_id(), user);
+                fractions.push_back(report.fraction);
+            });
+        QTRY_VERIFY(done);
+        QCOMPARE(fractions, (std::vector<double>{0.25, 0.75}));
+    }
+
+    void the_end_of_the_bridge_ends_the_work() {
+        std::atomic<bool> begun{false};
+        {
+            Bridge bridge(workplace());
+            bridge.run<int>(
+                Lane::make, QStringLiteral("make"), this,
+                [&](jobs::Context& context) { return until_cancelled(context, begun); }, [](const Result<int>&) {});
+            QTRY_VERIFY(begun);
+        }
+        QVERIFY(begun);
+    }
+};
+
+QTEST_GUILESS_MAIN(BridgeTest)
+#include "bridge_test.moc"
