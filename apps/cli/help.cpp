@@ -54,14 +54,6 @@ std::string option_usage(const OptionInfo& option) {
     return text;
 }
 
-std::string option_sentence(const OptionInfo& option) {
-    std::string text(option.meaning);
-    if (!option.unit.empty()) text += " Unit: " + std::string(option.unit) + ".";
-    if (const std::string range = range_text(option); !range.empty()) text += " Range: " + range + ".";
-    if (!option.fallback.empty()) text += " Without it: " + std::string(option.fallback) + ".";
-    return text;
-}
-
 struct GroupTitle {
     Group group;
     std::string_view title;
@@ -166,6 +158,14 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 )";
 
 }  // namespace
+
+std::string option_sentence(const OptionInfo& option) {
+    std::string text(option.meaning);
+    if (!option.unit.empty()) text += " Unit: " + std::string(option.unit) + ".";
+    if (const std::string range = range_text(option); !range.empty()) text += " Range: " + range + ".";
+    if (!option.fallback.empty()) text += " Without it: " + std::string(option.fallback) + ".";
+    return text;
+}
 
 std::string help_text(const VerbInfo* verb) {
     if (verb != nullptr) {

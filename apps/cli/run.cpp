@@ -16,6 +16,7 @@
 #include "apps/cli/advice.h"
 #include "apps/cli/arguments.h"
 #include "apps/cli/help.h"
+#include "apps/cli/manual.h"
 #include "apps/cli/progress_line.h"
 #include "apps/cli/reply.h"
 #include "apps/cli/stop_signals.h"
@@ -124,9 +125,11 @@ ExitStatus run(const std::vector<std::string>& words) {
     hold_standard_streams();
     std::signal(SIGPIPE, SIG_IGN);
 
-    // The page's source is no verb: it is for those who change the table.
-    if (words == std::vector<std::string>{"help", "--markdown"}) {
-        return answered(ExitStatus::done, markdown_text());
+    // What is made of the table of options is no verb: it is for those who change or install the program.
+    if (words.size() == 2 && words[0] == "help") {
+        if (words[1] == "--markdown") return answered(ExitStatus::done, markdown_text());
+        if (words[1] == "--man") return answered(ExitStatus::done, man_page_text());
+        if (words[1] == "--bash-completion") return answered(ExitStatus::done, bash_completion_text());
     }
     // Wrong use may be what keeps the words from being understood, and is told as JSON all the same.
     const bool as_json = std::find(words.begin(), words.end(), "--json") != words.end();
