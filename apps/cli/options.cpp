@@ -15,6 +15,11 @@ constexpr std::array<VerbInfo, 20> verb_table{{
      "For each size: the ppi that the picture itself brings, how far it must be enlarged, the distance from "
      "which nobody sees its pixels, and what the crop takes away. Only headers are read.",
      sizes},
+    {Verb::detail, "detail", "PICTURE…", 1, any_number, "how fine the real structure of pictures is",
+     "How many of its megapixels hold detail of their own, its noise, halos, JPEG damage and clipping, and whether it "
+     "was "
+     "enlarged before. Nothing is recorded.",
+     detail},
     {Verb::check, "check", "PICTURE", 1, 1, "what would go wrong with a print",
      "Nothing is made. The status is 1 where `make` would refuse.", check},
     {Verb::make, "make", "[PICTURE…]", 0, any_number, "print files, verified, with their tickets and records",
@@ -140,8 +145,11 @@ constexpr std::array option_table{
     OptionInfo{"save-plan", "FILE", "", "", "", "Keeps the settled plan as a file.", Group::file, VerbSet{Verb::make}},
     OptionInfo{"to", "FOLDER", "", "a folder that exists", "the current folder", "Where the files go.", Group::file,
                VerbSet{Verb::make, Verb::ledger_again, Verb::test_sheet}},
+    OptionInfo{"report", "PDF", "", "", "", "A page for each picture: its sharpest parts, its spectrum, its figures.",
+               Group::file, VerbSet{Verb::detail}},
     OptionInfo{"replace", "", "", "", "", "Takes the place of a file that has the name already.", Group::file,
-               VerbSet{Verb::make, Verb::view, Verb::enlarge, Verb::ledger_again, Verb::test_sheet}, Kind::flag},
+               VerbSet{Verb::detail, Verb::make, Verb::view, Verb::enlarge, Verb::ledger_again, Verb::test_sheet},
+               Kind::flag},
     OptionInfo{"anyway", "", "", "", "",
                "Passes findings that may be passed, never a shop's file rules; `ledger again`: keeps a file that "
                "is not the same print.",

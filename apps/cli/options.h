@@ -18,6 +18,7 @@ class Arguments;
 
 enum class Verb {
     sizes,
+    detail,
     check,
     make,
     verify,

@@ -11,6 +11,7 @@
 namespace hangtrue::cli {
 
 Reply sizes(const Arguments& arguments, jobs::Context& context);
+Reply detail(const Arguments& arguments, jobs::Context& context);
 Reply check(const Arguments& arguments, jobs::Context& context);
 Reply make(const Arguments& arguments, jobs::Context& context);
 Reply verify(const Arguments& arguments, jobs::Context& context);

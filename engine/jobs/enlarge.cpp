@@ -106,7 +106,7 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
     plan::Plan plan = resampling_plan(picture.facts.file_name, info, size, encoding.profile);
     std::shared_ptr<const enlarge::Network> network;
     if (const auto wished = wished_network(request.by, plan.enlarging, context)) {
-        const picture::Measured measured = picture::measured(*picture.reader, context.progress);
+        const picture::Measured measured = picture::measured(*picture.reader, context.progress, context.threads);
         network = wished->network;
         plan.picture.is_neutral = measured.is_neutral;
         plan.network = plan::planned_network(wished->facts, measured, info, plan.enlarging, request.grain);

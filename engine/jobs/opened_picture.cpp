@@ -11,7 +11,7 @@ namespace hangtrue::jobs {
 namespace {
 
 /// Raised whenever measuring would find other figures.
-constexpr int measuring_version = 3;
+constexpr int measuring_version = 4;
 
 std::string measured_text(const picture::Measured& measured) {
     text::Writer writer(1);
@@ -21,7 +21,11 @@ std::string measured_text(const picture::Measured& measured) {
         .value("jpeg_coding", measured.jpeg_coding)
         .value("is_neutral", measured.is_neutral)
         .value("clipped_white", measured.clipped_white)
-        .value("clipped_black", measured.clipped_black);
+        .value("clipped_black", measured.clipped_black)
+        .value("detail_cycles_per_px", measured.detail_cycles_per_px)
+        .value("enlarged_before", measured.enlarged_before)
+        .value("halo_overshoot", measured.halo_overshoot)
+        .value("blocking", measured.blocking);
     return writer.text();
 }
 
@@ -36,6 +40,10 @@ picture::Measured measured_from_text(std::string_view kept) {
     measured.is_neutral = root.required("is_neutral").boolean();
     measured.clipped_white = root.required("clipped_white").any_real();
     measured.clipped_black = root.required("clipped_black").any_real();
+    measured.detail_cycles_per_px = root.required("detail_cycles_per_px").any_real();
+    measured.enlarged_before = root.required("enlarged_before").any_real();
+    measured.halo_overshoot = root.required("halo_overshoot").any_real();
+    measured.blocking = root.required("blocking").any_real();
     return measured;
 }
 
@@ -91,7 +99,8 @@ OpenedPicture opened_picture(const std::filesystem::path& picture, const std::fi
     const base::Stopwatch stopwatch(seconds.measure);
     opened.facts.content = base::sha256_of_file(picture, context.progress);
     const auto kept = ledger.measured(opened.facts.content, measuring_version);
-    opened.facts.measured = kept ? measured_from_text(*kept) : picture::measured(*opened.reader, context.progress);
+    opened.facts.measured =
+        kept ? measured_from_text(*kept) : picture::measured(*opened.reader, context.progress, context.threads);
     return opened;
 }
 

@@ -25,6 +25,9 @@ double contrast_sensitivity(base::CyclesPerDegree frequency);
 /// Edge acutance (IEEE 1858 form): integral of mtf * csf over integral of csf, both from 0 to 60 cycles a degree.
 double acutance(const std::function<double(base::CyclesPerDegree)>& mtf);
 
+/// How near a print is held in the hand: 300 mm (near vision is usually taken as 250 to 400 mm; common practice).
+inline constexpr base::Millimetres hand_distance{300};
+
 /// The distance for which a print is made when the user names none: its diagonal (common practice).
 base::Millimetres design_distance(base::SizeMm print);
 /// The closest likely look: half the diagonal, not under 300 mm, and not beyond the design distance.

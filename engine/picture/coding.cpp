@@ -175,4 +175,22 @@ double CodingTraces::jpeg_coding() const {
     return example > 0 ? static_cast<double>(above_one) / example : 0;
 }
 
+double coded_power(double jpeg_coding, double cycles_per_px) {
+    if (!(jpeg_coding > 0)) return 0;
+    constexpr double near = 0.07;
+    constexpr double measured_share = 0.4;
+    double sum = 0;
+    int count = 0;
+    for (std::size_t k = 0; k < block_side; ++k) {
+        for (std::size_t l = 0; l < block_side; ++l) {
+            const double frequency = std::hypot(static_cast<double>(k), static_cast<double>(l)) / (2 * block_side);
+            if (std::abs(frequency - cycles_per_px) > near) continue;
+            const double step = std::max(1.0, jpeg_coding * example_table[k * block_side + l]);
+            sum += step * step / 12;
+            ++count;
+        }
+    }
+    return count > 0 ? measured_share * sum / count : 0;
+}
+
 }  // namespace hangtrue::picture

@@ -52,4 +52,9 @@ class CodingTraces {
     std::vector<std::uint16_t> m_counts;
 };
 
+/// What coding adds to the power of structure at `cycles_per_px`, of codes squared: a twelfth of the square of the
+/// quantisation steps about there, times what was measured on photographs (many coefficients are nought before and
+/// after coding and add nothing). `jpeg_coding` as PictureInfo's; 0 for none.
+double coded_power(double jpeg_coding, double cycles_per_px);
+
 }  // namespace hangtrue::picture

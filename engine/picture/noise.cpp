@@ -216,4 +216,22 @@ optics::Noise noise_of(std::span<const TileBands> tiles, double rounding_varianc
     return {std::sqrt(coarse + fine), coarse / (coarse + fine)};
 }
 
+std::vector<NoiseAtBrightness> noise_by_brightness(std::span<const TileBands> tiles, double rounding_variance) {
+    constexpr std::size_t brightness_steps = 8;
+    constexpr std::size_t least_tiles = 40;
+    std::array<std::vector<TileBands>, brightness_steps> by_step;
+    for (const TileBands& tile : tiles) {
+        const auto step = static_cast<std::size_t>(std::clamp(static_cast<double>(tile.mean) / 32, 0.0, 7.0));
+        by_step[step].push_back(tile);
+    }
+    std::vector<NoiseAtBrightness> result;
+    for (const std::vector<TileBands>& alike : by_step) {
+        if (alike.size() < least_tiles) continue;
+        double sum = 0;
+        for (const TileBands& tile : alike) sum += static_cast<double>(tile.mean);
+        result.push_back({sum / static_cast<double>(alike.size()), noise_of(alike, rounding_variance).sd_8bit});
+    }
+    return result;
+}
+
 }  // namespace hangtrue::picture

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "engine/optics/values.h"
 
@@ -33,5 +34,13 @@ std::optional<TileBands> tile_bands(const float* corner, std::size_t stride);
 /// The picture's noise. Works on the order of the tiles in no way. `rounding_variance` is what the samples' depth
 /// has added to every band. No tiles: none.
 optics::Noise noise_of(std::span<const TileBands> tiles, double rounding_variance);
+
+struct NoiseAtBrightness {
+    double luminance = 0;  ///< 0..255, the mean of the tiles.
+    double sd_8bit = 0;
+    friend bool operator==(const NoiseAtBrightness&, const NoiseAtBrightness&) = default;
+};
+/// The same for tiles of like brightness alone, eight steps from dark to light; steps with too few tiles are left out.
+std::vector<NoiseAtBrightness> noise_by_brightness(std::span<const TileBands> tiles, double rounding_variance);
 
 }  // namespace hangtrue::picture
