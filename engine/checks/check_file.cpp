@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <cmath>
 
 #include "engine/base/units_text.h"
 #include "engine/checks/parts.h"
@@ -29,20 +30,37 @@ bool holds(const std::vector<Value>& values, const Value& value) {
     return std::find(values.begin(), values.end(), value) != values.end();
 }
 
+/// The fewest bytes for the same pixels that the shop takes.
+std::string smaller_file_option(const Subject& subject) {
+    const auto& rules = subject.medium.rules;
+    if (rules.formats.empty() || holds(rules.formats, std::string("jpeg"))) return "--format jpeg";
+    if (subject.plan.file.bits > 8 && (!rules.tiff_bits || holds(*rules.tiff_bits, 8))) return "--bits 8";
+    return {};
+}
+
+/// The plan's ppi times `share`, where the medium takes so few.
+std::string ppi_option(const Subject& subject, double share) {
+    const double ppi = std::floor(subject.plan.ppi.value * share);
+    const bool is_taken = subject.medium.ppi.least ? ppi >= subject.medium.ppi.least->value : ppi >= 1;
+    if (!is_taken || subject.medium.pixel_rule == shops::PixelRule::exact) return {};
+    return "--ppi " + base::number_text(ppi, 0);
+}
+
 void check_form(const Subject& subject, std::vector<Finding>& findings) {
     const auto& file = subject.plan.file;
     const auto& rules = subject.medium.rules;
     if (!rules.formats.empty() && !holds(rules.formats, word_of(file.format))) {
         findings.push_back(found("format-not-taken",
                                  "The shop takes no " + word_of(file.format) + " file for " + subject.medium.name + ".",
-                                 {}, "Take " + plan::listed(rules.formats) + " (--format)."));
+                                 {}, "Take " + plan::listed(rules.formats) + ".", "--format " + rules.formats.front()));
     }
     if (file.format != FileFormat::tiff) return;
     if (rules.tiff_bits && !rules.tiff_bits->empty() && !holds(*rules.tiff_bits, file.bits)) {
         findings.push_back(
             found("depth-not-taken", "The shop does not take TIFF files of " + std::to_string(file.bits) + " bits.",
                   {static_cast<double>(file.bits), static_cast<double>(rules.tiff_bits->front()), "bits"},
-                  "Take " + std::to_string(rules.tiff_bits->front()) + " bits (--bits)."));
+                  "Take " + std::to_string(rules.tiff_bits->front()) + " bits.",
+                  "--bits " + std::to_string(rules.tiff_bits->front())));
     }
     if (rules.tiff_compressions && !rules.tiff_compressions->empty() &&
         !holds(*rules.tiff_compressions, word_of(file.compression))) {
@@ -51,16 +69,17 @@ void check_form(const Subject& subject, std::vector<Finding>& findings) {
                   file.compression == TiffCompression::none
                       ? "The shop does not take TIFF files without compression."
                       : "The shop does not take TIFF files compressed with " + word_of(file.compression) + ".",
-                  {}, "Take " + plan::listed(*rules.tiff_compressions) + " (--compression)."));
+                  {}, "Take " + plan::listed(*rules.tiff_compressions) + ".",
+                  "--compression " + rules.tiff_compressions->front()));
     }
     if (file.big_tiff && !rules.big_tiff.value_or(false)) {
-        findings.push_back(found("big-tiff-not-taken",
-                                 "The file would be a BigTIFF, and the shop has not said that it takes those.", {},
-                                 "Take 8 bits, JPEG or a smaller size, or ask the shop."));
+        findings.push_back(
+            found("big-tiff-not-taken", "The file would be a BigTIFF, and the shop has not said that it takes those.",
+                  {}, "Take 8 bits, JPEG or a smaller size, or ask the shop.", smaller_file_option(subject)));
     } else if (file.big_tiff) {
-        findings.push_back(found("big-tiff",
-                                 "The file is a BigTIFF: it is larger than 4.29 GB, where a plain TIFF ends.", {},
-                                 "Take 8 bits or JPEG if the shop's page does not take it after all."));
+        findings.push_back(
+            found("big-tiff", "The file is a BigTIFF: it is larger than 4.29 GB, where a plain TIFF ends.", {},
+                  "Take 8 bits or JPEG if the shop's page does not take it after all.", smaller_file_option(subject)));
     }
 }
 
@@ -76,12 +95,12 @@ void check_amounts(const Subject& subject, std::vector<Finding>& findings) {
         // How far a compressed one shrinks is seen when it is written; it is not kept where that is not far enough.
         const bool is_exact = plan.file.compression == TiffCompression::none;
         if (is_exact && bytes > *rules.most_bytes) {
-            findings.push_back(
-                found("file-too-large",
-                      "The file would have " + base::bytes_text(bytes) + ", and the shop takes at most " +
-                          base::bytes_text(*rules.most_bytes) + ".",
-                      {as_figure(bytes), as_figure(*rules.most_bytes), "bytes"},
-                      "Take JPEG or 8 bits where the shop takes them, a lower --ppi or a smaller size."));
+            findings.push_back(found("file-too-large",
+                                     "The file would have " + base::bytes_text(bytes) +
+                                         ", and the shop takes at most " + base::bytes_text(*rules.most_bytes) + ".",
+                                     {as_figure(bytes), as_figure(*rules.most_bytes), "bytes"},
+                                     "Take JPEG or 8 bits where the shop takes them, a lower --ppi or a smaller size.",
+                                     smaller_file_option(subject)));
         }
     }
     if (rules.most_pixels && size.count() > *rules.most_pixels) {
@@ -89,7 +108,8 @@ void check_amounts(const Subject& subject, std::vector<Finding>& findings) {
             "too-many-pixels",
             "The file would have " + base::count_text(size.count()) + " pixels, and the shop takes at most " +
                 base::count_text(*rules.most_pixels) + ".",
-            {as_figure(size.count()), as_figure(*rules.most_pixels), "px"}, "Take a lower --ppi or a smaller size."));
+            {as_figure(size.count()), as_figure(*rules.most_pixels), "px"}, "Take a lower --ppi or a smaller size.",
+            ppi_option(subject, std::sqrt(as_figure(*rules.most_pixels) / as_figure(size.count())))));
     }
     const int side = std::max(size.width, size.height);
     if (rules.most_side_px && side > *rules.most_side_px) {
@@ -97,7 +117,8 @@ void check_amounts(const Subject& subject, std::vector<Finding>& findings) {
             found("side-too-long",
                   "The file would be " + base::count_text(side) + " pixels long, and the shop takes at most " +
                       base::count_text(*rules.most_side_px) + " a side.",
-                  {as_figure(side), as_figure(*rules.most_side_px), "px"}, "Take a lower --ppi or a smaller size."));
+                  {as_figure(side), as_figure(*rules.most_side_px), "px"}, "Take a lower --ppi or a smaller size.",
+                  ppi_option(subject, as_figure(*rules.most_side_px) / as_figure(side))));
     }
 }
 

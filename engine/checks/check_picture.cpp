@@ -15,13 +15,10 @@ using base::number_text;
 
 constexpr double much_enlarged = 2;
 constexpr double much_cropped = 0.15;
-constexpr double much_white = 0.01;
-constexpr double much_black = 0.05;
 /// Half a ppi is within the rounding of a file's sides.
 constexpr double ppi_tolerance = 0.5;
 
 std::string ppi_text(double ppi) { return number_text(ppi, 0) + " ppi"; }
-std::string percent_text(double share) { return number_text(share * 100, share < 0.1 ? 1 : 0) + " %"; }
 
 /// The largest size that the picture fills at `ppi`, in words.
 std::string fits_until(const Subject& subject, double ppi) {
@@ -46,7 +43,8 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
                                  {brings, limit, "ppi"},
                                  "Choose a size up to " + fits_until(subject, limit) +
                                      ", or crop less; or pass this check, for a print seen from " +
-                                     plan::distance_in_both_units(sharp_from, subject.units) + " or further."));
+                                     plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
+                                 smaller_size_option(subject, limit)));
     } else if (brings < range.wanted.value - ppi_tolerance) {
         findings.push_back(
             found("fewer-pixels-than-wanted",
@@ -54,15 +52,37 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
                       ppi_text(range.wanted.value) + "; nobody sees that from " +
                       plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
                   {brings, range.wanted.value, "ppi"},
-                  "Choose a size up to " + fits_until(subject, range.wanted.value) + " for full sharpness close up."));
+                  "Choose a size up to " + fits_until(subject, range.wanted.value) + " for full sharpness close up.",
+                  smaller_size_option(subject, range.wanted.value)));
     }
     if (subject.plan.enlarging > much_enlarged) {
-        findings.push_back(found("enlarged-much",
-                                 "The picture is enlarged " + number_text(subject.plan.enlarging, 1) +
-                                     " times each way; fine detail will look soft close up.",
-                                 {subject.plan.enlarging, much_enlarged, "times"},
-                                 "Choose a smaller size, or look at the file's pixels before ordering."));
+        findings.push_back(found(
+            "enlarged-much",
+            "The picture is enlarged " + number_text(subject.plan.enlarging, 1) +
+                " times each way; fine detail will look soft close up.",
+            {subject.plan.enlarging, much_enlarged, "times"},
+            "Choose a smaller size, or look at the file's pixels before ordering (`hangtrue view`).",
+            smaller_size_option(subject, subject.plan.picture_ppi.value * subject.plan.enlarging / much_enlarged)));
     }
+}
+
+/// What of the picture lies on either side of the panels' crops.
+std::vector<base::PixelRect> cut_away(const plan::Plan& plan) {
+    const base::PixelSize size = plan.picture.size;
+    const base::RealRect& crop = plan.geometry.crop;
+    const auto px = [](double value) { return static_cast<int>(std::lround(value)); };
+    std::vector<base::PixelRect> parts;
+    const auto add = [&](base::PixelRect part) {
+        if (!part.empty()) parts.push_back(part);
+    };
+    add({0, 0, size.width, px(crop.y)});
+    add({0, px(crop.y + crop.height), size.width, size.height - px(crop.y + crop.height)});
+    // Of panels only the outermost know where the print ends.
+    if (plan.panels == 1) {
+        add({0, 0, px(crop.x), size.height});
+        add({px(crop.x + crop.width), 0, size.width - px(crop.x + crop.width), size.height});
+    }
+    return parts;
 }
 
 /// By its shape alone, and only where the crop was not made by hand: that one is meant.
@@ -83,30 +103,16 @@ void check_crop(const Subject& subject, std::vector<Finding>& findings) {
         "shape-against-size",
         "The size has another shape than the picture: " + percent_text(loss) + " of it is cut away at " + where + ".",
         {loss * 100, much_cropped * 100, "%"},
-        "Choose a size of the picture's shape, add a border, or set the crop by hand (--crop)."));
+        "Choose a size of the picture's shape, add a border, or set the crop by hand (--crop).", {}, cut_away(plan)));
 }
 
 void check_contents(const Subject& subject, std::vector<Finding>& findings) {
-    const auto& measured = subject.picture.measured;
     if (subject.plan.picture.profile_assumed) {
         findings.push_back(found("no-profile",
                                  "The picture has no colour profile and was taken as sRGB; if it "
                                  "is in another space, its "
                                  "colours will be wrong.",
                                  {}, "Export the picture again with its profile embedded."));
-    }
-    if (measured.clipped_white > much_white) {
-        findings.push_back(found("clipped-white",
-                                 percent_text(measured.clipped_white) +
-                                     " of the picture is plain white: the print shows bare material there.",
-                                 {measured.clipped_white * 100, much_white * 100, "%"},
-                                 "If that is not meant, hold the highlights back in your editor."));
-    }
-    if (measured.clipped_black > much_black) {
-        findings.push_back(found(
-            "clipped-black", percent_text(measured.clipped_black) + " of the picture is plain black, without drawing.",
-            {measured.clipped_black * 100, much_black * 100, "%"},
-            "If that is not meant, open the shadows in your editor."));
     }
     if (subject.plan.picture.copyright.empty()) {
         findings.push_back(found("copyright-missing", "The picture names no copyright, so the print file names none.",

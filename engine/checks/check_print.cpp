@@ -25,7 +25,7 @@ void check_edges(const Subject& subject, std::vector<Finding>& findings) {
             "The shop asks for " + plan::edge_in_both_units(base::Millimetres{largest(bleed->widths)}, subject.units) +
                 " of bleed, and the file has none: white may show at the edge, or the edge be cut "
                 "off.",
-            {0, largest(bleed->widths), "mm"}, "Leave --bleed off out."));
+            {0, largest(bleed->widths), "mm"}, "Let the bleed be as the shop asks (--bleed auto).", "--bleed auto"));
     }
     // The picture runs round where its own pixels reach beyond the face.
     const bool runs_round = largest(geometry.wrap) > 0 && geometry.image.width > geometry.finished_px.width &&
@@ -36,15 +36,8 @@ void check_edges(const Subject& subject, std::vector<Finding>& findings) {
         findings.push_back(found(
             "wrapped-round",
             base::number_text(share * 100, 0) + " % of the picture goes round the bars and is not seen from the front.",
-            {share * 100, 0, "%"}, "Ask for a mirrored wrap (--wrap mirror) to keep the whole picture in front."));
-    }
-    if (geometry.safe_area.value > 0) {
-        findings.push_back(found("safe-area",
-                                 "Keep what matters, a signature too, at least " +
-                                     plan::edge_in_both_units(geometry.safe_area, subject.units) +
-                                     " away from the edge: the shop may cut or fold there.",
-                                 {0, geometry.safe_area.value, "mm"},
-                                 "Move the crop (--crop) if something stands there."));
+            {share * 100, 0, "%"}, "Ask for a mirrored wrap (--wrap mirror) to keep the whole picture in front.",
+            "--wrap mirror"));
     }
 }
 

@@ -52,7 +52,8 @@ void check_exact(const Subject& subject, base::SizeMm wanted, std::vector<Findin
         findings.push_back(found("pixels-not-exact",
                                  "The shop wants exactly the pixels of " + plan::ppi_text(ppi) +
                                      " ppi, and the file has those of " + plan::ppi_text(plan.ppi) + ".",
-                                 {plan.ppi.value, ppi.value, "ppi"}, "Leave --ppi out."));
+                                 {plan.ppi.value, ppi.value, "ppi"}, "Take the shop's ppi, or leave --ppi out.",
+                                 "--ppi " + plan::ppi_text(ppi)));
         return;
     }
     const base::PixelSize exact = in_pixels(wanted, ppi);
@@ -64,7 +65,7 @@ void check_exact(const Subject& subject, base::SizeMm wanted, std::vector<Findin
                                  plan::px_text(file) + ".",
                              {static_cast<double>(is_width ? file.width : file.height),
                               static_cast<double>(is_width ? exact.width : exact.height), "px"},
-                             "Leave --bleed off out."));
+                             "Let the bleed be as the shop asks (--bleed auto).", "--bleed auto"));
 }
 
 void check_tolerance(const Subject& subject, base::SizeMm wanted, std::vector<Finding>& findings) {
@@ -79,7 +80,9 @@ void check_tolerance(const Subject& subject, base::SizeMm wanted, std::vector<Fi
         "The file is not of the shape that the shop wants for this size, " +
             plan::in_both_units(wanted, subject.units) + ": its sides' ratio is off by " +
             base::number_text(off * 100, 2) + " %, and the shop takes at most " + base::number_text(limit, 2) + " %.",
-        {off * 100, limit, "%"}, "Leave --bleed off out, or settle the wish again if its plan is an older one."));
+        {off * 100, limit, "%"},
+        "Let the bleed be as the shop asks (--bleed auto), or settle the wish again if its plan is an older one.",
+        "--bleed auto"));
 }
 
 }  // namespace

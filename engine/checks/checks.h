@@ -3,10 +3,13 @@
 
 /// What would go wrong with a print: findings, as values. Pure, thread-safe.
 
+#include <span>
 #include <string>
 #include <vector>
 
 #include "engine/base/units_text.h"
+#include "engine/checks/history.h"
+#include "engine/checks/samples.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/settle.h"
 #include "engine/shops/medium.h"
@@ -22,22 +25,49 @@ struct Finding {
     double figure = 0;     ///< What was found…
     double limit = 0;      ///< …and where the line is, in `unit`.
     std::string unit;
-    std::string way_out;    ///< What would mend it.
-    bool passable = false;  ///< `--anyway` passes it; never true for a shop's file rules.
+    std::string way_out;                 ///< What would mend it.
+    std::string option = {};             ///< The same as options of the verb, as typed: "--bleed auto"; empty: none.
+    std::vector<base::PixelRect> where;  ///< In pixels of the upright picture, the weightiest first; empty: all over.
+    bool passable = false;               ///< `--anyway` passes it; never true for a shop's file rules.
 };
 
-/// One row of the table of checks: docs and tests are made from it.
+/// One row of the table of checks: docs/checks.md and tests are made from it.
 struct CheckInfo {
     std::string name;
     Severity severity;
     bool passable;
     std::string meaning;
+    std::string limit;  ///< Where the line is, and where that comes from.
 };
 const std::vector<CheckInfo>& table();
 
-/// File rules and pixel counts, profile and shape, of a settled plan. Lengths stand in `units` first.
-std::vector<Finding> findings(const plan::Plan& plan, const shops::Medium& medium, const plan::PictureFacts& picture,
-                              base::ShownUnits units = base::ShownUnits::inches);
+/// What was measured of the picture's finest structure. A figure of 0 was not measured.
+struct DetailFacts {
+    double detail_cycles_per_pixel = 0;  ///< The finest real structure, up to 0.5.
+    double halo_overshoot = 0;           ///< Beside strong edges, as a share of their height…
+    double halo_width_px = 0;            ///< …and how wide it is.
+    double blockiness = 0;               ///< Steps across the borders of 8 x 8 pixels against those elsewhere; 1: none.
+    double jpeg_quality = 0;             ///< 1 to 100, of the IJG scale; 0: no JPEG.
+};
+
+/// What the checks of a plan look at.
+struct Subject {
+    const plan::Plan& plan;
+    const shops::Medium& medium;
+    const plan::PictureFacts& picture;
+    base::ShownUnits units = base::ShownUnits::inches;  ///< Which stand first in sentences.
+    const DetailFacts* detail = nullptr;                ///< Null: not measured, and nothing said of it.
+};
+
+/// File rules and pixel counts, profile and shape, detail and noise, of a settled plan.
+std::vector<Finding> findings(const Subject& subject);
+
+/// What shows in the samples of a print of one panel or several: tones, colours, steps, what stands near an edge.
+std::vector<Finding> findings_in(const Samples& samples, std::span<const plan::Plan> panels,
+                                 const shops::Medium& medium, base::ShownUnits units = base::ShownUnits::inches);
+
+/// What the records say: test prints of this medium, its correction, earlier prints of this picture.
+std::vector<Finding> findings_of(const History& history, const plan::Plan& plan);
 
 /// The finding of a plan whose medium the shop file does not have any more: no rule of the shop could be held.
 Finding medium_gone(const plan::Plan& plan);
@@ -45,17 +75,8 @@ Finding medium_gone(const plan::Plan& plan);
 /// The finding of a test sheet where the shop has not told which process prints which size.
 Finding process_not_told(const plan::Plan& print);
 
-/// What is known of the correction that a print gets.
-struct AppliedCorrection {
-    std::int64_t id = 0;
-    double age_days = 0;
-    double most_days = 365;       ///< From the date that the user set, else a year.
-    double paper_difference = 0;  ///< Between the last two papers measured, dE00.
-    double clipped_share = 0;     ///< Of the picture, that the correction newly brings out of the file space, 0..1.
-};
-inline constexpr double most_paper_difference = 2;  ///< Estimate: papers differ less from box to box.
-inline constexpr double most_clipped_share = 0.01;
-std::vector<Finding> findings_of(const AppliedCorrection& correction);
+/// The gravest first, else in the order in which they came.
+void sort_by_severity(std::vector<Finding>& findings);
 
 /// The stops that `anyway` does not pass.
 std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway);

@@ -4,7 +4,6 @@
 #include "engine/base/error.h"
 #include "engine/colour/lab_writer.h"
 #include "engine/jobs/opened_picture.h"
-#include "engine/jobs/tickets.h"
 #include "engine/trial/texts.h"
 
 namespace hangtrue::jobs {
@@ -14,22 +13,21 @@ KnownCorrection known(const ledger::CorrectionRow& row) {
     return {row.id, row.learned_at, row.printed, trial::learned_from_text(row.text)};
 }
 
-constexpr int looked_at_px = 200;
+/// One colour in so many is looked at.
+constexpr std::size_t every = 13;
 
-/// Of the picture, small: what the correction brings out of the file space.
-double clipped_share(const plan::Plan& plan, OpenedPicture& picture, const colour::Profile& file_profile,
-                     Context& context) {
-    const report::SmallPicture small = small_picture(picture, plan.geometry.crop, looked_at_px, context);
-    const colour::LabReader reader(colour::Profile::srgb());
+/// Of the picture's colours: what the correction brings out of the file space.
+double clipped_share(const plan::Plan& plan, std::span<const colour::Lab> picture, const colour::Profile& file_profile,
+                     const Context& context) {
     const colour::LabWriter writer(file_profile);
     const colour::Corrector corrector(plan.correction.curves);
     std::size_t clipped = 0;
-    for (std::size_t i = 0; i + 2 < small.rgb.size(); i += 3) {
-        const auto share = [&](std::size_t channel) { return static_cast<float>(small.rgb[i + channel]) / 255; };
-        const colour::Lab lab = reader.lab({share(0), share(1), share(2)});
-        if (!writer.rgb(corrector.corrected(lab)) && writer.rgb(lab)) ++clipped;
+    std::size_t looked_at = 0;
+    for (std::size_t i = 0; i < picture.size(); i += every) {
+        if (looked_at++ % 1000 == 0) context.progress.check();
+        if (!writer.rgb(corrector.corrected(picture[i])) && writer.rgb(picture[i])) ++clipped;
     }
-    return 3 * static_cast<double>(clipped) / static_cast<double>(small.rgb.size());
+    return looked_at == 0 ? 0 : static_cast<double>(clipped) / static_cast<double>(looked_at);
 }
 
 }  // namespace
@@ -39,10 +37,11 @@ shops::Medium as_measured(shops::Medium medium, const trial::Learned& learned) {
     return medium;
 }
 
-std::vector<checks::Finding> correction_findings(const plan::Plan& plan, const plan::CorrectionWish& wish,
-                                                 OpenedPicture& picture, const colour::Profile& file_profile,
-                                                 Context& context) {
-    if (plan.correction.id == 0) return {};
+std::optional<checks::AppliedCorrection> applied_correction(const plan::Plan& plan, const plan::CorrectionWish& wish,
+                                                            std::span<const colour::Lab> picture,
+                                                            const colour::Profile& file_profile,
+                                                            const Context& context) {
+    if (plan.correction.id == 0) return std::nullopt;
     const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
     const auto row = records.correction(plan.correction.id);
     checks::AppliedCorrection applied;
@@ -54,7 +53,7 @@ std::vector<checks::Finding> correction_findings(const plan::Plan& plan, const p
         if (!wish.since.empty()) applied.most_days = base::days_between(wish.since, now);
         applied.paper_difference = known(*row).learned.paper_difference;
     }
-    return checks::findings_of(applied);
+    return applied;
 }
 
 ledger::Printed printed_as(const std::string& shop, const shops::Medium& medium, const std::string& process) {

@@ -4,13 +4,14 @@
 /// Which correction a print gets, and what is known of the one it got.
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
 #include "engine/checks/checks.h"
+#include "engine/colour/difference.h"
 #include "engine/colour/profile.h"
 #include "engine/jobs/context.h"
-#include "engine/jobs/opened_picture.h"
 #include "engine/ledger/trial_records.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/wish.h"
@@ -35,10 +36,11 @@ std::optional<KnownCorrection> latest_correction(const ledger::Printed& printed,
 /// The medium as its test prints showed it: its blur, where a scan has told it and the shop's file does not.
 shops::Medium as_measured(shops::Medium medium, const trial::Learned& learned);
 
-/// What is to be said of the correction that a settled print gets; reads the picture.
-std::vector<checks::Finding> correction_findings(const plan::Plan& plan, const plan::CorrectionWish& wish,
-                                                 OpenedPicture& picture, const colour::Profile& file_profile,
-                                                 Context& context);
+/// What is known of the correction that a settled print gets; nothing where it gets none. `picture`: its colours.
+std::optional<checks::AppliedCorrection> applied_correction(const plan::Plan& plan, const plan::CorrectionWish& wish,
+                                                            std::span<const colour::Lab> picture,
+                                                            const colour::Profile& file_profile,
+                                                            const Context& context);
 
 /// What the wish names, of the ledger; with id 0 where nothing is applied. Throws InvalidWish where there is no such
 /// correction, or it is another medium's.

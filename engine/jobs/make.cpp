@@ -8,7 +8,7 @@
 
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
-#include "engine/jobs/corrections.h"
+#include "engine/jobs/looking_over.h"
 #include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
@@ -133,13 +133,6 @@ void look_up_medium(const plan::Wish& wish, const Context& context) {
     (void)shops::medium_named(shops::shop_named(shops, wish.shop), wish.medium);
 }
 
-void add_correction_findings(std::vector<checks::Finding>& findings, const SettledWish& settled, const plan::Wish& wish,
-                             OpenedPicture& picture, Context& context) {
-    const auto more =
-        correction_findings(settled.plans.front(), wish.correction, picture, settled.file_profile, context);
-    findings.insert(findings.begin(), more.begin(), more.end());
-}
-
 void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger& ledger, Context& context) {
     const MakeRequest& request = outcome.request;
     if (!fs::is_directory(request.to)) {
@@ -155,9 +148,8 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
     remember_picture(picture, ledger);
     const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
     if (settled.trial) remember_trial(*settled.trial, picture, ledger);
-    outcome.findings = settled.findings;
-    add_correction_findings(outcome.findings, settled, request.wish, picture, context);
-    if (const auto stops = checks::stops(settled.findings, request.anyway); !stops.empty()) {
+    outcome.findings = all_findings(settled, request.wish.correction, picture, ledger, context);
+    if (const auto stops = checks::stops(outcome.findings, request.anyway); !stops.empty()) {
         outcome.ending = Ending::refused;
         outcome.sentence = stops.front().sentence + (stops.front().way_out.empty() ? "" : " " + stops.front().way_out);
         return;
@@ -212,15 +204,6 @@ MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
         summary.outcomes.back().sentence = "The print files were made, but the order sheet was not: " + sheets.sentence;
     }
     return summary;
-}
-
-CheckOutcome check(const std::filesystem::path& picture, const plan::Wish& wish, Context& context) {
-    StageSeconds seconds;
-    const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
-    OpenedPicture opened = opened_picture(picture, fs::temp_directory_path(), ledger, context, seconds);
-    SettledWish settled = settled_wish(wish, std::nullopt, opened, ledger, context);
-    add_correction_findings(settled.findings, settled, wish, opened, context);
-    return {std::move(settled.findings), std::move(settled.plans)};
 }
 
 }  // namespace hangtrue::jobs

@@ -16,6 +16,12 @@ FileSpace file_space(colour::Profile profile, std::string name) {
     return {std::move(profile), std::move(facts)};
 }
 
+colour::Profile profile_beside_shops(const shops::Medium& medium, const Context& context) {
+    const auto file = context.data_folder / "shops" / medium.print_profile;
+    const std::string bytes = base::read_whole_file(file, largest_profile);
+    return colour::Profile::from_bytes(std::as_bytes(std::span(bytes)), file.string());
+}
+
 }  // namespace
 
 FileSpace file_space_of(const shops::Medium& medium, const Context& context) {
@@ -23,14 +29,17 @@ FileSpace file_space_of(const shops::Medium& medium, const Context& context) {
         case shops::FileSpace::srgb: break;
         case shops::FileSpace::adobe_rgb: return file_space(colour::Profile::adobe_rgb(), "Adobe RGB (1998)");
         case shops::FileSpace::print_profile: {
-            const auto file = context.data_folder / "shops" / medium.print_profile;
-            const std::string bytes = base::read_whole_file(file, largest_profile);
-            auto profile = colour::Profile::from_bytes(std::as_bytes(std::span(bytes)), file.string());
+            colour::Profile profile = profile_beside_shops(medium, context);
             std::string name = profile.description();
             return file_space(std::move(profile), std::move(name));
         }
     }
     return file_space(colour::Profile::srgb(), "sRGB");
+}
+
+std::optional<colour::Profile> print_profile_of(const shops::Medium& medium, const Context& context) {
+    if (medium.print_profile.empty()) return std::nullopt;
+    return profile_beside_shops(medium, context);
 }
 
 colour::Profile profile_with(const base::Sha256& hash, const ledger::Ledger& ledger, const std::string& what_for) {

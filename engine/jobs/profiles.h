@@ -3,6 +3,8 @@
 
 /// Which profile a file gets, and where the profile of an old plan is found again.
 
+#include <optional>
+
 #include "engine/base/hash.h"
 #include "engine/colour/profile.h"
 #include "engine/jobs/context.h"
@@ -20,6 +22,9 @@ struct FileSpace {
 /// The space that the medium wants its files in; sRGB where the shop has not told. Throws UnreadableInput when the
 /// shop's own profile is missing beside the shop file, or no profile.
 FileSpace file_space_of(const shops::Medium& medium, const Context& context);
+
+/// What describes the medium's print, where the shop file names it. Throws UnreadableInput as above.
+std::optional<colour::Profile> print_profile_of(const shops::Medium& medium, const Context& context);
 
 /// Built in, or kept by the ledger. Throws UnreadableInput when neither knows it.
 colour::Profile profile_with(const base::Sha256& hash, const ledger::Ledger& ledger, const std::string& what_for);

@@ -15,7 +15,7 @@ namespace {
 
 void add_findings(std::vector<checks::Finding>& findings, const plan::Plan& plan, const shops::Medium& medium,
                   const plan::PictureFacts& picture, base::ShownUnits units) {
-    for (checks::Finding& finding : checks::findings(plan, medium, picture, units)) {
+    for (checks::Finding& finding : checks::findings({plan, medium, picture, units})) {
         const bool known = std::any_of(findings.begin(), findings.end(),
                                        [&](const checks::Finding& other) { return other.name == finding.name; });
         if (!known) findings.push_back(std::move(finding));
@@ -44,13 +44,14 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
                                         plan->picture.name + "): its content is another.");
         }
         SettledWish settled{.plans = {carried_out_today(*plan)},
+                            .medium = medium_today(*plan, context),
                             .file_profile = profile_with(plan->file_profile, ledger, "this plan"),
                             .network = network_of(plan->network, context),
                             .trial = {},
                             .findings = {},
                             .notice = older_plan_notice(*plan)};
-        if (const auto medium = medium_today(*plan, context)) {
-            add_findings(settled.findings, *plan, *medium, picture.facts, context.units);
+        if (settled.medium) {
+            add_findings(settled.findings, *plan, *settled.medium, picture.facts, context.units);
         } else {
             settled.findings.push_back(checks::medium_gone(*plan));
         }
@@ -65,6 +66,7 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
         return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network, correction);
     };
     SettledWish settled{.plans = plans(std::nullopt),
+                        .medium = {},
                         .file_profile = std::move(space.profile),
                         .network = {},
                         .trial = {},
@@ -90,6 +92,7 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
     for (const plan::Plan& panel : settled.plans) {
         add_findings(settled.findings, panel, medium, picture.facts, context.units);
     }
+    settled.medium = std::move(medium);
     return settled;
 }
 

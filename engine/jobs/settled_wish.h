@@ -13,15 +13,17 @@
 #include "engine/jobs/networks.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/plan/plan.h"
+#include "engine/shops/medium.h"
 
 namespace hangtrue::jobs {
 
 struct SettledWish {
-    std::vector<plan::Plan> plans;  ///< One a panel.
+    std::vector<plan::Plan> plans;        ///< One a panel.
+    std::optional<shops::Medium> medium;  ///< As its shop file and test prints have it today; none where it is gone.
     colour::Profile file_profile;
     std::shared_ptr<const enlarge::Network> network;  ///< That all panels are enlarged with; none for the filter.
     std::optional<NetworkTrial> trial;                ///< Of it, where there is none yet in a plan.
-    std::vector<checks::Finding> findings;            ///< Each once, however many panels have it.
+    std::vector<checks::Finding> findings;            ///< Of the plans, each once, however many panels have it.
     std::string notice;  ///< That pixels may differ from those of the plan's time; mostly empty.
 };
 

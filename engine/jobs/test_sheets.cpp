@@ -282,7 +282,7 @@ class SheetMaker {
     /// A rule of the shop's that the sheet's file would break, as any print file is held to them.
     std::optional<checks::Finding> broken_rule(const plan::Plan& plan) const {
         const auto stops =
-            checks::stops(checks::findings(plan, m_medium, m_picture.facts, m_context.units), /*anyway=*/true);
+            checks::stops(checks::findings({plan, m_medium, m_picture.facts, m_context.units}), /*anyway=*/true);
         return stops.empty() ? std::nullopt : std::optional(stops.front());
     }
 

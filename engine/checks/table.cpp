@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "engine/checks/checks.h"
+
+namespace hangtrue::checks {
+
+const std::vector<CheckInfo>& table() {
+    using enum Severity;
+    constexpr bool passable = true;
+    constexpr bool never = false;  // A shop's file rule: a file that breaks it is money lost.
+    static const std::vector<CheckInfo> rows{
+        {"format-not-taken", stop, never, "The shop does not take this file format for this medium.",
+         "shop file: formats"},
+        {"depth-not-taken", stop, never, "The shop does not take TIFF files of this many bits.",
+         "shop file: tiff_bits"},
+        {"compression-not-taken", stop, never, "The shop does not take TIFF files compressed this way.",
+         "shop file: tiff_compressions"},
+        {"big-tiff-not-taken", stop, never, "The file is a BigTIFF, and the shop has not said that it takes those.",
+         "shop file: big_tiff; a plain TIFF ends at 4.29 GB"},
+        {"file-too-large", stop, never,
+         "The TIFF has (compressed: may have) more bytes than the shop takes. A JPEG's quality is "
+         "fitted to the limit.",
+         "shop file: most_bytes"},
+        {"too-many-pixels", stop, never, "The file has more pixels than the shop takes.", "shop file: most_pixels"},
+        {"side-too-long", stop, never, "A side of the file has more pixels than the shop takes.",
+         "shop file: most_side_px"},
+        {"pixels-not-exact", stop, never, "The shop wants exact pixel numbers, and the file has others.",
+         "shop file: pixels = \"exact\""},
+        {"shape-off", stop, never,
+         "The file's sides have a ratio that is further from the wanted one than the shop's tolerance.",
+         "shop file: shape_tolerance, and half a pixel a side"},
+        {"wrong-file-space", stop, never, "The file is not in the colour space that the shop asks for.",
+         "shop file: file_space"},
+        {"profile-rule", stop, never,
+         "The shop asks for the profile to be embedded, or for none, and the file does the other.",
+         "shop file: embed_profile"},
+        {"name-too-long", stop, never, "The file's name is longer than the shop takes.", "shop file: most_name_length"},
+        {"name-not-ascii", stop, never, "The file's name holds letters that the shop does not take.",
+         "shop file: ascii_names"},
+        {"medium-gone", stop, passable,
+         "A plan settled earlier is for a medium that the shop file does not have any more, so that no rule of the "
+         "shop was checked.",
+         "shop file"},
+        {"size-gone", stop, passable, "A plan settled earlier is for a size that the medium does not have any more.",
+         "shop file: size, free_sizes"},
+        {"too-few-pixels", stop, passable,
+         "The picture brings less than the least ppi of the medium, and less than 20/20 vision "
+         "resolves from where the print is to be seen.",
+         "shop file: ppi.least; one arc minute a pixel"},
+        {"fewer-pixels-than-wanted", look, passable,
+         "The picture brings less than the ppi that the medium wants, though enough for where the "
+         "print is to be seen.",
+         "shop file: ppi.wanted"},
+        {"enlarged-much", look, passable, "Each pixel of the picture becomes more than 2 x 2 of the file.",
+         "2 times; estimate"},
+        {"too-little-detail", look, passable,
+         "The finest real detail of the picture, whatever its pixels, is too coarse for a sharp print from where it is "
+         "to be seen.",
+         "15 cycles a degree, half of what 20/20 vision resolves: an ideal low-pass there keeps 84 % of the crispness"},
+        {"noise-shows", look, passable,
+         "The picture's noise, as the print's blur and the eye pass it on, will be seen as grain.",
+         "0.4 L* after the eye's contrast sensitivity; estimate"},
+        {"halos", look, passable, "Earlier sharpening left bright and dark seams along edges.",
+         "15 % of an edge's height; estimate"},
+        {"jpeg-damage", look, passable,
+         "The picture is, or once was, a coarsely saved JPEG: squares and fringes show when enlarged.",
+         "half of the example table of ITU-T T.81 (quality 75), or steps at 8 pixels 1.15 times those elsewhere; "
+         "estimates"},
+        {"metal-shows", look, passable,
+         "Parts are plain white in the file, and the medium is bare metal: the metal shows there.",
+         "1 % of the print, in connected areas; estimate"},
+        {"banding", look, passable,
+         "Smooth parts of the picture are made of flat steps that the print shows as bands, the correction included.",
+         "steps of 0.5 L*, about one just noticeable difference, in 0.5 % of the print"},
+        {"beyond-print-gamut", look, passable,
+         "Colours of the print that its profile cannot show. Looked at where the shop file names a print profile.",
+         "1 % of the print by more than 3 dE00; estimate"},
+        {"beyond-file-space", look, passable, "Colours of the picture that the file's colour space cannot hold.",
+         "1 % of the print by more than 3 dE00; estimate"},
+        {"profile-does-not-fit", look, passable,
+         "The picture's profile is a printer's or a scanner's, or gives it colours outside the spectral locus, which "
+         "no "
+         "eye can see.",
+         "0.1 % of the print; CIE 15"},
+        {"stands-at-edge", look, passable,
+         "Something with a strong outline and calm around it lies where the shop may cut or fold.",
+         "shop file: safe_area; what counts as a thing is an estimate"},
+        {"tint-in-black-and-white", look, passable,
+         "The picture is black-and-white, which shows every tint, and the medium's is not known well enough.",
+         "1 dE00, just visible side by side"},
+        {"no-test-print", look, passable, "No test print of this medium and process has been read yet.",
+         "one that was answered, scanned or measured"},
+        {"lightness-changed", look, passable,
+         "The print will be much brighter or darker than an earlier one of the same picture, or of an earlier state of "
+         "it.",
+         "3 L* on average; estimate"},
+        {"shape-against-size", look, passable,
+         "The size has another shape, and takes more than 15 % of the picture away.", "15 %; estimate"},
+        {"no-bleed", look, passable, "The shop asks for bleed, and the file has none.", "shop file: bleed"},
+        {"mirrored-untold", look, passable,
+         "Acrylic may be printed from behind, and the shop has not said whether the file must be "
+         "mirrored.",
+         "shop file: mirrored"},
+        {"process-not-told", look, passable,
+         "A test sheet is of another size than the print, and the shop has not said whether one machine prints both.",
+         "shop file: same_process_for_all_sizes, process"},
+        {"correction-old", look, passable,
+         "The correction was learned longer ago than a year, or than the date that was set.",
+         "365 days, or --correction-since; estimate"},
+        {"paper-changed", look, passable,
+         "The last two measured test prints were on papers that differ visibly, so that the correction may be of the "
+         "old one.",
+         "2 dE00; estimate: papers differ less from box to box"},
+        {"correction-clips", look, passable,
+         "The correction brings more than 1 % of the picture out of what the file space holds.", "1 %; estimate"},
+        {"no-profile", note, passable, "The picture has no colour profile and was taken as sRGB.", "none embedded"},
+        {"file-space-untold", note, passable,
+         "The shop has not said which colour space it wants; the file is in sRGB, embedded.", "shop file: file_space"},
+        {"improvement-untold", note, passable,
+         "The shop has not said whether its order form changes pictures, and how to switch that "
+         "off.",
+         "shop file: improvement_off"},
+        {"clipped-white", note, passable, "Parts of the print are white without any drawing: bare paper.",
+         "1 % of the print, in connected areas; estimate"},
+        {"clipped-black", note, passable, "Parts of the print are black without any drawing.",
+         "5 % of the print under L* 1, in connected areas; estimate"},
+        {"copyright-missing", note, passable, "The picture names no copyright, so that the file names none.",
+         "Exif, XMP or IPTC"},
+        {"mirrored", note, passable, "The file is mirrored left to right, as the shop wants it.",
+         "shop file: mirrored"},
+        {"big-tiff", note, passable, "The file is a BigTIFF, which older programs cannot open.",
+         "a plain TIFF ends at 4.29 GB"},
+        {"wrapped-round", note, passable, "Part of the picture goes round the bars and is not on the face.",
+         "--wrap round"},
+        {"safe-area", note, passable,
+         "The shop asks to keep what matters away from the edge; nothing was seen that stands there by itself.",
+         "shop file: safe_area"},
+        {"heavy-print", note, passable, "A metal or acrylic print larger than 1 square metre.",
+         "1 square metre; common practice"},
+    };
+    return rows;
+}
+
+}  // namespace hangtrue::checks
