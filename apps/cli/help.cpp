@@ -125,7 +125,9 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 | `sizes` | `pictures`: each `picture`, `width_px`, `height_px`, `media`: each `shop`, `medium`, `ppi`, )"
     R"(`native_width_mm`, `native_height_mm`, `largest_without_enlarging`, `sizes`: each `name`, `width_mm`, )"
     R"(`height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents` |
-| `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`, `plans` |
+| `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`: each `name`, `severity`, )"
+    R"(`sentence`, `way_out`, `option` (as typed, or `null`), `figure`, `limit`, `unit`, `where` (`x_px`, `y_px`, )"
+    R"(`width_px`, `height_px` of the upright picture), `passable`; `plans`; `report` |
 | `make` | `jobs`: each `picture`, `listed_at` (of a list: its name and line), `status`, `ending`, `sentence`, )"
     R"(`findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, )"
     R"(`bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, )"

@@ -113,13 +113,17 @@ Json json_of(const jobs::StageSeconds& seconds) {
 Json json_of(const std::vector<checks::Finding>& findings) {
     Json list = Json::array();
     for (const checks::Finding& finding : findings) {
+        Json where = Json::array();
+        for (const base::PixelRect& place : finding.where) where.push_back(json_of(place));
         list.push_back({{"name", finding.name},
                         {"severity", name_of_severity(finding.severity)},
                         {"sentence", finding.sentence},
                         {"way_out", finding.way_out},
+                        {"option", finding.option.empty() ? Json(nullptr) : Json(finding.option)},
                         {"figure", finding.figure},
                         {"limit", finding.limit},
                         {"unit", finding.unit},
+                        {"where", where},
                         {"passable", finding.passable}});
     }
     return list;

@@ -21,7 +21,8 @@ constexpr std::array<VerbInfo, 20> verb_table{{
      "enlarged before. Nothing is recorded.",
      detail},
     {Verb::check, "check", "PICTURE", 1, 1, "what would go wrong with a print",
-     "Nothing is made. The status is 1 where `make` would refuse.", check},
+     "Nothing is made but the `--report`. The status is 1 where `make` would refuse. docs/checks.md lists the checks.",
+     check},
     {Verb::make, "make", "[PICTURE…]", 0, any_number, "print files, verified, with their tickets and records",
      "Each picture is made in each size. With `--list` the prints stand in a text file instead, one "
      "`[[print]]` each, with the same words. Each print is made or refused by itself.",
@@ -145,11 +146,15 @@ constexpr std::array option_table{
     OptionInfo{"save-plan", "FILE", "", "", "", "Keeps the settled plan as a file.", Group::file, VerbSet{Verb::make}},
     OptionInfo{"to", "FOLDER", "", "a folder that exists", "the current folder", "Where the files go.", Group::file,
                VerbSet{Verb::make, Verb::ledger_again, Verb::test_sheet}},
-    OptionInfo{"report", "PDF", "", "", "", "A page for each picture: its sharpest parts, its spectrum, its figures.",
-               Group::file, VerbSet{Verb::detail}},
-    OptionInfo{"replace", "", "", "", "", "Takes the place of a file that has the name already.", Group::file,
-               VerbSet{Verb::detail, Verb::make, Verb::view, Verb::enlarge, Verb::ledger_again, Verb::test_sheet},
-               Kind::flag},
+    OptionInfo{
+        "report", "PDF", "", "", "",
+        "A page to keep: `detail`: a picture's sharpest parts, its spectrum, its figures; `check`: the marked picture "
+        "and what was found.",
+        Group::file, VerbSet{Verb::detail, Verb::check}},
+    OptionInfo{
+        "replace", "", "", "", "", "Takes the place of a file that has the name already.", Group::file,
+        VerbSet{Verb::detail, Verb::check, Verb::make, Verb::view, Verb::enlarge, Verb::ledger_again, Verb::test_sheet},
+        Kind::flag},
     OptionInfo{"anyway", "", "", "", "",
                "Passes findings that may be passed, never a shop's file rules; `ledger again`: keeps a file that "
                "is not the same print.",

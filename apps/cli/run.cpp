@@ -15,6 +15,7 @@
 
 #include "apps/cli/advice.h"
 #include "apps/cli/arguments.h"
+#include "apps/cli/checks_page.h"
 #include "apps/cli/help.h"
 #include "apps/cli/manual.h"
 #include "apps/cli/progress_line.h"
@@ -125,11 +126,12 @@ ExitStatus run(const std::vector<std::string>& words) {
     hold_standard_streams();
     std::signal(SIGPIPE, SIG_IGN);
 
-    // What is made of the table of options is no verb: it is for those who change or install the program.
+    // What is made of the program's tables is no verb: it is for those who change or install the program.
     if (words.size() == 2 && words[0] == "help") {
         if (words[1] == "--markdown") return answered(ExitStatus::done, markdown_text());
         if (words[1] == "--man") return answered(ExitStatus::done, man_page_text());
         if (words[1] == "--bash-completion") return answered(ExitStatus::done, bash_completion_text());
+        if (words[1] == "--checks") return answered(ExitStatus::done, checks_page());
     }
     // Wrong use may be what keeps the words from being understood, and is told as JSON all the same.
     const bool as_json = std::find(words.begin(), words.end(), "--json") != words.end();

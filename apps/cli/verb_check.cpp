@@ -4,6 +4,7 @@
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
 #include "apps/cli/wish_words.h"
+#include "engine/jobs/check_report.h"
 #include "engine/jobs/make.h"
 
 namespace hangtrue::cli {
@@ -12,6 +13,7 @@ Reply check(const Arguments& arguments, jobs::Context& context) {
     const std::string& picture = arguments.positionals().front();
     Reply reply;
     std::vector<ExitStatus> statuses;
+    std::vector<jobs::CheckOutcome> outcomes;
     reply.json["prints"] = Json::array();
     for (const SizedWish& sized : wishes_of(arguments)) {
         jobs::CheckOutcome outcome;
@@ -41,6 +43,19 @@ Reply check(const Arguments& arguments, jobs::Context& context) {
         else
             reply.text += print + ": this print can be made; before you pay:\n";
         for (const checks::Finding& finding : outcome.findings) reply.text += "  " + finding_line(finding) + "\n";
+        outcomes.push_back(std::move(outcome));
+    }
+    if (arguments.has("report") && !outcomes.empty()) {
+        const std::string report = arguments.text("report").value_or("");
+        const jobs::Ended ended = jobs::ended(
+            [&] { jobs::write_check_report(picture, outcomes, report, arguments.has("replace"), context); });
+        if (ended.ending != jobs::Ending::done) {
+            statuses.push_back(status_of(ended.ending));
+            reply.errors.push_back(ended.sentence);
+        } else {
+            reply.text += "The page to keep: " + report + "\n";
+        }
+        reply.json["report"] = ended.ending == jobs::Ending::done ? Json(report) : Json(nullptr);
     }
     reply.status = combined(statuses);
     add_broken_shops(reply, context);

@@ -141,6 +141,13 @@ TEST(cli_help, the_page_docs_command_line_md_is_what_the_table_says) {
         << "Write it anew: hangtrue help --markdown > docs/command-line.md";
 }
 
+TEST(cli_help, the_page_docs_checks_md_is_what_the_table_of_checks_says) {
+    const Ran ran = run_program({"help", "--checks"});
+    EXPECT_EQ(ran.status, 0);
+    EXPECT_EQ(ran.out, file_text(fs::path(HANGTRUE_SOURCE_DIR) / "docs/checks.md"))
+        << "Write it anew: hangtrue help --checks > docs/checks.md";
+}
+
 TEST(cli_help, each_verb_shows_each_of_its_options_and_the_parser_knows_them_all) {
     const Documented page = documented(run_program({"help", "--markdown"}).out);
     ASSERT_EQ(page.verbs.size(), 20u);
