@@ -23,6 +23,7 @@
 #include "engine/base/aligned_floats.h"
 #include "engine/base/hash.h"
 #include "engine/colour/conversion.h"
+#include "engine/colour/proof.h"
 #include "engine/colour/lcms.h"
 #include "engine/enlarge/resampler.h"
 #include "engine/raster/print_writer.h"
@@ -367,6 +368,36 @@ void measure_read_back(const fs::path& folder, const std::vector<std::uint16_t>&
     }
 }
 
+/// As `view --as print` and the screen have it: file samples in floats to those of an sRGB screen.
+void measure_proof(const std::string& name, const colour::PrintCondition& print) {
+    const colour::Profile srgb = colour::Profile::srgb();
+    const colour::Proof proof(srgb, print, srgb);
+    const base::PixelSize size{render::block_width, render::block_height};
+    FloatPicture original(size);
+    FloatPicture block(size);
+    const auto pixels = static_cast<double>(block_pixels);
+    const auto in_rows = [&](const auto& work) {
+        for (int y = 0; y < size.height; ++y) {
+            const std::size_t at = static_cast<std::size_t>(y) * block.stride;
+            const auto width = static_cast<std::size_t>(size.width);
+            work(colour::Planes{
+                {block.plane(0) + at, width}, {block.plane(1) + at, width}, {block.plane(2) + at, width}});
+        }
+    };
+    measure(
+        "soft proof, " + name + ": ours (" + name_of(proof.path()) + ", float)", pixels,
+        [&] { in_rows([&](const colour::Planes& row) { proof.apply(row); }); }, [&] { block.restore_from(original); });
+    if (proof.knows_gamut()) {
+        std::vector<float> off(static_cast<std::size_t>(size.width));
+        measure(
+            "soft proof, " + name + ": what is out of gamut", pixels,
+            [&] { in_rows([&](const colour::Planes& row) { proof.outside(row, off); }); },
+            [&] { block.restore_from(original); });
+    }
+    measure("soft proof, " + name + ": building it (a proof a \"pixel\")", 1,
+            [&] { const colour::Proof again(srgb, print, srgb); });
+}
+
 void measure_all() {
     const BenchFolder folder;
     std::cout << machine_text() << "\n\n";
@@ -377,6 +408,9 @@ void measure_all() {
     measure_sharpening();
     measure_conversion("sRGB (matrix)", colour::Profile::srgb());
     measure_conversion("a print condition with tables", colour::made_print_condition());
+    measure_proof("a print condition with tables", colour::made_print_condition());
+    measure_proof("a measured print",
+                  colour::MeasuredPrint{{95, 0, -2}, {9, 0, 0}, colour::correction_of({5, -2, 1, 0})});
     measure_quantising();
     const base::PixelSize size{12000, 4 * render::block_height};
     const auto rows = rows_16(size);

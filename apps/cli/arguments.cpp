@@ -17,9 +17,10 @@ namespace {
 
 using base::InvalidWish;
 
-const OptionInfo* option_named(std::string_view name) {
+/// An option may mean one thing with one verb and another with another. Without a verb: any of that name.
+const OptionInfo* option_named(std::string_view name, const VerbInfo* verb = nullptr) {
     for (const OptionInfo& option : options()) {
-        if (option.name == name) return &option;
+        if (option.name == name && (verb == nullptr || option.verbs.has(verb->verb))) return &option;
     }
     return nullptr;
 }
@@ -57,8 +58,9 @@ std::vector<std::string> dashed_options_of(const VerbInfo* verb) {
 
 /// With extras allowed and no conversions, two things are left to go wrong: a value given to a flag, and a
 /// value missing at the end.
-[[noreturn]] void refuse_what_cli11_refused(const std::vector<std::string>& words) {
+[[noreturn]] void refuse_what_cli11_refused(const std::vector<std::string>& words, const VerbInfo* verb) {
     for (const OptionInfo& option : options()) {
+        if (verb != nullptr && !option.verbs.has(verb->verb)) continue;
         const std::string name = "--" + std::string(option.name);
         if (option.kind == Kind::flag) {
             const auto has_value = [&](const std::string& word) { return word.starts_with(name + "="); };
@@ -181,7 +183,7 @@ void Arguments::parse(std::vector<std::string> words, bool stop_at_first_name, s
     try {
         app.parse(words);
     } catch (const CLI::ParseError&) {
-        refuse_what_cli11_refused(asked);
+        refuse_what_cli11_refused(asked, m_verb);
     }
     for (const auto& [option, added] : known) {
         if (added->count() == 0) continue;
@@ -206,7 +208,7 @@ void Arguments::parse(std::vector<std::string> words, bool stop_at_first_name, s
 
 void Arguments::hold_against_table() const {
     for (const auto& [name, values] : m_values) {
-        const OptionInfo* option = option_named(name);
+        const OptionInfo* option = option_named(name, m_verb);
         assert(option != nullptr);
         if (option->kind == Kind::flag) continue;
         const bool several = option->repeatable && m_verb->verb != Verb::view;

@@ -136,7 +136,15 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
     R"(`samples_compared`, `sha256`, `bytes` |
 | `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits`, )"
     R"(`as_decoded` (the file is a JPEG, and these are its pixels as they decode), `made_file` (the JPEG that was )"
-    R"(decoded; `null` where it was coded for this view), `notice` |
+    R"(decoded; `null` where it was coded for this view), `notice`, `as_print` (with `--as print`: `basis` )"
+    R"((`profile`, `measured`, `assumed`), `paper_lab`, `black_lab_against_paper`, `hatched`, `outside_gamut_share`, )"
+    R"(`sentences`) |
+| `light` | `rooms`: each `id`, `source` and what `--light` gives for one: `lux`, `room`, `screen_cd_m2`, )"
+    R"(`paper_cd_m2`, `darker_stops`, `looks_as_bright` (of the screen's white, 1: as bright), `matching_lux`, )"
+    R"(`density_of_black`, `merged_up_to_code`, `merged_up_to_code_changed` (sRGB, 0 to 255), `visible_steps` (each )"
+    R"(`range`, `on_screen`, `matched`, `there`, `changed`), `changes`, `middle_stops`, `tones` (lightness L*). With )"
+    R"(`--photograph`: `screen_at`, `paper_at`, `areas_found`, `brighter` (`screen`, `paper`, `neither`), )"
+    R"(`screen_brighter_stops` with `_least` and `_most`, `lux` likewise; `sentences` in all |
 | `enlarge` | `out`, `width_px`, `height_px`, `bits`, `channels` |
 | `shop list` | `shops`: each `id`, `name`, `media`, `open_questions`; `broken_shops` |
 | `shop show` | `shop`: what its file says; what it does not say is `null` |

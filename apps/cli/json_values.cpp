@@ -145,6 +145,16 @@ Json json_of(const plan::PlannedNetwork& network) {
             {"grain", network.grain == enlarge::Grain::calm ? "calm" : "keep"}};
 }
 
+Json json_of(const plan::PlannedLight& light) {
+    if (!light.is_asked()) return nullptr;
+    return {{"lux", light.lux},
+            {"room", light.room.empty() ? Json(nullptr) : Json(light.room)},
+            {"screen_cd_m2", light.screen_candelas},
+            {"paper_reflectance", light.paper_reflectance},
+            {"changes", light.changes()},
+            {"lightness_of_0_5_to_100", light.tones.lightness}};
+}
+
 Json json_of(const std::optional<render::Likeness>& likeness) {
     if (!likeness) return nullptr;
     return {{"mean_difference_of_255", likeness->mean},
@@ -192,6 +202,7 @@ Json json_of(const plan::Plan& plan) {
     json["border_mm"] = edges_mm(geometry.border);
     json["safe_area_mm"] = geometry.safe_area.value;
     json["sharpening"] = json_of(plan.sharpening);
+    json["light"] = json_of(plan.light);
     json["correction"] = plan.correction.id > 0 ? Json(plan.correction.id) : Json(nullptr);
     json["file_space"] = plan.file_space_name;
     json["intent"] = name_of(plan.conversion.intent);

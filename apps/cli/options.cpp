@@ -39,6 +39,13 @@ constexpr std::array<VerbInfo, 20> verb_table{{
      "OUT is a PNG or a TIFF by its ending, with the depth, the channels and the profile of IN; neither sharpened nor "
      "dithered. Nothing is recorded.",
      enlarge},
+    {Verb::light, "light", "", 0, 0, "what a room's light does to a print, and the change that answers it",
+     "Without `--light`: what each of the rooms that have a name does. `--photograph` takes one photograph of the "
+     "screen, "
+     "white all over, on the left, and a sheet of the paper in the room's light on the right, and says which of them "
+     "is "
+     "brighter and what to turn. docs/light.md says what neither can know.",
+     light},
     {Verb::shop_list, "shop list", "", 0, 0, "the shops and their media", "", shop_list},
     {Verb::shop_show, "shop show", "SHOP [MEDIUM]", 1, 2, "what is known of a shop or of one of its media", "",
      shop_show},
@@ -77,8 +84,9 @@ constexpr std::array<VerbInfo, 20> verb_table{{
 constexpr VerbSet with_wish{Verb::check, Verb::make, Verb::view};
 /// A sheet's cells are of the print that the wish asks for, but for what is learned from it.
 constexpr VerbSet with_sheet{Verb::check, Verb::make, Verb::view, Verb::test_sheet};
-constexpr VerbSet choosing_medium{Verb::sizes, Verb::check,      Verb::make,
-                                  Verb::view,  Verb::test_sheet, Verb::test_status};
+constexpr VerbSet choosing_medium{Verb::sizes, Verb::check,      Verb::make,       Verb::view,
+                                  Verb::light, Verb::test_sheet, Verb::test_status};
+constexpr VerbSet with_light{Verb::check, Verb::make, Verb::view, Verb::light};
 constexpr std::string_view lengths = "mm, cm, m, in or ft";
 
 constexpr std::array option_table{
@@ -121,6 +129,12 @@ constexpr std::array option_table{
                "Output sharpening, computed from the medium, the picture and the distance.", Group::wish, with_sheet},
     OptionInfo{"distance", "2m", lengths, "10cm or more", "the print's diagonal", "From where the print is looked at.",
                Group::wish, with_sheet},
+    OptionInfo{"light", "LUX|ROOM", "lux", "off, 1 to 100000, or a room that `light` lists", "off",
+               "The light that the print will hang in: the tones are changed a little, so that its shadows stay apart "
+               "there.",
+               Group::wish, with_light},
+    OptionInfo{"screen-brightness", "N", "cd/m2", "10 to 2000, with `--light`", "120",
+               "How bright the white is of the screen that the picture was judged by.", Group::wish, with_light},
     OptionInfo{"correction", "latest|none|ID", "", "", "latest",
                "Which of the corrections that test prints taught for this medium is applied.", Group::wish, with_wish},
     OptionInfo{"correction-since", "YYYY-MM-DD", "", "a day", "a year ago",
@@ -165,6 +179,24 @@ constexpr std::array option_table{
                1, 5},
     OptionInfo{"scale", "S", "", "", "1", "Under 1: the window made smaller.", Group::file, VerbSet{Verb::view},
                Kind::real, 0.001, 1},
+    OptionInfo{"as", "file|print", "", "", "file",
+               "The pixels as the file holds them, in its space; or as they are printed, in sRGB (a soft proof).",
+               Group::file, VerbSet{Verb::view}, Kind::choice},
+    OptionInfo{"paper-white", "show|off", "", "", "show",
+               "`--as print`: the paper's own white, darker than the screen's; off: the screen's white stands for it.",
+               Group::file, VerbSet{Verb::view}, Kind::choice},
+    OptionInfo{"paper-black", "show|off", "", "", "show",
+               "`--as print`: the print's own black, lighter than the screen's; off: the screen's black stands for it.",
+               Group::file, VerbSet{Verb::view}, Kind::choice},
+    OptionInfo{"print-intent", "relative|perceptual|saturation|absolute", "", "", "relative",
+               "`--as print` with a print profile: how the shop's machine brings the file's colours into the print.",
+               Group::file, VerbSet{Verb::view}, Kind::choice},
+    OptionInfo{"print-black-point", "keep|off", "", "", "keep",
+               "`--as print` with a print profile: whether the file's black becomes the print's there.", Group::file,
+               VerbSet{Verb::view}, Kind::choice},
+    OptionInfo{"gamut", "hatch|off", "", "", "off",
+               "`--as print` with a print profile: colours that the print cannot hold are hatched.", Group::file,
+               VerbSet{Verb::view}, Kind::choice},
     OptionInfo{"out", "PNG", "", "", "", "The PNG to write.", Group::file, VerbSet{Verb::view}},
     OptionInfo{"factor", "F", "", "", "", "How many times as wide and as high; under 1 makes smaller.", Group::file,
                VerbSet{Verb::enlarge}, Kind::real, 0.001, 8},
@@ -194,6 +226,12 @@ constexpr std::array option_table{
                VerbSet{Verb::test_answer}, Kind::real, 1, 100000},
     OptionInfo{"photograph", "", "", "", "", "FILE is a camera's, whose colours are not measured ones.", Group::file,
                VerbSet{Verb::test_scan}, Kind::flag},
+    OptionInfo{"photograph", "FILE", "", "a picture file", "",
+               "Screen and paper side by side, by one camera in one picture.", Group::file, VerbSet{Verb::light}},
+    OptionInfo{"screen-at", "X,Y,W,H", "px of the photograph", "with `--paper-at`", "found",
+               "Where the screen's white stands in the photograph.", Group::file, VerbSet{Verb::light}},
+    OptionInfo{"paper-at", "X,Y,W,H", "px of the photograph", "with `--screen-at`", "found",
+               "Where the paper stands in the photograph.", Group::file, VerbSet{Verb::light}},
     OptionInfo{"process", "NAME", "", "as the shop's file has it", "the only one there is",
                "Which machine and material.", Group::file, VerbSet{Verb::test_status}},
     OptionInfo{"data", "FOLDER", "", "", "the XDG data folder, $XDG_DATA_HOME/hangtrue",

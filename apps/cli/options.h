@@ -24,6 +24,7 @@ enum class Verb {
     verify,
     view,
     enlarge,
+    light,
     shop_list,
     shop_show,
     shop_new,

@@ -139,6 +139,7 @@ std::string text_of(const jobs::MadeFile& made, base::ShownUnits units) {
         rows.push_back({"", words});
     }
     if (!plan.sharpening.reason.empty()) rows.push_back({"sharpening", plan.sharpening.reason});
+    if (const std::string words = jobs::light_words(plan.light); !words.empty()) rows.push_back({"light", words});
     if (plan.correction.id > 0) {
         rows.push_back({"correction", "number " + std::to_string(plan.correction.id) + ", learned from test prints"});
     }

@@ -1,43 +1,63 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <array>
-#include <charconv>
+#include <optional>
 
 #include "apps/cli/json_values.h"
+#include "apps/cli/rectangles.h"
 #include "apps/cli/text_table.h"
 #include "apps/cli/verbs.h"
 #include "apps/cli/wish_words.h"
 #include "engine/base/error.h"
+#include "engine/base/units_text.h"
 #include "engine/jobs/look.h"
+#include "engine/jobs/make.h"
 
 namespace hangtrue::cli {
 
 namespace {
 
-/// More than any file's sides, and far from overflowing when two are added.
-constexpr int beyond_any_side = 1 << 29;
+plan::Intent intent_of(const std::string& word) {
+    plan::Wish wish;
+    jobs::set_wish_word(wish, "intent", word);
+    return wish.intent;
+}
 
-base::PixelRect window_of(const std::string& text) {
-    std::array<int, 4> numbers{};
-    const char* at = text.data();
-    const char* end = at + text.size();
-    bool is_window = true;
-    for (std::size_t i = 0; is_window && i < numbers.size(); ++i) {
-        if (i > 0) {
-            is_window = at != end && *at == ',';
-            if (is_window) ++at;
+/// What `--as print` shows; nothing for the file's own pixels.
+std::optional<jobs::ProofWish> proof_of(const Arguments& arguments) {
+    if (arguments.text("as").value_or("file") == "file") {
+        for (const char* name : {"paper-white", "paper-black", "print-intent", "print-black-point", "gamut"}) {
+            if (!arguments.has(name)) continue;
+            throw base::InvalidWish("--" + std::string(name) +
+                                    " says how the print is shown: give --as print with it.");
         }
-        const auto [stop, error] = std::from_chars(at, end, numbers[i]);
-        is_window = is_window && error == std::errc() && numbers[i] < beyond_any_side && numbers[i] > -beyond_any_side;
-        at = stop;
+        return std::nullopt;
     }
-    const auto [x, y, width, height] = numbers;
-    if (!is_window || at != end || width <= 0 || height <= 0) {
-        throw base::InvalidWish(
-            "--window takes left, top, width and height in whole pixels of the file, as in "
-            "1200,800,640,480; not \"" +
-            text + "\".");
+    jobs::ProofWish wish;
+    wish.paper_white = arguments.text("paper-white").value_or("show") == "show";
+    wish.paper_black = arguments.text("paper-black").value_or("show") == "show";
+    if (const auto intent = arguments.text("print-intent")) wish.intent = intent_of(*intent);
+    wish.black_point_compensation = arguments.text("print-black-point").value_or("keep") == "keep";
+    wish.hatch = arguments.text("gamut").value_or("off") == "hatch";
+    return wish;
+}
+
+std::string name_of(jobs::ProofBasis basis) {
+    switch (basis) {
+        case jobs::ProofBasis::profile: return "profile";
+        case jobs::ProofBasis::measured: return "measured";
+        case jobs::ProofBasis::assumed: return "assumed";
     }
-    return {x, y, width, height};
+    return "";
+}
+
+Json json_of(const colour::Lab& lab) { return {{"lightness", lab.lightness}, {"a", lab.a}, {"b", lab.b}}; }
+
+Json json_of(const jobs::Viewed::AsPrint& print) {
+    return {{"basis", name_of(print.basis)},
+            {"paper_lab", json_of(print.paper)},
+            {"black_lab_against_paper", json_of(print.black)},
+            {"hatched", print.hatched},
+            {"outside_gamut_share", print.hatched ? Json(print.outside_share) : Json(nullptr)},
+            {"sentences", print.sentences}};
 }
 
 }  // namespace
@@ -51,8 +71,9 @@ Reply view(const Arguments& arguments, jobs::Context& context) {
     if (!request.plan) request.wish = wishes_of(arguments).front().wish;
     request.panel = static_cast<int>(arguments.number("panel").value_or(1));
     request.window = {0, 0, beyond_any_side, beyond_any_side};
-    if (const auto window = arguments.text("window")) request.window = window_of(*window);
+    if (const auto window = arguments.text("window")) request.window = rectangle_of("window", *window, "the file");
     request.scale = arguments.number("scale").value_or(1);
+    request.as_print = proof_of(arguments);
     request.out = *out;
     request.replace = arguments.has("replace");
     const jobs::Viewed viewed = jobs::view(request, context);
@@ -67,10 +88,19 @@ Reply view(const Arguments& arguments, jobs::Context& context) {
     reply.json["as_decoded"] = viewed.as_decoded;
     reply.json["made_file"] = viewed.made_file.empty() ? Json(nullptr) : Json(viewed.made_file.string());
     reply.json["notice"] = viewed.notice.empty() ? Json(nullptr) : Json(viewed.notice);
+    reply.json["as_print"] = viewed.as_print ? json_of(*viewed.as_print) : Json(nullptr);
     reply.text =
         *out + " shows " + pixels_text({viewed.window.width, viewed.window.height}) + " of the print file, from " +
         std::to_string(viewed.window.x) + ", " + std::to_string(viewed.window.y) +
         (request.scale < 1 ? ", made smaller to " + pixels_text(viewed.written) + ".\n" : ", pixel for pixel.\n");
+    if (viewed.as_print) {
+        reply.text += "The colours are those of the print, for an sRGB screen. ";
+        for (const std::string& sentence : viewed.as_print->sentences) reply.text += sentence + "\n";
+        if (viewed.as_print->hatched) {
+            reply.text += "Hatched, " + base::number_text(100 * viewed.as_print->outside_share, 1) +
+                          " % of it: colours that the print cannot hold.\n";
+        }
+    }
     if (viewed.as_decoded) {
         reply.text += "The print file is a JPEG, and its pixels are shown as they decode: " +
                       (viewed.made_file.empty() ? std::string("it was coded for this view, and not kept.\n")

@@ -16,6 +16,7 @@ Reply check(const Arguments& arguments, jobs::Context& context);
 Reply make(const Arguments& arguments, jobs::Context& context);
 Reply verify(const Arguments& arguments, jobs::Context& context);
 Reply view(const Arguments& arguments, jobs::Context& context);
+Reply light(const Arguments& arguments, jobs::Context& context);
 Reply enlarge(const Arguments& arguments, jobs::Context& context);
 Reply shop_list(const Arguments& arguments, jobs::Context& context);
 Reply shop_show(const Arguments& arguments, jobs::Context& context);

@@ -15,6 +15,15 @@ constexpr double visible_tint = 1;
 
 void check_correction(const AppliedCorrection& correction, const plan::Plan& plan, std::vector<Finding>& findings) {
     const std::string name = "Correction " + std::to_string(correction.id);
+    if (correction.has_light && correction.judged_lux && *correction.judged_lux < least_judging_lux) {
+        findings.push_back(found(
+            "light-counted-twice",
+            name + " was judged by eye under " + number_text(*correction.judged_lux, 0) +
+                " lux and so makes prints lighter for dim light already; --light would do it "
+                "once more.",
+            {*correction.judged_lux, least_judging_lux, "lux"},
+            "Leave --light out, or judge a test sheet under " + number_text(least_judging_lux, 0) + " lux or more."));
+    }
     if (correction.age_days > correction.most_days) {
         findings.push_back(found("correction-old",
                                  name + " was learned " + number_text(correction.age_days, 0) +

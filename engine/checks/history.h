@@ -16,10 +16,15 @@ struct AppliedCorrection {
     double age_days = 0;
     double most_days = 365;       ///< From the date that the user set, else a year.
     double paper_difference = 0;  ///< Between the last two papers measured, dE00.
-    double clipped_share = 0;     ///< Of the picture, that the correction newly brings out of the file space, 0..1.
+    /// Lux by which the eye judged the test prints, the dimmest; nothing: not said, or not by eye.
+    std::optional<double> judged_lux = {};
+    bool has_light = false;    ///< The tones are changed for the light it will hang in, too.
+    double clipped_share = 0;  ///< Of the picture, that the correction newly brings out of the file space, 0..1.
 };
 inline constexpr double most_paper_difference = 2;  ///< Estimate: papers differ less from box to box.
 inline constexpr double most_clipped_share = 0.01;
+/// Under less the eye has answered the dim light already, and the correction holds the answer.
+inline constexpr double least_judging_lux = 300;
 
 /// A print made before of the same picture, or of an earlier state of it, showing the same part.
 struct EarlierPrint {

@@ -36,6 +36,9 @@ const std::vector<CheckInfo>& table() {
         {"name-too-long", stop, never, "The file's name is longer than the shop takes.", "shop file: most_name_length"},
         {"name-not-ascii", stop, never, "The file's name holds letters that the shop does not take.",
          "shop file: ascii_names"},
+        {"light-counted-twice", stop, passable,
+         "The tones are changed for a dim room, and so does the correction, which was judged by eye in dim light.",
+         "300 lux; estimate: ISO 3664 has 500 lux for looking at prints"},
         {"medium-gone", stop, passable,
          "A plan settled earlier is for a medium that the shop file does not have any more, so that no rule of the "
          "shop was checked.",

@@ -24,11 +24,6 @@ constexpr double white_tolerance = 3e-4;
 // A table is used where it is as good as this (dE00).
 constexpr PathError accepted{.mean = 0.03, .percentile_99 = 0.2, .largest = 0.8};
 
-bool is_accepted(const PathError& error) {
-    return error.mean <= accepted.mean && error.percentile_99 <= accepted.percentile_99 &&
-           error.largest <= accepted.largest;
-}
-
 void require_rgb(const Profile& file_space) {
     if (file_space.device_space() != DeviceSpace::rgb) {
         throw base::InvalidWish("Print files are RGB, but the file space \"" + file_space.description() +
@@ -85,19 +80,14 @@ struct Conversion::State {
     }
 
     void build_table(ExactWay way, const Profile& to) {
-        exact = std::move(way);
-        for (const int size : {49, 65}) {
-            cube = conversion_table(exact, size, intent);
-            error = table_error(cube, exact, to);
-            if (is_accepted(error)) {
-                path = Path::table;
-                exact = nullptr;
-                return;
-            }
+        if (auto table = near_table(way, to, intent, {49, 65}, accepted)) {
+            path = Path::table;
+            cube = std::move(table->cube);
+            error = table->error;
+        } else {
+            path = Path::exact;
+            exact = std::move(way);
         }
-        path = Path::exact;
-        error = {};
-        cube = {};
     }
 
     void apply(const Planes& planes) const {
@@ -116,13 +106,13 @@ struct Conversion::State {
 };
 
 Conversion::Conversion(const WorkingForm& from, const Profile& file_space, const ConversionSettings& settings,
-                       const Correction* correction)
+                       const LabChanges& changes)
     : m_state(std::make_unique<State>()) {
     require_rgb(file_space);
     const Profile& source = from.profile();
     m_state->intent = settings.intent;
-    if (correction != nullptr) {
-        m_state->build_table(corrected_way(source, *correction, file_space, settings), file_space);
+    if (changes.any()) {
+        m_state->build_table(corrected_way(source, changes, file_space, settings), file_space);
     } else if (source.hash() == file_space.hash()) {
         m_state->path = Path::matrix;
         m_state->is_identity = true;

@@ -68,6 +68,16 @@ struct ConversionSettings {
     bool black_point_compensation = true;
 };
 
+/// What is done to the colours between working form and file space, in this order. None need outlive the call that
+/// takes them.
+struct LabChanges {
+    /// A change of tones for the light that the print hangs in: a correction without tints. Channel by channel of the
+    /// file space's own lights (of Adobe RGB's, where that space has tables), so that it brings nothing out of it.
+    const Correction* light = nullptr;
+    const Correction* correction = nullptr;
+    bool any() const { return light != nullptr || correction != nullptr; }
+};
+
 /// How a conversion is computed.
 enum class Path { matrix, table, exact };
 
@@ -81,10 +91,9 @@ struct PathError {
 /// From working form to file space. White stays white, black stays black.
 class Conversion {
   public:
-    /// `correction`: applied between the two, in Lab; need not outlive the call. Throws InvalidWish where the file
-    /// space is not RGB, UnreadableInput where its profile cannot be used.
+    /// Throws InvalidWish where the file space is not RGB, UnreadableInput where its profile cannot be used.
     Conversion(const WorkingForm& from, const Profile& file_space, const ConversionSettings& settings,
-               const Correction* correction = nullptr);
+               const LabChanges& changes = {});
     ~Conversion();
     Conversion(Conversion&&) noexcept;
 

@@ -11,6 +11,11 @@ namespace hangtrue::colour {
 
 namespace {
 
+bool is_within(const PathError& error, const PathError& accepted) {
+    return error.mean <= accepted.mean && error.percentile_99 <= accepted.percentile_99 &&
+           error.largest <= accepted.largest;
+}
+
 // Interleaved colours, for whom a path is measured.
 std::vector<float> measuring_colours() {
     constexpr std::uint32_t random_colours = 10000;
@@ -102,6 +107,17 @@ PathError table_error(const CubeTable& cube, const ExactWay& exact, const Profil
     return {.mean = sum / static_cast<double>(count),
             .percentile_99 = differences[count * 99 / 100],
             .largest = differences.back()};
+}
+
+std::optional<MeasuredTable> near_table(const ExactWay& exact, const Profile& file_space, Intent intent,
+                                        std::initializer_list<int> sizes, const PathError& accepted) {
+    for (const int size : sizes) {
+        MeasuredTable table;
+        table.cube = conversion_table(exact, size, intent);
+        table.error = table_error(table.cube, exact, file_space);
+        if (is_within(table.error, accepted)) return table;
+    }
+    return std::nullopt;
 }
 
 void apply_exact(const ExactWay& exact, Intent intent, const Planes& planes) {

@@ -5,6 +5,8 @@
 
 #include <cstddef>
 #include <functional>
+#include <initializer_list>
+#include <optional>
 
 #include "engine/colour/conversion.h"
 #include "engine/colour/kernels.h"
@@ -22,6 +24,14 @@ CubeTable conversion_table(const ExactWay& exact, int size, Intent intent);
 /// Colour difference of the cube against the exact path, over fixed random colours and the greys, edges and
 /// corners of the cube.
 PathError table_error(const CubeTable& cube, const ExactWay& exact, const Profile& file_space);
+
+/// The first cube of `sizes` that is as near to the exact way as `accepted` says; nothing where none is.
+struct MeasuredTable {
+    CubeTable cube;
+    PathError error;
+};
+std::optional<MeasuredTable> near_table(const ExactWay& exact, const Profile& file_space, Intent intent,
+                                        std::initializer_list<int> sizes, const PathError& accepted);
 
 /// In place, clipped to 0..1 before and after.
 void apply_exact(const ExactWay& exact, Intent intent, const Planes& planes);

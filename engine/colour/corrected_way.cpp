@@ -4,6 +4,7 @@
 #include <array>
 #include <cassert>
 #include <memory>
+#include <vector>
 
 #include "engine/colour/difference.h"
 #include "engine/colour/lcms.h"
@@ -28,12 +29,27 @@ std::array<double, 3> white_ratio(const MatrixModel& from, const MatrixModel& to
     return ratio;
 }
 
-ExactWay matrix_way(const Profile& from, const Correction& correction, const Profile& to, Intent intent) {
-    return [from, corrector = Corrector(correction), to, from_xyz = inverse(to.matrix_model()->to_xyz),
+/// The changes ready to be applied, one after the other.
+std::vector<Corrector> correctors(const LabChanges& changes, const Profile& file_space) {
+    std::vector<Corrector> ready;
+    if (changes.light != nullptr) {
+        ready.emplace_back(*changes.light, file_space.is_matrix_rgb() ? file_space : Profile::adobe_rgb());
+    }
+    if (changes.correction != nullptr) ready.emplace_back(*changes.correction);
+    return ready;
+}
+
+Lab changed(const std::vector<Corrector>& changes, Lab lab) {
+    for (const Corrector& change : changes) lab = change.corrected(lab);
+    return lab;
+}
+
+ExactWay matrix_way(const Profile& from, const LabChanges& changes, const Profile& to, Intent intent) {
+    return [from, ready = correctors(changes, to), to, from_xyz = inverse(to.matrix_model()->to_xyz),
             ratio = white_ratio(*from.matrix_model(), *to.matrix_model(), intent)](const float* in, float* out,
                                                                                    std::size_t count) {
         for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
-            const Xyz xyz = xyz_from_lab(corrector.corrected(lab_of(*from.matrix_model(), in)));
+            const Xyz xyz = xyz_from_lab(changed(ready, lab_of(*from.matrix_model(), in)));
             const auto linear = transformed(from_xyz, {xyz.x * ratio[0], xyz.y * ratio[1], xyz.z * ratio[2]});
             for (std::size_t channel = 0; channel < 3; ++channel) {
                 out[channel] = static_cast<float>(to.matrix_model()->curves[channel].to_encoded(linear[channel]));
@@ -42,12 +58,12 @@ ExactWay matrix_way(const Profile& from, const Correction& correction, const Pro
     };
 }
 
-ExactWay table_way(const Profile& from, const Correction& correction, const Profile& to,
+ExactWay table_way(const Profile& from, const LabChanges& changes, const Profile& to,
                    const ConversionSettings& settings) {
     const auto from_lab = std::make_shared<const ExactTransform>(Profile::lab(), to, settings);
-    return [from, corrector = Corrector(correction), from_lab](const float* in, float* out, std::size_t count) {
+    return [from, ready = correctors(changes, to), from_lab](const float* in, float* out, std::size_t count) {
         for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
-            const Lab lab = corrector.corrected(lab_of(*from.matrix_model(), in));
+            const Lab lab = changed(ready, lab_of(*from.matrix_model(), in));
             const std::array<float, 3> values{static_cast<float>(lab.lightness), static_cast<float>(lab.a),
                                               static_cast<float>(lab.b)};
             from_lab->run(values.data(), out, 1);
@@ -62,11 +78,11 @@ ExactWay plain_way(const Profile& from, const Profile& file_space, const Convers
     return [transform](const float* in, float* out, std::size_t count) { transform->run(in, out, count); };
 }
 
-ExactWay corrected_way(const Profile& from, const Correction& correction, const Profile& file_space,
+ExactWay corrected_way(const Profile& from, const LabChanges& changes, const Profile& file_space,
                        const ConversionSettings& settings) {
     assert(from.is_matrix_rgb());  // As every working form is.
-    return file_space.is_matrix_rgb() ? matrix_way(from, correction, file_space, settings.intent)
-                                      : table_way(from, correction, file_space, settings);
+    return file_space.is_matrix_rgb() ? matrix_way(from, changes, file_space, settings.intent)
+                                      : table_way(from, changes, file_space, settings);
 }
 
 }  // namespace hangtrue::colour

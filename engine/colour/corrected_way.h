@@ -12,9 +12,9 @@ namespace hangtrue::colour {
 /// By Little CMS. Throws UnreadableInput where it cannot.
 ExactWay plain_way(const Profile& from, const Profile& file_space, const ConversionSettings& settings);
 
-/// `from`, a matrix space, to Lab; there the correction; from Lab to the file space: through its matrix, beyond 0..1
-/// where the colour lies outside it, or by Little CMS through its tables.
-ExactWay corrected_way(const Profile& from, const Correction& correction, const Profile& file_space,
+/// `from`, a matrix space, to Lab; there the changes, one after the other; from Lab to the file space: through its
+/// matrix, beyond 0..1 where the colour lies outside it, or by Little CMS through its tables.
+ExactWay corrected_way(const Profile& from, const LabChanges& changes, const Profile& file_space,
                        const ConversionSettings& settings);
 
 }  // namespace hangtrue::colour

@@ -4,9 +4,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "engine/colour/matrix_model.h"
-#include "engine/colour/profile.h"
-
 namespace hangtrue::colour {
 
 namespace {
@@ -20,46 +17,43 @@ constexpr double most_moved = 60;
 
 double at_knot(std::size_t knot) { return step * static_cast<double>(knot); }
 
-struct Primaries {
-    Matrix3 to_xyz;
-    Matrix3 from_xyz;
-};
+/// Scaled so that the connection space's white has one of each to the last bit.
+Primaries primaries_of(const Profile& profile) {
+    Matrix3 to_xyz = profile.matrix_model()->to_xyz;
+    const Channels white = transformed(inverse(to_xyz), {d50.x, d50.y, d50.z});
+    for (auto& row : to_xyz) {
+        for (std::size_t i = 0; i < 3; ++i) row[i] *= white[i];
+    }
+    return {to_xyz, inverse(to_xyz)};
+}
 
-/// Adobe RGB (1998), scaled so that the connection space's white has one of each to the last bit.
-const Primaries& primaries() {
-    static const Primaries shared = [] {
-        Matrix3 to_xyz = Profile::adobe_rgb().matrix_model()->to_xyz;
-        const Channels white = transformed(inverse(to_xyz), {d50.x, d50.y, d50.z});
-        for (auto& row : to_xyz) {
-            for (std::size_t i = 0; i < 3; ++i) row[i] *= white[i];
-        }
-        return Primaries{to_xyz, inverse(to_xyz)};
-    }();
+const Primaries& adobe_primaries() {
+    static const Primaries shared = primaries_of(Profile::adobe_rgb());
     return shared;
 }
 
 /// Each channel's light as the L* of a grey of that light.
-Channels channels_of(Lab lab) {
+Channels channels_of(const Primaries& primaries, Lab lab) {
     const Xyz xyz = xyz_from_lab(lab);
-    Channels channels = transformed(primaries().from_xyz, {xyz.x, xyz.y, xyz.z});
+    Channels channels = transformed(primaries.from_xyz, {xyz.x, xyz.y, xyz.z});
     for (double& light : channels) light = lab_from_xyz({d50.x, light, d50.z}).lightness;
     return channels;
 }
 
-Lab lab_of(Channels channels) {
+Lab lab_of(const Primaries& primaries, Channels channels) {
     for (double& lightness : channels) lightness = xyz_from_lab({lightness, 0, 0}).y;
-    const auto [x, y, z] = transformed(primaries().to_xyz, channels);
+    const auto [x, y, z] = transformed(primaries.to_xyz, channels);
     return lab_from_xyz({x, y, z});
 }
 
 /// What the greys of the knots become, channel by channel.
-std::array<Curve, 3> channel_curves(const Correction& correction) {
+std::array<Curve, 3> channel_curves(const Primaries& primaries, const Correction& correction) {
     std::array<Curve, 3> curves{};
     for (std::size_t knot = 0; knot <= last; ++knot) {
         const bool is_end = knot == 0 || knot == last;  // Which stay to the last bit.
         const Channels channels =
             is_end ? Channels{at_knot(knot), at_knot(knot), at_knot(knot)}
-                   : channels_of({correction.lightness[knot], correction.a[knot], correction.b[knot]});
+                   : channels_of(primaries, {correction.lightness[knot], correction.a[knot], correction.b[knot]});
         for (std::size_t i = 0; i < 3; ++i) curves[i][knot] = channels[i];
     }
     return curves;
@@ -125,7 +119,7 @@ bool is_valid(const Correction& correction) {
     for (std::size_t i = 0; i <= last; ++i) {
         if (!is_bounded(correction.lightness[i] - at_knot(i))) return false;
     }
-    const auto curves = channel_curves(correction);
+    const auto curves = channel_curves(adobe_primaries(), correction);
     return rises(correction.lightness) && std::all_of(curves.begin(), curves.end(), rises);
 }
 
@@ -166,21 +160,26 @@ Correction correction_of(const Shift& shift) {
     return made_valid(correction);
 }
 
-Corrector::Corrector(const Correction& correction) {
-    const auto curves = channel_curves(correction);
+Corrector::Corrector(const Correction& correction) : Corrector(correction, adobe_primaries()) {}
+
+Corrector::Corrector(const Correction& correction, const Profile& channels)
+    : Corrector(correction, primaries_of(channels)) {}
+
+Corrector::Corrector(const Correction& correction, const Primaries& primaries) : m_primaries(primaries) {
+    const auto curves = channel_curves(m_primaries, correction);
     for (std::size_t i = 0; i < 3; ++i) m_channels[i] = {curves[i], slopes_of(curves[i])};
 }
 
 Lab Corrector::corrected(Lab picture) const {
-    Channels channels = channels_of(picture);
+    Channels channels = channels_of(m_primaries, picture);
     for (std::size_t i = 0; i < 3; ++i) {
         if (is_inside(channels[i])) channels[i] = value_at(m_channels[i].value, m_channels[i].slope, channels[i]);
     }
-    return lab_of(channels);
+    return lab_of(m_primaries, channels);
 }
 
 Lab Corrector::uncorrected(Lab file) const {
-    Channels channels = channels_of(file);
+    Channels channels = channels_of(m_primaries, file);
     for (std::size_t i = 0; i < 3; ++i) {
         if (!is_inside(channels[i])) continue;
         double low = 0;
@@ -191,7 +190,7 @@ Lab Corrector::uncorrected(Lab file) const {
         }
         channels[i] = (low + high) / 2;
     }
-    return lab_of(channels);
+    return lab_of(m_primaries, channels);
 }
 
 Lab corrected(const Correction& correction, Lab picture) { return Corrector(correction).corrected(picture); }

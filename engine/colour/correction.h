@@ -14,6 +14,8 @@
 #include <cstddef>
 
 #include "engine/colour/difference.h"
+#include "engine/colour/matrix_model.h"
+#include "engine/colour/profile.h"
 
 namespace hangtrue::colour {
 
@@ -57,20 +59,30 @@ double shift_weight(double lightness);
 
 Correction correction_of(const Shift& shift);
 
+/// Three lights that mix to every colour, one of each to the connection space's white.
+struct Primaries {
+    Matrix3 to_xyz{};
+    Matrix3 from_xyz{};
+};
+
 /// A correction made ready to be applied: the channels' curves, monotone cubics through the knots (Fritsch, Butland,
 /// SIAM J. Sci. Stat. Comput. 5, 1984). Light below black or above white is left alone.
 class Corrector {
   public:
     explicit Corrector(const Correction& correction);
+    /// The channels are those of `channels`, a matrix RGB profile: what that space holds stays in it.
+    Corrector(const Correction& correction, const Profile& channels);
     Lab corrected(Lab picture) const;
     /// The other way: the picture's colour that becomes `file`.
     Lab uncorrected(Lab file) const;
 
   private:
+    Corrector(const Correction& correction, const Primaries& primaries);
     struct Channel {
         Correction::Curve value{};  ///< Lightness of the channel's light, as of a grey of it, at the knots.
         Correction::Curve slope{};
     };
+    Primaries m_primaries;
     std::array<Channel, 3> m_channels;
 };
 

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/jobs/corrections.h"
 
+#include <algorithm>
+#include <map>
+
 #include "engine/base/error.h"
 #include "engine/colour/lab_writer.h"
 #include "engine/jobs/opened_picture.h"
@@ -15,6 +18,22 @@ KnownCorrection known(const ledger::CorrectionRow& row) {
 
 /// One colour in so many is looked at.
 constexpr std::size_t every = 13;
+
+/// In which the answers were given that `correction` was learned from.
+std::optional<double> dimmest_light(const ledger::CorrectionRow& correction, const ledger::TrialRecords& records) {
+    std::map<std::int64_t, double> by_sheet;
+    for (const ledger::ReadingRow& row : records.readings(correction.printed)) {
+        if (row.taken_at > correction.learned_at) continue;
+        const trial::Reading reading = trial::reading_from_text(row.text);
+        if (reading.is_withdrawal) by_sheet.erase(row.sheet);
+        if (!reading.answer || !reading.judged.light_lux) continue;
+        const auto [known, is_new] = by_sheet.try_emplace(row.sheet, *reading.judged.light_lux);
+        if (!is_new) known->second = std::min(known->second, *reading.judged.light_lux);
+    }
+    if (by_sheet.empty()) return std::nullopt;
+    const auto darker = [](const auto& a, const auto& b) { return a.second < b.second; };
+    return std::min_element(by_sheet.begin(), by_sheet.end(), darker)->second;
+}
 
 /// Of the picture's colours: what the correction brings out of the file space.
 double clipped_share(const plan::Plan& plan, std::span<const colour::Lab> picture, const colour::Profile& file_profile,
@@ -51,6 +70,8 @@ std::optional<checks::AppliedCorrection> applied_correction(const plan::Plan& pl
         const std::string now = base::timestamp(context.clock.now());
         applied.age_days = base::days_between(row->learned_at, now);
         if (!wish.since.empty()) applied.most_days = base::days_between(wish.since, now);
+        applied.has_light = plan.light.changes();
+        if (known(*row).learned.by == trial::Learned::By::eye) applied.judged_lux = dimmest_light(*row, records);
         applied.paper_difference = known(*row).learned.paper_difference;
     }
     return applied;

@@ -10,6 +10,7 @@
 
 #include "engine/base/units.h"
 #include "engine/jobs/context.h"
+#include "engine/jobs/proofs.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/sizes.h"
 #include "engine/plan/wish.h"
@@ -36,8 +37,9 @@ struct ViewRequest {
     int panel = 1;
     base::PixelRect window;     ///< In file pixels; clipped to the file.
     double scale = 1;           ///< Under 1: the window reduced with the engine's own resampler, in linear light.
-    std::filesystem::path out;  ///< PNG, the file's depth and space.
+    std::filesystem::path out;  ///< PNG of the file's depth: in the file's space, as a print in sRGB.
     bool replace = false;
+    std::optional<ProofWish> as_print = {};  ///< As it is printed (proofs.h), not as the file holds it.
 };
 
 struct Viewed {
@@ -48,6 +50,15 @@ struct Viewed {
     /// The JPEG that was decoded, where it was made already; else it was coded for this view.
     std::filesystem::path made_file;
     std::string notice;  ///< That pixels may differ from those of an older plan's time; mostly empty.
+    struct AsPrint {
+        ProofBasis basis = ProofBasis::assumed;
+        colour::Lab paper;  ///< D50.
+        colour::Lab black;  ///< Relative to it.
+        bool hatched = false;
+        double outside_share = 0;  ///< Of the pixels shown: hatched, for the print cannot hold them.
+        std::vector<std::string> sentences;
+    };
+    std::optional<AsPrint> as_print;
 };
 /// The pixels that the file holds, exactly (scale 1). Writes nothing but the PNG: no record, nothing measured.
 Viewed view(const ViewRequest& request, Context& context);

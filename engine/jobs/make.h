@@ -57,6 +57,9 @@ struct MadeFile {
     std::vector<std::string> remarks;      ///< Sentences for the user: a profile assumed, what was converted.
 };
 
+/// What was done for the light that the print will hang in, as a sentence; empty where nothing was asked.
+std::string light_words(const plan::PlannedLight& light);
+
 /// How the network enlarged and how like the picture that is, in sentences; empty where the filter did.
 std::string enlarging_words(const plan::Plan& plan, const std::optional<render::Likeness>& likeness);
 

@@ -100,7 +100,8 @@ PreparedStages::PreparedStages(const plan::Plan& plan, raster::SampleModel model
                                std::shared_ptr<const enlarge::Network> network)
     : m_working(picture_profile, source_model(model), plan.picture.name),
       m_conversion(m_working, file_profile, plan.conversion,
-                   plan.correction.id > 0 ? &plan.correction.curves : nullptr),
+                   {.light = plan.light.changes() ? &plan.light.tones : nullptr,
+                    .correction = plan.correction.id > 0 ? &plan.correction.curves : nullptr}),
       m_network(std::move(network)),
       m_stages{plan, m_working, &m_conversion, flat_code(plan, file_profile), m_network.get()} {}
 

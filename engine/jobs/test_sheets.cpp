@@ -302,7 +302,8 @@ class SheetMaker {
         std::vector<colour::Conversion> conversions;
         for (const trial::Cell& cell : sheet.cells) {
             const colour::Correction correction = colour::correction_of(cell.variant);
-            conversions.emplace_back(prepared.stages().working, m_space.profile, m_print.conversion, &correction);
+            conversions.emplace_back(prepared.stages().working, m_space.profile, m_print.conversion,
+                                     colour::LabChanges{.correction = &correction});
         }
         std::vector<const colour::Conversion*> pointers;
         for (const colour::Conversion& conversion : conversions) pointers.push_back(&conversion);

@@ -2,10 +2,12 @@
 #include "engine/jobs/tickets.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <utility>
 
 #include "engine/base/units_text.h"
+#include "engine/colour/difference.h"
 #include "engine/jobs/print_file.h"
 #include "engine/plan/words.h"
 #include "engine/render/render.h"
@@ -114,6 +116,17 @@ std::string enlarging_words(const plan::Plan& plan, const std::optional<render::
     return words + ".";
 }
 
+std::string light_words(const plan::PlannedLight& light) {
+    if (!light.is_asked()) return {};
+    const std::string where = base::number_text(light.lux, 0) + " lux" + (light.room.empty() ? "" : ", " + light.room);
+    if (!light.changes()) return "Made for " + where + ": bright enough, so that no tone is changed.";
+    const auto luminance = [](double lightness) { return colour::xyz_from_lab({lightness, 0, 0}).y; };
+    constexpr std::size_t middle = colour::Correction::knots / 2;
+    const double stops = std::log2(luminance(light.tones.lightness[middle]) / luminance(50));
+    return "Made for " + where + ": middle grey is " + base::number_text(stops, 2) +
+           " stop lighter in the file, to keep the shadows apart; white and black stay.";
+}
+
 report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small, const Context& context) {
     const plan::Plan& plan = made.plan;
     report::Ticket ticket;
@@ -146,6 +159,7 @@ report::Ticket ticket_of(const MadeFile& made, const report::SmallPicture& small
         ticket.correction = "The file holds correction " + std::to_string(plan.correction.id) +
                             ", learned from test prints on this medium: printed as it is, it comes out as meant.";
     }
+    ticket.light = light_words(plan.light);
     ticket.quantity = plan.quantity;
     ticket.panel = plan.panel;
     ticket.panels = plan.panels;

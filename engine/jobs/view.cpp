@@ -57,6 +57,37 @@ struct Shown {
     fs::path scratch_folder;
 };
 
+/// The file's rows, from the top, as they are printed.
+class ProofedRows {
+  public:
+    ProofedRows(PreparedProof prepared, int width, int bits)
+        : m_prepared(std::move(prepared)), m_width(width), m_bits(bits) {}
+
+    std::span<const std::byte> next(std::span<const std::byte> rows) {
+        m_rows.assign(rows.begin(), rows.end());
+        const int count = static_cast<int>(
+            rows.size() / (static_cast<std::size_t>(m_width) * 3 * static_cast<std::size_t>(m_bits / 8)));
+        m_outside += proof_rows(m_prepared, {0, m_next, m_width, count}, m_bits, m_rows);
+        m_next += count;
+        return m_rows;
+    }
+    Viewed::AsPrint told() const {
+        Viewed::AsPrint told{
+            m_prepared.basis,    m_prepared.proof.paper(), m_prepared.proof.black(), m_prepared.hatches, 0,
+            m_prepared.sentences};
+        told.outside_share = static_cast<double>(m_outside) / (static_cast<double>(m_width) * m_next);
+        return told;
+    }
+
+  private:
+    PreparedProof m_prepared;
+    int m_width;
+    int m_bits;
+    int m_next = 0;
+    std::size_t m_outside = 0;
+    std::vector<std::byte> m_rows;
+};
+
 /// Decodes the file behind `descriptor` and cuts the window out.
 raster::FoundFile decoded_window(int descriptor, const fs::path& name, const Shown& shown, const RowsOut& out,
                                  Context& context) {
@@ -180,14 +211,23 @@ Viewed view(const ViewRequest& request, Context& context) {
     viewed.bits = plan.file.bits;
     viewed.notice = settled.notice;
 
-    const auto profile = settled.file_profile.bytes();
+    const colour::Profile screen = request.as_print ? colour::Profile::srgb() : settled.file_profile;
+    const auto profile = screen.bytes();
     raster::PngWriter writer(out, {viewed.written, 3, plan.file.bits, {}, {profile.begin(), profile.end()}});
-    const RowsOut rows = [&](std::span<const std::byte> part) { writer.append_rows(part); };
+    std::optional<ProofedRows> proofed;
+    if (request.as_print) {
+        proofed.emplace(prepared_proof(plan, settled.file_profile, screen, *request.as_print, context),
+                        viewed.written.width, plan.file.bits);
+    }
+    const RowsOut rows = [&](std::span<const std::byte> part) {
+        writer.append_rows(proofed ? proofed->next(part) : part);
+    };
     if (request.scale == 1) {
         window_rows(shown, ledger, rows, viewed, context);
     } else {
         reduced_rows(shown, viewed.written, ledger, rows, viewed, context);
     }
+    if (proofed) viewed.as_print = proofed->told();
     writer.finish();
     out.sync(context.progress);
     out.name_it();

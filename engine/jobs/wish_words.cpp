@@ -11,6 +11,8 @@
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/make.h"
+#include "engine/optics/light.h"
+#include "engine/plan/limits.h"
 #include "engine/plan/paper_size.h"
 
 namespace hangtrue::jobs {
@@ -138,6 +140,17 @@ std::optional<double> sharpening(const std::string& value) {
     return *percent / 100;
 }
 
+std::optional<plan::LightWish> light(const std::string& value) {
+    if (value == "off") return std::nullopt;
+    if (const optics::Room* room = optics::find_room(value)) return plan::LightWish{room->lux, std::string(room->name)};
+    if (const auto lux = number(value); lux && *lux >= plan::least_lux && *lux <= plan::most_lux) {
+        return plan::LightWish{*lux, {}};
+    }
+    std::string known;
+    for (const optics::Room& room : optics::rooms()) known += std::string(room.id) + ", ";
+    refuse("light", value, "off, lux from 1 to 100000, or a room: " + known.substr(0, known.size() - 2));
+}
+
 plan::CorrectionWish correction(const std::string& value) {
     using Which = plan::CorrectionWish::Which;
     if (value == "latest") return {};
@@ -210,6 +223,15 @@ const std::map<std::string, Setter>& setters() {
              const auto distance = length(key, value, "2m");
              if (distance.value < 100) refuse(key, value, "at least 10cm");
              wish.distance = distance;
+         }},
+        {"light", [](plan::Wish& wish, const auto&, const auto& value) { wish.light = light(value); }},
+        {"screen-brightness",
+         [](plan::Wish& wish, const auto& key, const auto& value) {
+             const auto candelas = number(value);
+             if (!candelas || *candelas < plan::least_candelas || *candelas > plan::most_candelas) {
+                 refuse(key, value, "the screen's white in cd/m2, from 10 to 2000");
+             }
+             wish.screen_candelas = *candelas;
          }},
         {"correction",
          [](plan::Wish& wish, const auto&, const auto& value) {

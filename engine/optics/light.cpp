@@ -107,18 +107,6 @@ double visible_steps(const Seen& seen, double from_tone, double to_tone) {
     return sum * step / 3;
 }
 
-int last_merged_code(const Seen& seen) {
-    int last = -1;
-    for (int code = 0; code < 255; ++code) {
-        if (visible_steps(seen, srgb_to_linear(code / 255.0), srgb_to_linear((code + 1) / 255.0)) < 1) {
-            last = code;
-        } else {
-            break;
-        }
-    }
-    return last;
-}
-
 ToneKnots unchanged_tones() {
     ToneKnots knots{};
     for (std::size_t i = 0; i < knots.size(); ++i) knots[i] = knot_step * static_cast<double>(i);
@@ -151,6 +139,13 @@ double changed_tone(const ToneKnots& knots, double tone) {
     const std::size_t left = std::min(static_cast<std::size_t>(place), knots.size() - 2);
     const double share = place - static_cast<double>(left);
     return luminance_of(knots[left] + share * (knots[left + 1] - knots[left]));
+}
+
+int last_merged_code(const Seen& seen, const ToneKnots& knots) {
+    const auto tone = [&](int code) { return changed_tone(knots, srgb_to_linear(code / 255.0)); };
+    int last = -1;
+    while (last < 254 && visible_steps(seen, tone(last + 1), tone(last + 2)) < 1) ++last;
+    return last;
 }
 
 }  // namespace hangtrue::optics

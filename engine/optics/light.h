@@ -58,10 +58,6 @@ double effective_density(double density, double stray);
 /// tones: the integral of dL / (2 m L), m = 1 / sensitivity.
 double visible_steps(const Seen& seen, double from_tone, double to_tone);
 
-/// The darkest greys run together: all sRGB grey codes (0 to 255) up to this one differ from the next by less than the
-/// eye can tell. -1: none does.
-int last_merged_code(const Seen& seen);
-
 /// Lightness L* that each L* 0, 5, 10 … 100 becomes.
 using ToneKnots = std::array<double, 21>;
 
@@ -77,5 +73,9 @@ inline constexpr double most_moved = 6;  ///< L*: about half a stop at middle gr
 
 /// Tone 0..1 after the change, linear in L* between the knots: for reports (pixels take a smooth curve).
 double changed_tone(const ToneKnots& knots, double tone);
+
+/// The darkest greys run together: all sRGB grey codes (0 to 255), their tones changed by `knots`, differ up to this
+/// one from the next by less than the eye can tell. -1: none does.
+int last_merged_code(const Seen& seen, const ToneKnots& knots);
 
 }  // namespace hangtrue::optics

@@ -116,6 +116,9 @@ std::optional<Contradiction> contradiction(const Plan& plan) {
     for (const auto& term : plan.sharpening.filter.terms) {
         if (!(term.sigma_px > 0)) return Contradiction{"sharpening", "sigmas_px", "a sigma must be above zero"};
     }
+    if (!colour::is_valid(plan.light.tones)) {
+        return Contradiction{"light", "lightness", "a change of tones leaves white and black, and rises all the way"};
+    }
     if (!colour::is_valid(plan.correction.curves)) {
         return Contradiction{"correction", "lightness",
                              "a correction leaves white and black, and its tone rises all the way"};

@@ -22,4 +22,9 @@ inline constexpr int most_file_side_px = 300'000;  ///< 25 m at 300 ppi.
 inline constexpr double most_enlarging = 32;
 inline constexpr double least_enlarging = 1.0 / 256;
 
+inline constexpr double least_lux = 1;        ///< A candle at a metre.
+inline constexpr double most_lux = 100'000;   ///< The sun.
+inline constexpr double least_candelas = 10;  ///< Of a screen's white, cd/m2.
+inline constexpr double most_candelas = 2000;
+
 }  // namespace hangtrue::plan

@@ -84,6 +84,17 @@ struct PlannedCorrection {
     colour::Correction curves = colour::no_correction();
 };
 
+/// The light that the print will hang in, and the change of tones that answers it.
+struct PlannedLight {
+    double lux = 0;                                      ///< On the print; 0: nothing is changed for a light.
+    std::string room;                                    ///< In plain words; empty where lux were given.
+    double screen_candelas = 0;                          ///< White of the screen that the picture was judged by, cd/m2.
+    double paper_reflectance = 0;                        ///< Of the medium's white.
+    colour::Correction tones = colour::no_correction();  ///< Without tints.
+    bool is_asked() const { return lux > 0; }
+    bool changes() const { return is_asked() && tones != colour::no_correction(); }
+};
+
 struct PlannedFile {
     raster::FileFormat format = raster::FileFormat::tiff;
     int bits = 8;
@@ -122,6 +133,7 @@ struct Plan {
     std::int64_t file_profile_bytes = 0;  ///< Its length: part of the file's, where it is embedded.
     std::string file_space_name;
     colour::ConversionSettings conversion;
+    PlannedLight light;
     PlannedCorrection correction;
     PlannedFile file;
     std::vector<std::string> order_choices;  ///< What to choose on the form, in the shop's words.

@@ -152,6 +152,17 @@ void visit_colour(Fields& fields, Plan& plan) {
     fields.boolean("black_point_compensation", plan.conversion.black_point_compensation);
 }
 
+/// Earlier plans have none, and neither have those that no light was told for.
+template <typename Fields>
+void visit_light(Fields& fields, PlannedLight& light) {
+    if (!fields.later_table("light", light.is_asked())) return;
+    fields.real("lux", light.lux, least_lux, most_lux);
+    fields.string("room", light.room);
+    fields.real("screen_candelas", light.screen_candelas, least_candelas, most_candelas);
+    fields.real("paper_reflectance", light.paper_reflectance, 0.01, 1);
+    fields.curve("lightness", light.tones.lightness, 0, 100);
+}
+
 /// Earlier plans have none.
 template <typename Fields>
 void visit_correction(Fields& fields, PlannedCorrection& correction) {
@@ -197,6 +208,7 @@ void visit_plan(Fields& fields, Plan& plan) {
     visit_network(fields, plan.network);
     visit_sharpening(fields, plan.sharpening);
     visit_colour(fields, plan);
+    visit_light(fields, plan.light);
     visit_correction(fields, plan.correction);
     visit_file(fields, plan.file);
     visit_test_sheet(fields, plan.test_sheet);

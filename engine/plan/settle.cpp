@@ -12,6 +12,7 @@
 #include "engine/plan/file_choice.h"
 #include "engine/plan/file_name.h"
 #include "engine/plan/grid.h"
+#include "engine/plan/light.h"
 #include "engine/plan/limits.h"
 #include "engine/plan/words.h"
 #include "engine/sharpen/design.h"
@@ -216,6 +217,7 @@ std::vector<Plan> settled(const Wish& wish, const shops::Shop& shop, const shops
     first.file_profile_bytes = file_space.profile_bytes;
     first.file_space_name = file_space.name;
     first.conversion = conversion_of(wish);
+    first.light = planned_light(wish, medium);
     first.correction = correction;
 
     const SizeMm group = group_size(edges.finished, wish.panels, wish.gap);

@@ -53,6 +53,12 @@ struct CorrectionWish {
     std::string since;    ///< One learned before that day (YYYY-MM-DD) is a finding; empty: before a year ago.
 };
 
+/// The light that the print will hang in.
+struct LightWish {
+    double lux = 0;
+    std::string room;  ///< Its words (optics/light.h), where it was called by its name.
+};
+
 struct Wish {
     std::string shop;
     std::string medium;
@@ -68,6 +74,8 @@ struct Wish {
     enlarge::Grain grain = enlarge::Grain::keep;  ///< Where a network enlarges.
     std::optional<double> sharpen;                ///< Nothing: auto, as computed; 0: off; 1: as computed; N% is N/100.
     std::optional<base::Millimetres> distance;
+    std::optional<LightWish> light;  ///< Nothing: the file is not changed for it.
+    double screen_candelas = 120;    ///< White of the screen that the picture was judged by, cd/m2.
     CorrectionWish correction;
     Intent intent = Intent::relative;
     bool black_point_compensation = true;

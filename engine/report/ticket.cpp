@@ -252,10 +252,11 @@ class TicketPage {
         };
         add("Sharpening in the file", m_ticket.sharpening);
         add("Enlarging", m_ticket.enlarging);
-        if (!m_ticket.correction.empty()) {
+        if (!m_ticket.correction.empty() || !m_ticket.light.empty()) {
             if (end > m_y) m_y = end + m_sheet.scaled(2.4);
             x = page_left;
             add("Correction in the file", m_ticket.correction);
+            add("Made for the light", m_ticket.light);
         }
         m_y = end;
     }

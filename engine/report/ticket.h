@@ -33,6 +33,7 @@ struct Ticket {
     std::string edges;         ///< "Bleed 3 mm on each side, outside the finished size." May be empty.
     std::string enlarging;     ///< By which network, and how like the picture that is. May be empty.
     std::string sharpening;    ///< What was done and why. May be empty.
+    std::string light;         ///< That the tones were changed for the light it will hang in. May be empty.
     std::string correction;    ///< That test prints corrected the file, and which. May be empty.
     int quantity = 1;
     int panel = 1, panels = 1;

@@ -205,6 +205,12 @@ const std::map<std::string, Trip>& trips() {
           },
           5, 3}},
         {"process-not-told", {[](Case& c) { c.is_sheet_of_untold_process = true; }}},
+        {"light-counted-twice",
+         {[](Case& c) {
+              c.history.correction->has_light = true;
+              c.history.correction->judged_lux = 100;
+          },
+          100, 300}},
         {"correction-old", {[](Case& c) { c.history.correction->age_days = 366; }, 366, 365}},
         {"paper-changed", {[](Case& c) { c.history.correction->paper_difference = 2.5; }, 2.5, 2}},
         {"correction-clips", {[](Case& c) { c.history.correction->clipped_share = 0.02; }, 2, 1}},
@@ -380,7 +386,8 @@ TEST(checks_table, names_are_unique_and_no_stop_for_a_file_rule_can_be_passed) {
         EXPECT_TRUE(names.insert(row.name).second) << row.name;
         EXPECT_FALSE(row.meaning.empty());
         if (row.severity == Severity::stop) {
-            const bool may_be = row.name == "too-few-pixels" || row.name == "medium-gone" || row.name == "size-gone";
+            const bool may_be = row.name == "too-few-pixels" || row.name == "medium-gone" || row.name == "size-gone" ||
+                                row.name == "light-counted-twice";
             EXPECT_EQ(row.passable, may_be) << row.name;
         }
     }

@@ -170,5 +170,18 @@ TEST(appearance, of_a_surround_between_two_lies_between_and_never_jumps) {
     }
 }
 
+// A grey of 18 % that keeps its lightness J from a screen of 120 cd/m2 to a print: what docs/light.md says of it.
+TEST(appearance, of_equal_lightness_asks_for_almost_no_change_from_one_light_to_another) {
+    const auto conditions = [](double white_candelas) { return under(daylight, white_candelas / 5); };
+    const AppearanceUnder screen(cam16, conditions(120));
+    const Xyz grey{0.18 * daylight.x, 18, 0.18 * daylight.z};
+    const Appearance seen = screen.appearance(grey);
+    for (const double lux : {50.0, 200.0, 2000.0}) {
+        const AppearanceUnder print(cam16, conditions(lux * 0.88 / std::numbers::pi));
+        const double stops = std::log2(print.colour(seen.lightness, seen.chroma, seen.hue).y / grey.y);
+        EXPECT_LT(std::abs(stops), 0.015) << lux;
+    }
+}
+
 }  // namespace
 }  // namespace hangtrue::colour

@@ -4,11 +4,13 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <random>
 
 #include "engine/colour/conversion.h"
+#include "engine/colour/corrected_way.h"
 #include "tests/colour/made_profiles.h"
 #include "tests/support/random.h"
 
@@ -91,7 +93,7 @@ TEST(correction, that_falls_or_moves_an_end_or_is_no_number_is_not_valid) {
 
 /// Little CMS reads both sides: the file holds the corrected colour, where the file space can hold it.
 void expect_corrected_as_read(const Profile& from, const Profile& to, const Correction& correction) {
-    const Conversion conversion(WorkingForm(from, SourceModel::rgb, "dawn.tif"), to, {}, &correction);
+    const Conversion conversion(WorkingForm(from, SourceModel::rgb, "dawn.tif"), to, {}, {.correction = &correction});
     const LabReader from_reader(from);
     const LabReader to_reader(to);
     double sum = 0;
@@ -129,7 +131,8 @@ TEST(corrected_conversion, holds_the_corrected_colours_as_little_cms_reads_them)
 TEST(corrected_conversion, leaves_white_and_black_exactly_where_they_are) {
     const Correction correction = correction_of({-6, 5, 5, 0.12});
     for (const Profile& to : {Profile::srgb(), Profile::adobe_rgb()}) {
-        const Conversion conversion(WorkingForm(Profile::srgb(), SourceModel::rgb, "dawn.tif"), to, {}, &correction);
+        const Conversion conversion(WorkingForm(Profile::srgb(), SourceModel::rgb, "dawn.tif"), to, {},
+                                    {.correction = &correction});
         OwnPlanes planes({1, 1, 1, 0, 0, 0});
         conversion.apply({planes.red, planes.green, planes.blue});
         EXPECT_EQ(planes.interleaved(), (std::vector<float>{1, 1, 1, 0, 0, 0}));
@@ -142,7 +145,7 @@ TEST(corrected_conversion, through_no_correction_is_the_plain_one_within_a_hundr
     const std::vector<float> colours = cube_of(14);
     OwnPlanes through(colours);
     OwnPlanes plain(colours);
-    Conversion(form, Profile::srgb(), {}, &none).apply({through.red, through.green, through.blue});
+    Conversion(form, Profile::srgb(), {}, {.correction = &none}).apply({through.red, through.green, through.blue});
     Conversion(form, Profile::srgb(), {}).apply({plain.red, plain.green, plain.blue});
     const LabReader reader(Profile::srgb());
     const auto left = through.interleaved();
@@ -153,6 +156,71 @@ TEST(corrected_conversion, through_no_correction_is_the_plain_one_within_a_hundr
                             reader.lab({right[i], right[i + 1], right[i + 2]}));
     }
     EXPECT_LT(sum / (static_cast<double>(left.size()) / 3), 0.03);
+}
+
+Correction lighter_shadows() {
+    Correction change = no_correction();
+    for (std::size_t i = 1; i + 1 < Correction::knots; ++i) {
+        const double lightness = Correction::knot_step * static_cast<double>(i);
+        change.lightness[i] += 5 * shift_weight(lightness);
+    }
+    return change;
+}
+
+TEST(light_change, of_greys_is_its_curve_and_leaves_them_grey_and_the_ends_alone) {
+    const Correction change = lighter_shadows();
+    const Conversion conversion(WorkingForm(Profile::srgb(), SourceModel::rgb, "dawn.tif"), Profile::srgb(), {},
+                                {.light = &change});
+    const LabReader reader(Profile::srgb());
+    for (int code = 0; code <= 255; ++code) {
+        const float grey = static_cast<float>(code) / 255;
+        OwnPlanes planes({grey, grey, grey});
+        const Lab before = reader.lab({grey, grey, grey});
+        conversion.apply({planes.red, planes.green, planes.blue});
+        const Lab after = reader.lab({planes.red[0], planes.green[0], planes.blue[0]});
+        // Of a smooth curve the knots' formula holds in between as well; a cube's node lies within 2.6 codes.
+        EXPECT_NEAR(after.lightness, before.lightness + 5 * shift_weight(before.lightness), 0.15) << code;
+        EXPECT_NEAR(after.a, 0, 0.05);
+        EXPECT_NEAR(after.b, 0, 0.05);
+        if (code == 0 || code == 255) {
+            EXPECT_EQ(planes.red[0], grey);
+        }
+    }
+}
+
+TEST(light_change, brings_no_colour_to_the_end_of_the_file_space_that_was_inside) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    const Correction change = lighter_shadows();
+    for (const Profile& space : {Profile::srgb(), Profile::adobe_rgb()}) {
+        const ExactWay way = corrected_way(space, {.light = &change}, space, {});
+        for (int i = 0; i < 5000; ++i) {
+            std::array<float, 3> colour{};
+            for (float& channel : colour) channel = static_cast<float>(between(random, 0, 1));
+            std::array<float, 3> out{};
+            way(colour.data(), out.data(), 1);
+            for (std::size_t channel = 0; channel < 3; ++channel) {
+                ASSERT_GE(out[channel], colour[channel] - 2e-4F);  // Lighter, never darker; the matrix is rounded.
+                ASSERT_LE(out[channel], 1 + 2e-4F);
+            }
+        }
+    }
+}
+
+TEST(light_change, comes_before_the_correction) {
+    const Correction light = lighter_shadows();
+    const Correction correction = correction_of({-8, 4, 0, 0.1});
+    const ExactWay both =
+        corrected_way(Profile::srgb(), {.light = &light, .correction = &correction}, Profile::srgb(), {});
+    const ExactWay first = corrected_way(Profile::srgb(), {.light = &light}, Profile::srgb(), {});
+    const ExactWay second = corrected_way(Profile::srgb(), {.correction = &correction}, Profile::srgb(), {});
+    const std::array<float, 3> colour{0.3F, 0.35F, 0.32F};
+    std::array<float, 3> together{};
+    std::array<float, 3> in_turn{};
+    both(colour.data(), together.data(), 1);
+    first(colour.data(), in_turn.data(), 1);
+    second(in_turn.data(), in_turn.data(), 1);
+    for (std::size_t i = 0; i < 3; ++i) EXPECT_NEAR(together[i], in_turn[i], 1e-5F);
 }
 
 }  // namespace

@@ -316,6 +316,34 @@ TEST_F(test_prints, another_screen_or_a_dim_light_is_remarked) {
     EXPECT_THAT(answered(dim).remarks, Contains(HasSubstr("300 lux")));
 }
 
+TEST_F(test_prints, light_on_top_of_a_correction_judged_in_dim_light_is_refused_unless_passed) {
+    jobs::AnswerRequest dim = on_screen_of(120);
+    dim.light_lux = 100;
+    const auto made_with = [&](const Words& words, bool anyway) {
+        jobs::MakeRequest request = room.request(picture);
+        request.wish = wish_for_poster(words);
+        request.replace = true;
+        request.anyway = anyway;
+        return room.make(request);
+    };
+    const std::string by_eye = std::to_string(answered(dim).correction_id);
+    const Words lit{{"correction", by_eye}, {"light", "80"}, {"enlarge", "filter"}};
+    const jobs::MakeOutcome refused = made_with(lit, false);
+    EXPECT_EQ(refused.ending, jobs::Ending::refused);
+    expect_a_sentence(refused.sentence, "100 lux");
+    EXPECT_EQ(made_with(lit, true).ending, jobs::Ending::done);
+    // Not without the light, nor in one that changes nothing, nor without the correction.
+    EXPECT_EQ(made_with({{"correction", by_eye}, {"enlarge", "filter"}}, false).ending, jobs::Ending::done);
+    EXPECT_EQ(made_with({{"correction", by_eye}, {"light", "2000"}, {"enlarge", "filter"}}, false).ending,
+              jobs::Ending::done);
+    EXPECT_EQ(made_with({{"correction", "none"}, {"light", "80"}, {"enlarge", "filter"}}, false).ending,
+              jobs::Ending::done);
+    // What was measured holds nothing of the light.
+    const std::string by_scan = std::to_string(measured(6).correction_id);
+    EXPECT_EQ(made_with({{"correction", by_scan}, {"light", "80"}, {"enlarge", "filter"}}, false).ending,
+              jobs::Ending::done);
+}
+
 TEST_F(test_prints, answers_that_cannot_be_are_refused_and_the_ledger_stays_as_it_was) {
     const std::string before = ledger_bytes();
     jobs::AnswerRequest of_another = answer("A");

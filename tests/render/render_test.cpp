@@ -141,7 +141,7 @@ TEST(render_render, variants_of_a_window_are_what_each_conversion_gives_alone) {
             plan.file.bits = bits;
             const Prepared plain(plan);
             const colour::Correction lighter = colour::correction_of({5, 2, -3, 0.05});
-            const colour::Conversion corrected(plain.working, colour::Profile::srgb(), {}, &lighter);
+            const colour::Conversion corrected(plain.working, colour::Profile::srgb(), {}, {.correction = &lighter});
             const std::array<const colour::Conversion*, 2> conversions{&plain.conversion, &corrected};
             const base::PixelRect window{file.width / 3, file.height / 4, file.width / 2, file.height / 2};
             base::Progress progress;
