@@ -32,6 +32,7 @@ struct NetworkTrial {
     base::Sha256 network;
     enlarge::Measures told;
     double undone_blur_px = 0;  ///< In picture pixels (enlarge/undone_blur.h).
+    friend bool operator==(const NetworkTrial&, const NetworkTrial&) = default;
 };
 
 /// Tries the network, told `measures`, on parts of the picture. Throws UnreadableInput, Cancelled.

@@ -97,11 +97,14 @@ OpenedPicture opened_picture(const std::filesystem::path& picture, const std::fi
                              const ledger::Ledger& ledger, Context& context, StageSeconds& seconds) {
     OpenedPicture opened = unmeasured_picture(picture, scratch_folder, context, seconds);
     const base::Stopwatch stopwatch(seconds.measure);
-    opened.facts.content = base::sha256_of_file(picture, context.progress);
-    const auto kept = ledger.measured(opened.facts.content, measuring_version);
-    opened.facts.measured =
-        kept ? measured_from_text(*kept) : picture::measured(*opened.reader, context.progress, context.threads);
+    measure(opened, ledger, context);
     return opened;
+}
+
+void measure(OpenedPicture& picture, const ledger::Ledger& ledger, Context& context) {
+    picture.facts.content = base::sha256_of_file(picture.path, context.progress);
+    const auto kept = ledger.measured(picture.facts.content, measuring_version);
+    picture.facts.measured = kept ? measured_from_text(*kept) : picture::measured(*picture.reader, context.progress);
 }
 
 void remember_picture(const OpenedPicture& picture, ledger::Ledger& ledger) {

@@ -35,6 +35,9 @@ OpenedPicture unmeasured_picture(const std::filesystem::path& picture, const std
 OpenedPicture opened_picture(const std::filesystem::path& picture, const std::filesystem::path& scratch_folder,
                              const ledger::Ledger& ledger, Context& context, StageSeconds& seconds);
 
+/// Hashes an unmeasured picture and fills in its facts, as opened_picture does it.
+void measure(OpenedPicture& picture, const ledger::Ledger& ledger, Context& context);
+
 /// Keeps what was measured, and where the picture was seen: for jobs that make something of it.
 void remember_picture(const OpenedPicture& picture, ledger::Ledger& ledger);
 

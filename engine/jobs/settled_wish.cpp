@@ -37,7 +37,7 @@ std::optional<shops::Medium> medium_today(const plan::Plan& plan, const Context&
 }  // namespace
 
 SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>& plan, const OpenedPicture& picture,
-                         const ledger::Ledger& ledger, const Context& context) {
+                         const ledger::Ledger& ledger, const Context& context, std::span<const NetworkTrial> trials) {
     if (plan) {
         if (plan->picture.content != picture.facts.content) {
             throw base::UnreadableInput(picture.path.string() + " is not the picture that this plan was made for (" +
@@ -85,7 +85,10 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
         // Which blur of the picture the network undoes shows only when it is tried; sharpening goes by it.
         const enlarge::Measures told = plans(wished->facts).front().network.measures;
         settled.network = wished->network;
-        settled.trial = trial_of(*wished->network, told, picture, ledger, context);
+        const auto known = std::find_if(trials.begin(), trials.end(), [&](const NetworkTrial& trial) {
+            return trial.network == wished->network->hash() && trial.told == told;
+        });
+        settled.trial = known != trials.end() ? *known : trial_of(*wished->network, told, picture, ledger, context);
         wished->facts.undone_blur_px = settled.trial->undone_blur_px;
         settled.plans = plans(wished->facts);
     }

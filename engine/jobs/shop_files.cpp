@@ -16,6 +16,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr std::int64_t largest_shop_file = 4LL * 1024 * 1024;
+
 std::vector<fs::path> files_meant(const std::vector<std::string>& names, const fs::path& folder) {
     std::vector<fs::path> files;
     for (const std::string& name : names) {
@@ -57,6 +59,18 @@ fs::path begun_shop_file(const std::string& name, Context& context) {
     const std::string text = shops::new_shop_text(name);
     base::write_whole_file(file, std::as_bytes(std::span(text)), base::OutputFile::Existing::refuse, context.faults);
     return file;
+}
+
+void add_demo_shops(const fs::path& from, Context& context) {
+    const fs::path folder = shops_folder(context);
+    fs::create_directories(folder);
+    std::error_code missing;
+    for (const fs::path& file : files_meant({}, from)) {
+        const fs::path to = folder / file.filename();
+        if (fs::exists(to, missing)) continue;
+        const std::string text = base::read_whole_file(file, largest_shop_file);
+        base::write_whole_file(to, std::as_bytes(std::span(text)), base::OutputFile::Existing::refuse, context.faults);
+    }
 }
 
 std::vector<CheckedShopFile> checked_shop_files(const std::vector<std::string>& names, const Context& context) {

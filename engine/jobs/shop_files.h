@@ -20,6 +20,10 @@ std::filesystem::path shops_folder(const Context& context);
 /// WriteFailed also when there is such a file already: a shop's file is never written over.
 std::filesystem::path begun_shop_file(const std::string& name, Context& context);
 
+/// Copies the shop files of `from` into the data folder, each where there is none of that name: a shop's file is never
+/// written over. Throws UnreadableInput, WriteFailed.
+void add_demo_shops(const std::filesystem::path& from, Context& context);
+
 struct CheckedShopFile {
     std::filesystem::path file;
     Ending ending = Ending::done;
