@@ -6,7 +6,7 @@
 #include <QString>
 #include <QWidget>
 
-#include "engine/plan/wish.h"
+#include "engine/jobs/kept_wishes.h"
 
 namespace hangtrue::desktop {
 
@@ -21,7 +21,7 @@ class LedgerPage : public QWidget {
     /// Hang this picture on the wall, with the wish that was kept for it.
     void picture_chosen(const QString& path);
     /// The same, with this wish.
-    void wish_chosen(const QString& path, const hangtrue::plan::Wish& wish);
+    void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
 
   private:
     Bridge& m_bridge;

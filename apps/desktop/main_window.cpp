@@ -44,7 +44,7 @@ MainWindow::MainWindow(Bridge& bridge, Habits habits, QWidget* parent)
         m_print->open({path.toStdString()});
         go_to(Place::print);
     };
-    const auto hang_as = [this](const QString& path, const plan::Wish& wish) {
+    const auto hang_as = [this](const QString& path, const jobs::WishWords& wish) {
         m_print->open_as(path.toStdString(), wish);
         go_to(Place::print);
     };

@@ -9,7 +9,7 @@
 
 #include "apps/desktop/bridge.h"
 #include "apps/desktop/settings.h"
-#include "engine/plan/wish.h"
+#include "engine/jobs/kept_wishes.h"
 
 class QButtonGroup;
 class QStackedWidget;

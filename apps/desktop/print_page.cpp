@@ -1,15 +1,197 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "apps/desktop/print_page.h"
 
+#include <QDragEnterEvent>
+#include <QFileDialog>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QMimeData>
+#include <QPushButton>
+#include <QScrollArea>
+#include <QShortcut>
+#include <QStackedWidget>
+#include <QUrl>
+#include <QVBoxLayout>
+
+#include "apps/desktop/before_you_pay.h"
+#include "apps/desktop/empty_wall.h"
+#include "apps/desktop/make_panel.h"
+#include "apps/desktop/order.h"
+#include "apps/desktop/order_sentence.h"
+#include "apps/desktop/size_frames.h"
+#include "apps/desktop/stage.h"
+#include "apps/desktop/wall_view.h"
+#include "engine/jobs/shop_files.h"
+
 namespace hangtrue::desktop {
+
+namespace {
+
+constexpr int side_width = 340;
+
+QLabel* heading(const QString& text, QWidget* parent) {
+    auto* label = new QLabel(text, parent);
+    label->setFont(font_of(Text::heading));
+    return label;
+}
+
+}  // namespace
 
 PrintPage::PrintPage(Bridge& bridge, Habits habits, QWidget* parent)
     : QWidget(parent), m_bridge(bridge), m_habits(std::move(habits)) {
     setAccessibleName(tr("The print"));
+    setAcceptDrops(true);
+    m_order = new Order(m_bridge, m_habits, this);
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(0);
+    m_stack = new QStackedWidget(this);
+    layout->addWidget(m_stack);
+
+    m_empty = new EmptyWall(demo_picture().has_value(), m_stack);
+    connect(m_empty, &EmptyWall::wants_picture, this, &PrintPage::ask_for_picture);
+    connect(m_empty, &EmptyWall::wants_demo, this, &PrintPage::open_demo);
+    m_stack->addWidget(m_empty);
+
+    m_hung = new QWidget(m_stack);
+    auto* hung = new QVBoxLayout(m_hung);
+    hung->setContentsMargins(0, 0, 0, 0);
+    hung->setSpacing(0);
+    hung->addWidget(head());
+    auto* below = new QHBoxLayout;
+    below->setSpacing(0);
+    m_stage = new Stage(*m_order, m_habits, m_hung);
+    below->addWidget(m_stage, 1);
+    below->addWidget(side_column());
+    hung->addLayout(below, 1);
+    m_stack->addWidget(m_hung);
+
+    connect(m_order, &Order::picture_changed, this, &PrintPage::show_state);
+    connect(m_order, &Order::trouble_changed, this, &PrintPage::show_state);
+    connect(m_order, &Order::working_changed, this, &PrintPage::show_state);
+    connect(m_sentence, &OrderSentence::wants_picture, this, &PrintPage::ask_for_picture);
+    connect(m_sentence, &OrderSentence::wants_crop, m_stage, &Stage::begin_crop);
+    connect(m_stage, &Stage::finding_chosen, m_findings, &BeforeYouPay::show_finding);
+    const auto key = [this](const QKeySequence& keys, auto act) {
+        connect(new QShortcut(keys, this), &QShortcut::activated, this, act);
+    };
+    key(QKeySequence::Undo, [this] { m_order->undo_stack().undo(); });
+    key(QKeySequence::Redo, [this] { m_order->undo_stack().redo(); });
+    key(QKeySequence::Open, [this] { ask_for_picture(); });
+    show_state();
 }
 
-void PrintPage::open(const std::vector<std::filesystem::path>&) {}
-void PrintPage::open_as(const std::filesystem::path&, const plan::Wish&) {}
-void PrintPage::keep_now() {}
+QWidget* PrintPage::head() {
+    auto* head = new QWidget(m_hung);
+    auto* layout = new QVBoxLayout(head);
+    layout->setContentsMargins(space::page, space::middle, space::page, space::middle);
+    layout->setSpacing(space::small);
+    m_sentence = new OrderSentence(*m_order, head);
+    layout->addWidget(m_sentence);
+    m_trouble = new QLabel(head);
+    m_trouble->setWordWrap(true);
+    m_trouble->setFont(font_of(Text::strong));
+    layout->addWidget(m_trouble);
+    return head;
+}
+
+QWidget* PrintPage::side_column() {
+    auto* side = new QWidget(m_hung);
+    side->setFixedWidth(side_width);
+    auto* layout = new QVBoxLayout(side);
+    layout->setContentsMargins(space::large, space::small, space::large, space::middle);
+    layout->setSpacing(space::small);
+    auto* scroll = new QScrollArea(side);
+    scroll->setWidgetResizable(true);
+    scroll->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    auto* inside = new QWidget;
+    auto* list = new QVBoxLayout(inside);
+    list->setContentsMargins(0, 0, space::small, 0);
+    list->setSpacing(space::small);
+    list->addWidget(heading(tr("Sizes of this medium"), inside));
+    auto* sizes = new SizeFrames(*m_order, inside);
+    connect(sizes, &SizeFrames::looked_at, this, [this](QSizeF size) { m_stage->wall().show_frame(size); });
+    list->addWidget(sizes);
+    list->addSpacing(space::middle);
+    list->addWidget(heading(tr("Before you pay"), inside));
+    m_findings = new BeforeYouPay(*m_order, inside);
+    list->addWidget(m_findings);
+    list->addStretch(1);
+    scroll->setWidget(inside);
+    layout->addWidget(scroll, 3);
+    auto* make_scroll = new QScrollArea(side);
+    make_scroll->setWidgetResizable(true);
+    make_scroll->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    m_make = new MakePanel(*m_order, m_bridge, m_habits, make_scroll);
+    make_scroll->setWidget(m_make);
+    make_scroll->setMinimumHeight(96);
+    layout->addWidget(make_scroll, 2);
+    return side;
+}
+
+void PrintPage::show_state() {
+    const bool hangs = m_order->has_picture() && m_order->picture_size().width > 0;
+    m_stack->setCurrentWidget(hangs ? m_hung : static_cast<QWidget*>(m_empty));
+    m_empty->set_trouble(m_order->trouble());
+    m_empty->set_working(m_order->has_picture() && !hangs ? m_order->working() : QString());
+    QString said = m_order->trouble();
+    if (said.isEmpty() && hangs && m_order->shops().shops.empty()) {
+        said = tr("No shop is known yet: begin one on the page Shops.");
+    }
+    m_trouble->setText(said);
+    m_trouble->setVisible(!said.isEmpty());
+}
+
+void PrintPage::ask_for_picture() {
+    const QStringList chosen = QFileDialog::getOpenFileNames(
+        this, tr("Which picture shall hang?"), {}, tr("Pictures (*.tif *.tiff *.jpg *.jpeg *.png);;All files (*)"));
+    std::vector<std::filesystem::path> pictures;
+    for (const QString& file : chosen) pictures.emplace_back(file.toStdString());
+    open(pictures);
+}
+
+void PrintPage::open(const std::vector<std::filesystem::path>& pictures) {
+    if (pictures.empty()) return;
+    m_others.assign(pictures.begin() + 1, pictures.end());
+    m_order->hang(pictures.front());
+}
+
+void PrintPage::open_as(const std::filesystem::path& picture, const jobs::WishWords& wish) {
+    m_order->hang(picture, wish);
+}
+
+void PrintPage::open_demo() {
+    const auto picture = demo_picture();
+    if (!picture) return;
+    m_bridge.run<bool>(
+        Lane::look, QStringLiteral("demo"), this,
+        [from = demo_shops_folder()](jobs::Context& context) {
+            jobs::add_demo_shops(from, context);
+            return true;
+        },
+        [this, picture](Result<bool> result) {
+            if (!result.is_done()) {
+                m_empty->set_trouble(QString::fromStdString(result.ended.sentence));
+                return;
+            }
+            m_order->load_shops();
+            m_order->hang(*picture);
+        });
+}
+
+void PrintPage::keep_now() { m_order->keep_now(); }
+
+void PrintPage::dragEnterEvent(QDragEnterEvent* event) {
+    if (event->mimeData()->hasUrls()) event->acceptProposedAction();
+}
+
+void PrintPage::dropEvent(QDropEvent* event) {
+    std::vector<std::filesystem::path> pictures;
+    for (const QUrl& url : event->mimeData()->urls()) {
+        if (url.isLocalFile()) pictures.emplace_back(url.toLocalFile().toStdString());
+    }
+    open(pictures);
+    event->acceptProposedAction();
+}
 
 }  // namespace hangtrue::desktop

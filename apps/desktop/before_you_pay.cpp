@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/desktop/before_you_pay.h"
+
+#include <QGridLayout>
+#include <QLabel>
+#include <QPushButton>
+#include <QVBoxLayout>
+
+#include "apps/desktop/order.h"
+#include "apps/desktop/size_frames.h"
+#include "apps/desktop/style.h"
+#include "apps/desktop/way_out.h"
+
+namespace hangtrue::desktop {
+
+namespace {
+
+QString kind(checks::Severity severity) {
+    switch (severity) {
+        case checks::Severity::stop: return BeforeYouPay::tr("Stops the print");
+        case checks::Severity::look: return BeforeYouPay::tr("Worth a look");
+        case checks::Severity::note: return BeforeYouPay::tr("To know");
+    }
+    return {};
+}
+
+}  // namespace
+
+BeforeYouPay::BeforeYouPay(Order& order, QWidget* parent) : QWidget(parent), m_order(order) {
+    setAccessibleName(tr("Before you pay"));
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(space::small);
+    m_state = new QLabel(this);
+    m_state->setProperty("quiet", true);
+    m_state->setWordWrap(true);
+    layout->addWidget(m_state);
+    m_list = new QWidget(this);
+    m_rows = new QVBoxLayout(m_list);
+    m_rows->setContentsMargins(0, 0, 0, 0);
+    m_rows->setSpacing(space::middle);
+    layout->addWidget(m_list);
+    connect(&m_order, &Order::settled_changed, this, &BeforeYouPay::show_findings);
+    connect(&m_order, &Order::working_changed, this, &BeforeYouPay::show_findings);
+    connect(&m_order, &Order::trouble_changed, this, &BeforeYouPay::show_findings);
+    show_findings();
+}
+
+void BeforeYouPay::show_findings() {
+    while (QLayoutItem* item = m_rows->takeAt(0)) {
+        delete item->widget();
+        delete item;
+    }
+    const auto settled = m_order.settled();
+    if (!settled) {
+        m_state->setText(m_order.working().isEmpty() ? QString() : tr("Looking at the picture closely …"));
+        m_state->setVisible(!m_state->text().isEmpty());
+        return;
+    }
+    m_state->setText(settled->findings.empty() ? tr("Nothing speaks against this print.") : QString());
+    m_state->setVisible(settled->findings.empty());
+    int number = 0;
+    for (const checks::Finding& finding : settled->findings) {
+        auto* row = new QWidget(m_list);
+        row->setFocusPolicy(Qt::StrongFocus);
+        row->setAccessibleName(QString::fromStdString(finding.sentence));
+        auto* grid = new QGridLayout(row);
+        grid->setContentsMargins(0, 0, 0, 0);
+        grid->setHorizontalSpacing(space::small);
+        grid->setVerticalSpacing(2);
+        auto* flag = new QLabel(QString::number(++number), row);
+        const bool is_stop = finding.severity == checks::Severity::stop;
+        flag->setAlignment(Qt::AlignCenter);
+        flag->setFixedSize(20, 20);
+        flag->setFont(font_of(Text::small));
+        flag->setStyleSheet(QStringLiteral("background: %1; color: %2; border: 1px solid %3; border-radius: %4px;")
+                                .arg((is_stop ? tones().ink : tones().raised).name(),
+                                     (is_stop ? tones().ground : tones().ink).name(), tones().edge.name())
+                                .arg(is_stop ? 0 : 10));
+        grid->addWidget(flag, 0, 0, Qt::AlignTop);
+        auto* what = new QLabel(kind(finding.severity), row);
+        what->setFont(font_of(Text::small));
+        what->setProperty("quiet", true);
+        grid->addWidget(what, 0, 1);
+        auto* sentence = new QLabel(QString::fromStdString(finding.sentence), row);
+        sentence->setWordWrap(true);
+        if (!finding.unit.empty()) {
+            sentence->setToolTip(tr("Found: %1 %3; the line is at %2 %3.")
+                                     .arg(finding.figure)
+                                     .arg(finding.limit)
+                                     .arg(QString::fromStdString(finding.unit)));
+        }
+        grid->addWidget(sentence, 1, 1);
+        int line = 2;
+        if (!finding.way_out.empty()) {
+            auto* way = new QLabel(QString::fromStdString(finding.way_out), row);
+            way->setWordWrap(true);
+            way->setFont(font_of(Text::small));
+            way->setProperty("quiet", true);
+            grid->addWidget(way, line++, 1);
+        }
+        if (const auto out = way_out_of(finding, m_order)) {
+            auto* button = new QPushButton(out->label, row);
+            button->setProperty("weight", QStringLiteral("word"));
+            connect(button, &QPushButton::clicked, this, out->act);
+            grid->addWidget(button, line, 1, Qt::AlignLeft);
+        }
+        grid->setColumnStretch(1, 1);
+        m_rows->addWidget(row);
+    }
+}
+
+void BeforeYouPay::show_finding(int index) {
+    if (QLayoutItem* item = m_rows->itemAt(index)) item->widget()->setFocus();
+}
+
+}  // namespace hangtrue::desktop

@@ -1,0 +1,282 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/desktop/make_panel.h"
+
+#include <QApplication>
+#include <QClipboard>
+#include <QDesktopServices>
+#include <QDir>
+#include <QDrag>
+#include <QFileDialog>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QMimeData>
+#include <QMouseEvent>
+#include <QProgressBar>
+#include <QPushButton>
+#include <QStandardPaths>
+#include <QUrl>
+#include <QVBoxLayout>
+#include <utility>
+
+#include "apps/desktop/order.h"
+#include "apps/desktop/part_choices.h"
+#include "apps/desktop/style.h"
+
+namespace hangtrue::desktop {
+
+namespace {
+
+QString text_of(const std::filesystem::path& path) { return QString::fromStdString(path.string()); }
+
+QPushButton* word_button(const QString& text, const QString& tip, QWidget* parent) {
+    auto* button = new QPushButton(text, parent);
+    button->setProperty("weight", QStringLiteral("word"));
+    button->setToolTip(tip);
+    return button;
+}
+
+/// The made file's name: a click opens it, dragging it carries the file to where it is wanted.
+class FileName : public QPushButton {
+  public:
+    FileName(const QString& file, QWidget* parent) : QPushButton(QFileInfo(file).fileName(), parent), m_file(file) {
+        setProperty("weight", QStringLiteral("word"));
+        setToolTip(MakeRow::tr("%1\nDrag it to the shop's upload page, or click to open it.").arg(file));
+        QObject::connect(this, &QPushButton::clicked, [file] { QDesktopServices::openUrl(QUrl::fromLocalFile(file)); });
+    }
+
+  protected:
+    void mouseMoveEvent(QMouseEvent* event) override {
+        if ((event->buttons() & Qt::LeftButton) == 0) return;
+        auto* carried = new QMimeData;
+        carried->setUrls({QUrl::fromLocalFile(m_file)});
+        auto* drag = new QDrag(this);
+        drag->setMimeData(carried);
+        setDown(false);
+        drag->exec(Qt::CopyAction);
+    }
+    void resizeEvent(QResizeEvent* event) override {
+        setText(fontMetrics().elidedText(QFileInfo(m_file).fileName(), Qt::ElideMiddle, width()));
+        QPushButton::resizeEvent(event);
+    }
+    QSize minimumSizeHint() const override { return {80, QPushButton::minimumSizeHint().height()}; }
+
+  private:
+    QString m_file;
+};
+
+}  // namespace
+
+MakeRow::MakeRow(const QString& title, QWidget* parent) : QWidget(parent) {
+    m_layout = new QVBoxLayout(this);
+    m_layout->setContentsMargins(0, space::small, 0, space::small);
+    m_layout->setSpacing(space::hair);
+    auto* name = new QLabel(title, this);
+    name->setWordWrap(true);
+    name->setFont(font_of(Text::strong));
+    m_layout->addWidget(name);
+    auto* line = new QHBoxLayout;
+    m_words = new QLabel(tr("Waiting"), this);
+    m_words->setWordWrap(true);
+    m_words->setProperty("quiet", true);
+    m_cancel = word_button(tr("Cancel"), tr("Stops this one; nothing unfinished is left behind"), this);
+    line->addWidget(m_words, 1);
+    line->addWidget(m_cancel, 0, Qt::AlignTop);
+    m_layout->addLayout(line);
+    m_bar = new QProgressBar(this);
+    m_bar->setTextVisible(false);
+    m_bar->setRange(0, 1000);
+    m_bar->setAccessibleName(tr("How far it is"));
+    m_layout->addWidget(m_bar);
+    connect(m_cancel, &QPushButton::clicked, this, [this] {
+        if (m_is_over)
+            emit wants_removal();
+        else
+            emit wants_cancel();
+    });
+}
+
+void MakeRow::show_progress(const QString& step, double fraction) {
+    m_words->setText(step);
+    m_bar->setValue(static_cast<int>(fraction * 1000));
+}
+
+void MakeRow::show_end(const QString& sentence) {
+    m_is_over = true;
+    m_bar->hide();
+    m_words->setText(sentence);
+    m_cancel->setText(tr("Clear"));
+    m_cancel->setToolTip(tr("Takes this line away; files stay"));
+}
+
+void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
+    if (outcome.ending == jobs::Ending::done) {
+        show_end(outcome.files.size() == 1 ? tr("Made, read back from the disk and found right.")
+                                           : tr("%1 files made, read back and found right.").arg(outcome.files.size()));
+        show_files(outcome.files);
+        return;
+    }
+    show_end(QString::fromStdString(outcome.sentence));
+    m_results = new QWidget(this);
+    auto* layout = new QHBoxLayout(m_results);
+    layout->setContentsMargins(0, 0, 0, 0);
+    const bool may_pass = outcome.ending == jobs::Ending::refused && checks::stops(outcome.findings, true).empty();
+    if (may_pass) {
+        auto* anyway = word_button(tr("Make it anyway"), tr("In spite of what was found"), m_results);
+        connect(anyway, &QPushButton::clicked, this, [this] { emit wants_again(false, true); });
+        layout->addWidget(anyway);
+    }
+    if (outcome.ending == jobs::Ending::unwritable) {
+        auto* replace = word_button(tr("Replace it"), tr("Where a file of that name is in the way"), m_results);
+        connect(replace, &QPushButton::clicked, this, [this] { emit wants_again(true, false); });
+        layout->addWidget(replace);
+    }
+    layout->addStretch(1);
+    m_layout->addWidget(m_results);
+}
+
+void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
+    m_results = new QWidget(this);
+    auto* layout = new QVBoxLayout(m_results);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(space::hair);
+    for (const jobs::MadeFile& made : files) {
+        layout->addWidget(new FileName(text_of(made.file), m_results));
+        auto* line = new QHBoxLayout;
+        line->setSpacing(space::middle);
+        auto* folder = word_button(tr("Folder"), tr("Opens the folder that the file lies in"), m_results);
+        connect(folder, &QPushButton::clicked, this,
+                [path = text_of(made.file.parent_path())] { QDesktopServices::openUrl(QUrl::fromLocalFile(path)); });
+        line->addWidget(folder);
+        if (!made.ticket.empty()) {
+            auto* ticket = word_button(tr("Ticket"), tr("The page that says to the shop what the file is"), m_results);
+            connect(ticket, &QPushButton::clicked, this,
+                    [path = text_of(made.ticket)] { QDesktopServices::openUrl(QUrl::fromLocalFile(path)); });
+            line->addWidget(ticket);
+        }
+        if (!made.order_note.empty()) {
+            const QString note = QString::fromStdString(made.order_note);
+            auto* copy = word_button(tr("Copy the order note"), note, m_results);
+            connect(copy, &QPushButton::clicked, copy, [copy, note] {
+                QApplication::clipboard()->setText(note);
+                copy->setText(tr("Copied"));
+            });
+            line->addWidget(copy);
+        }
+        line->addStretch(1);
+        layout->addLayout(line);
+    }
+    m_layout->addWidget(m_results);
+}
+
+MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* parent)
+    : QWidget(parent), m_order(order), m_bridge(bridge), m_habits(std::move(habits)) {
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(space::small);
+    m_make = new QPushButton(tr("Make the print file"), this);
+    m_make->setProperty("weight", QStringLiteral("first"));
+    m_make->setShortcut(QKeySequence(Qt::CTRL | Qt::Key_Return));
+    m_make->setToolTip(tr("Makes the file, reads it back and writes its ticket (%1)")
+                           .arg(m_make->shortcut().toString(QKeySequence::NativeText)));
+    connect(m_make, &QPushButton::clicked, this, &MakePanel::make);
+    layout->addWidget(m_make);
+    auto* line = new QHBoxLayout;
+    line->setSpacing(6);
+    auto* into = new QLabel(tr("into"), this);
+    into->setProperty("quiet", true);
+    line->addWidget(into);
+    m_into = word_button({}, {}, this);
+    connect(m_into, &QPushButton::clicked, this, &MakePanel::choose_folder);
+    line->addWidget(m_into);
+    line->addStretch(1);
+    layout->addLayout(line);
+    m_rows = new QVBoxLayout;
+    m_rows->setSpacing(0);
+    layout->addLayout(m_rows);
+    QString folder = m_habits.last_folder();
+    if (folder.isEmpty()) {
+        folder = QStandardPaths::writableLocation(QStandardPaths::PicturesLocation) + QStringLiteral("/prints");
+    }
+    set_folder(folder);
+    for (auto change : {&Order::settled_changed, &Order::picture_changed, &Order::trouble_changed}) {
+        connect(&m_order, change, this, &MakePanel::show_state);
+    }
+    show_state();
+}
+
+void MakePanel::set_folder(const QString& folder) {
+    m_folder = folder;
+    m_into->setText(QDir(folder).dirName());
+    m_into->setToolTip(tr("%1\nClick to make files elsewhere").arg(folder));
+    m_into->setAccessibleName(tr("Folder for print files: %1").arg(folder));
+}
+
+void MakePanel::choose_folder() {
+    const QString chosen = QFileDialog::getExistingDirectory(this, tr("Where shall the print files go?"), m_folder);
+    if (chosen.isEmpty()) return;
+    set_folder(chosen);
+    m_habits.set_last_folder(chosen);
+}
+
+void MakePanel::show_state() { m_make->setEnabled(m_order.has_picture() && m_order.words().contains("size")); }
+
+void MakePanel::make() {
+    if (!m_order.has_picture() || !m_order.words().contains("size")) return;
+    jobs::MakeRequest request;
+    request.picture = m_order.path();
+    request.wish = m_order.wish();
+    request.to = m_folder.toStdString();
+    queue(request,
+          tr("%1, %2, %3").arg(m_order.title(), words_of(Part::medium, m_order), words_of(Part::size, m_order)));
+}
+
+void MakePanel::make_all(const std::vector<std::filesystem::path>& pictures) {
+    for (const auto& picture : pictures) {
+        jobs::MakeRequest request;
+        request.picture = picture;
+        request.wish = m_order.wish();
+        request.wish.crop = plan::CropAround{};
+        request.to = m_folder.toStdString();
+        queue(request,
+              tr("%1, %2, %3")
+                  .arg(text_of(picture.stem()), words_of(Part::medium, m_order), words_of(Part::size, m_order)));
+    }
+}
+
+void MakePanel::queue(const jobs::MakeRequest& request, const QString& title) {
+    QDir().mkpath(m_folder);
+    auto* row = new MakeRow(title, this);
+    m_rows->insertWidget(0, row);
+    run(request, row);
+}
+
+void MakePanel::run(const jobs::MakeRequest& request, MakeRow* row) {
+    const TaskHandle task = m_bridge.run<jobs::MakeSummary>(
+        Lane::make, QStringLiteral("make"), row,
+        [request](jobs::Context& context) { return jobs::make({request}, context); },
+        [this, row](Result<jobs::MakeSummary> result) {
+            if (!result.is_done()) {
+                row->show_end(QString::fromStdString(result.ended.sentence));
+                return;
+            }
+            const jobs::MakeOutcome& outcome = result.value->outcomes.front();
+            row->show_outcome(outcome);
+            emit made(outcome);
+        },
+        [row](const base::ProgressReport& report) {
+            if (!row->is_over()) row->show_progress(QString::fromStdString(report.step), report.fraction);
+        });
+    row->disconnect(this);
+    connect(row, &MakeRow::wants_cancel, this, [task] { task.cancel(); });
+    connect(row, &MakeRow::wants_removal, row, &QObject::deleteLater);
+    connect(row, &MakeRow::wants_again, this, [this, request, row](bool replace, bool anyway) {
+        jobs::MakeRequest again = request;
+        again.replace = again.replace || replace;
+        again.anyway = again.anyway || anyway;
+        const QString title = row->findChild<QLabel*>()->text();
+        row->deleteLater();
+        queue(again, title);
+    });
+}
+
+}  // namespace hangtrue::desktop

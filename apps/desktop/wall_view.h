@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// The print on its wall, to scale: a door and a bench for measure, panels, the depth of a canvas, numbered flags.
+/// The wheel and + and - step nearer and back.
+
+#include <QWidget>
+
+namespace hangtrue::desktop {
+
+class Order;
+
+class WallView : public QWidget {
+    Q_OBJECT
+  public:
+    WallView(Order& order, QWidget* parent);
+    /// 0: the whole room; 1: the print alone.
+    void set_nearness(double nearness);
+    double nearness() const { return m_nearness; }
+    /// Where the print hangs, in this widget.
+    QRectF print_rect() const;
+    QString scale_words() const;
+    /// Draws one of the medium's sizes as a frame about the print; 0 x 0: none.
+    void show_frame(QSizeF size_mm);
+
+  signals:
+    void scale_changed();
+    void finding_chosen(int index);
+
+  protected:
+    void paintEvent(QPaintEvent* event) override;
+    void wheelEvent(QWheelEvent* event) override;
+    void keyPressEvent(QKeyEvent* event) override;
+    void mousePressEvent(QMouseEvent* event) override;
+
+  private:
+    QTransform to_screen() const;
+    void paint_room(QPainter& painter) const;
+    void paint_print(QPainter& painter) const;
+    void paint_flags(QPainter& painter);
+    std::vector<QRectF> flag_rects() const;
+
+    Order& m_order;
+    double m_nearness = 0.35;
+    QSizeF m_frame;
+};
+
+}  // namespace hangtrue::desktop

@@ -1,0 +1,304 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <QLabel>
+#include <QPushButton>
+#include <QSignalSpy>
+#include <QTest>
+#include <fstream>
+
+#include "apps/desktop/before_you_pay.h"
+#include "apps/desktop/crop_view.h"
+#include "apps/desktop/empty_wall.h"
+#include "apps/desktop/file_view.h"
+#include "apps/desktop/make_panel.h"
+#include "apps/desktop/order.h"
+#include "apps/desktop/order_sentence.h"
+#include "apps/desktop/part_popup.h"
+#include "apps/desktop/print_page.h"
+#include "apps/desktop/stage.h"
+#include "apps/desktop/wall_view.h"
+#include "engine/jobs/verify.h"
+#include "engine/ledger/ledger.h"
+#include "engine/raster/row_reader.h"
+#include "tests/desktop/screens.h"
+#include "tests/support/pictures.h"
+#include "tests/support/shop_text.h"
+
+using namespace hangtrue;
+using desktop::Part;
+using desktop::PrintPage;
+using desktop_test::Desk;
+using desktop_test::keep_screen;
+
+namespace {
+
+constexpr int long_wait = 120'000;  // Sanitized builds on a busy machine.
+
+/// 900 x 600 pixels, a shop of small and quick sizes.
+std::filesystem::path small_picture(const Desk& desk, const std::string& name = "ridge_at_dawn.tif") {
+    const auto file = desk.folder.path() / name;
+    support::write_tiff(file, support::gradient({900, 600}, 3, 16), {});
+    return file;
+}
+
+void add_small_shop(const Desk& desk) {
+    std::filesystem::create_directories(desk.data() / "shops");
+    support::ShopMedium paper = support::plain_paper("paper");
+    paper.sizes.push_back({"6 x 4", "6 x 4 in", "9.00"});
+    paper.free_sizes = "least_side = \"20 mm\"\nmost_short_side = \"1 m\"\nmost_long_side = \"2 m\"\n";
+    support::ShopMedium canvas;
+    canvas.id = "canvas";
+    canvas.name = "Canvas on bars";
+    canvas.blur = "canvas";
+    canvas.more =
+        "wrap = { maker = \"photographer\", bar_depth = \"8 mm\", back_fold = \"2 mm\", "
+        "made_from = [\"round\", \"mirror\", \"colour\"] }\n";
+    canvas.file = "formats = [\"tiff\"]\ntiff_bits = [8, 16]\ntiff_compressions = [\"none\"]\n";
+    canvas.sizes = {{"3 x 2", "3 x 2 in", "20.00"}};
+    std::ofstream(desk.data() / "shops/test.toml") << support::shop_text("Test Prints", "", {paper, canvas});
+}
+
+desktop::Choice* choice(const QString& title) {
+    auto* popup = qobject_cast<desktop::PartPopup*>(QApplication::activePopupWidget());
+    if (popup == nullptr) return nullptr;
+    for (auto* found : popup->findChildren<desktop::Choice*>()) {
+        if (found->text().startsWith(title)) return found;
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+/// The print's page, done as a photographer does it; what counts is on the disk.
+class PrintTest : public QObject {
+    Q_OBJECT
+  private slots:
+    void the_demo_is_made_with_three_presses() {
+        if (!desktop::demo_picture()) QSKIP("The demo photograph is not installed.");
+        Desk desk;
+        PrintPage& page = desk.window->print_page();
+        keep_screen(*desk.window, QStringLiteral("first-run"));
+        page.make_panel().set_folder(QString::fromStdString(desk.prints().string()));
+        QPushButton* demo = nullptr;
+        for (auto* button : page.findChildren<QPushButton*>()) {
+            if (button->text() == QLatin1String("Try the demo")) demo = button;
+        }
+        QVERIFY(demo != nullptr);
+        QTest::mouseClick(demo, Qt::LeftButton);
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().has_shape() && !page.order().image().isNull(), long_wait);
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        QVERIFY2(page.order().trouble().isEmpty(), qPrintable(page.order().trouble()));
+        QVERIFY(page.sentence().text().contains(QLatin1String("picosdeeuropa")));
+        keep_screen(*desk.window, QStringLiteral("demo"));
+        // The filter alone, so that a sanitized build is done in time; and a small size.
+        page.order().set_word(QStringLiteral("enlarging"), "enlarge", QStringLiteral("filter"));
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        QSignalSpy made(&page.make_panel(), &desktop::MakePanel::made);
+        page.make_panel().make();
+        QTRY_COMPARE_WITH_TIMEOUT(made.count(), 1, 300'000);
+        const auto outcome = made.front().front().value<jobs::MakeOutcome>();
+        QCOMPARE(QString::fromStdString(outcome.sentence), QString());
+        keep_screen(*desk.window, QStringLiteral("demo-made"));
+        QVERIFY(std::filesystem::is_regular_file(outcome.files.at(0).file));
+        QVERIFY(std::filesystem::is_regular_file(outcome.files.at(0).ticket));
+        const ledger::Ledger ledger(desk.data() / "ledger.sqlite", ledger::Access::look);
+        QVERIFY(ledger.row_of_file(outcome.files.at(0).file).has_value());
+        QVERIFY(desk.entered > 3);
+        QCOMPARE(desk.entered_by_user.load(), 0);
+    }
+
+    void the_sentence_is_edited_in_place() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.order().load_shops();
+        page.open({small_picture(desk)});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().has_shape(), long_wait);
+        QVERIFY(page.sentence().text().startsWith(QLatin1String("ridge at dawn on ")));
+        page.sentence().open_part(Part::medium);
+        QVERIFY(choice(QStringLiteral("Canvas on bars")) != nullptr);
+        choice(QStringLiteral("Canvas on bars"))->click();
+        QCOMPARE(page.order().word("medium"), QStringLiteral("canvas"));
+        QTRY_VERIFY(page.order().has_shape() && page.order().room().depth == 8);
+        page.sentence().open_part(Part::edges);
+        QVERIFY(choice(QStringLiteral("The picture runs round")) != nullptr);
+        choice(QStringLiteral("The picture runs round"))->click();
+        QCOMPARE(page.order().word("wrap"), QStringLiteral("round"));
+        QVERIFY(page.sentence().text().contains(QLatin1String("runs round the edges")));
+        // Each step back, one at a time.
+        page.order().undo_stack().undo();
+        QCOMPARE(page.order().word("wrap"), QString());
+        page.order().undo_stack().undo();
+        QCOMPARE(page.order().word("medium"), QStringLiteral("paper"));
+        page.order().undo_stack().redo();
+        QCOMPARE(page.order().word("medium"), QStringLiteral("canvas"));
+        QCOMPARE(desk.entered_by_user.load(), 0);
+    }
+
+    void what_cannot_be_met_says_why_and_changes_nothing() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.open({small_picture(desk)});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        const auto before = page.order().words();
+        page.order().set_word(QStringLiteral("distance"), "distance", QStringLiteral("far away"));
+        QVERIFY(page.order().trouble().contains(QLatin1String("far away")));
+        QCOMPARE(page.order().words(), before);
+        // Said rightly, but no such size is sold.
+        page.order().set_words(QStringLiteral("size"), {{"shop", "test"}, {"medium", "canvas"}, {"size", "50x40in"}});
+        QTRY_VERIFY(page.order().trouble().contains(QLatin1String("Canvas on bars")));
+    }
+
+    void a_wish_outlives_the_window() {
+        Desk desk;
+        add_small_shop(desk);
+        const auto picture = small_picture(desk);
+        {
+            PrintPage& page = desk.window->print_page();
+            page.open({picture});
+            QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+            page.order().set_word(QStringLiteral("distance"), "distance", QStringLiteral("3m"));
+            // Not told to: within five seconds by itself.
+            const auto wishes = desk.data() / "wishes";
+            QTRY_VERIFY_WITH_TIMEOUT(std::filesystem::exists(wishes) && !std::filesystem::is_empty(wishes), 5000);
+        }
+        desk.window = std::make_unique<desktop::MainWindow>(*desk.bridge, desktop::Habits(desk.data()));
+        const auto moved = desk.folder.path() / "renamed.tif";
+        std::filesystem::rename(picture, moved);
+        desk.window->print_page().open({moved});
+        QTRY_COMPARE_WITH_TIMEOUT(desk.window->print_page().order().word("distance"), QStringLiteral("3m"), long_wait);
+    }
+
+    void dot_for_dot_is_what_the_made_file_holds() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.make_panel().set_folder(QString::fromStdString(desk.prints().string()));
+        page.open({small_picture(desk)});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        // 8 bits, so that the screen's bytes can be the file's own.
+        page.order().set_word(QStringLiteral("bits"), "bits", QStringLiteral("8"));
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        page.stage().look(desktop::Look::dots);
+        desktop::FileView& view = page.stage().file_view();
+        QTRY_VERIFY_WITH_TIMEOUT(view.is_complete(), long_wait);
+        QSignalSpy made(&page.make_panel(), &desktop::MakePanel::made);
+        page.make_panel().make();
+        QTRY_COMPARE_WITH_TIMEOUT(made.count(), 1, long_wait);
+        const auto outcome = made.front().front().value<jobs::MakeOutcome>();
+        QCOMPARE(QString::fromStdString(outcome.sentence), QString());
+        base::Progress progress;
+        base::Faults faults;
+        const auto reader = raster::open_picture(outcome.files.at(0).file, {desk.folder.path(), faults}, progress);
+        const base::PixelSize size = reader->info().size;
+        QCOMPARE(reader->info().bits, 8);
+        std::vector<std::byte> row(reader->info().bytes_per_row());
+        int compared = 0;
+        const QImage screen = view.grab().toImage();
+        for (int y = 0; y < size.height; ++y) {
+            reader->read_rows(y, 1, row, progress);
+            for (int x = 0; x < size.width; ++x) {
+                const auto at = [&](int c) { return std::to_integer<int>(row[static_cast<std::size_t>(3 * x + c)]); };
+                const auto pixel = view.pixel_at(x, y);
+                QVERIFY(pixel.has_value());
+                QCOMPARE(*pixel, qRgb(at(0), at(1), at(2)));
+                // And on the screen itself, where it is seen.
+                const QPoint on_screen(x - (static_cast<int>(std::floor(view.centre().x() - view.width() / 2.0))),
+                                       y - (static_cast<int>(std::floor(view.centre().y() - view.height() / 2.0))));
+                if (!view.rect().adjusted(2, 2, -2, -2).contains(on_screen)) continue;
+                QCOMPARE(screen.pixel(on_screen), qRgb(at(0), at(1), at(2)));
+                ++compared;
+            }
+        }
+        QVERIFY(compared > 1000);
+    }
+
+    void holding_a_key_swaps_the_unsharpened_print_in() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        const auto file = desk.folder.path() / "noise.tif";
+        support::write_tiff(file, support::noise({900, 600}, 3, 8, 4), {});
+        page.open({file});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        page.stage().look(desktop::Look::dots);
+        desktop::FileView& view = page.stage().file_view();
+        QTRY_VERIFY_WITH_TIMEOUT(view.is_complete(), long_wait);
+        const auto planned = view.pixel_at(50, 50);
+        QTest::keyPress(&view, Qt::Key_S);
+        QTRY_VERIFY_WITH_TIMEOUT(view.is_complete() && view.shown() == desktop::FileView::State::unsharpened,
+                                 long_wait);
+        QVERIFY(view.scale_words().contains(QLatin1String("WITHOUT SHARPENING")));
+        int differ = 0;
+        std::vector<std::optional<QRgb>> other;
+        for (int i = 0; i < 40; ++i) other.push_back(view.pixel_at(40 + i, 50));
+        QTest::keyRelease(&view, Qt::Key_S);
+        for (int i = 0; i < 40; ++i) differ += view.pixel_at(40 + i, 50) != other[static_cast<std::size_t>(i)];
+        QVERIFY(differ > 10);
+        QCOMPARE(view.pixel_at(50, 50), planned);
+    }
+
+    void the_crop_is_chosen_on_the_picture() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.open({small_picture(desk)});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().has_shape(), long_wait);
+        page.stage().begin_crop();
+        desktop::CropView& crop = page.stage().crop_view();
+        const double shape = crop.crop().width() / crop.crop().height();
+        QTest::keyClick(&crop, Qt::Key_Minus, Qt::ShiftModifier);
+        QTest::keyClick(&crop, Qt::Key_Right);
+        keep_screen(*desk.window, QStringLiteral("crop"));
+        const QRectF wanted = crop.crop();
+        QVERIFY(std::abs(wanted.width() / wanted.height() - shape) < 1e-9);
+        QTest::keyClick(&crop, Qt::Key_Return);
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        const jobs::HungPanel& panel = page.order().room().panels.at(0);
+        // The plan fits the crop to the grid's shape about its middle: within a pixel of the file.
+        QVERIFY(std::abs(panel.shown.x + panel.shown.width / 2 - wanted.center().x()) < 1);
+        QVERIFY(std::abs(panel.shown.width - wanted.width()) < 10);
+        page.order().undo_stack().undo();
+        QCOMPARE(page.order().word("crop"), QString());
+    }
+
+    void cancelling_leaves_nothing_behind() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.make_panel().set_folder(QString::fromStdString(desk.prints().string()));
+        const auto file = desk.folder.path() / "large.tif";
+        support::write_tiff(file, support::gradient({2400, 1600}, 3, 16), {});
+        page.open({file});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        page.order().set_words(
+            QStringLiteral("size"),
+            {{"shop", "test"}, {"medium", "paper"}, {"size", "60x39in"}, {"ppi", "300"}, {"enlarge", "filter"}});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        QSignalSpy made(&page.make_panel(), &desktop::MakePanel::made);
+        page.make_panel().make();
+        QVERIFY(desk.bridge->is_making());
+        QTest::qWait(150);
+        for (auto* button : page.make_panel().findChildren<QPushButton*>()) {
+            if (button->text() == QLatin1String("Cancel")) button->click();
+        }
+        QTRY_VERIFY_WITH_TIMEOUT(!desk.bridge->is_making(), 5000);
+        QTRY_COMPARE(made.count(), 1);
+        QCOMPARE(made.front().front().value<jobs::MakeOutcome>().ending, jobs::Ending::cancelled);
+        QVERIFY(std::filesystem::is_empty(desk.prints()));
+    }
+
+    void a_file_that_is_no_picture_is_told_on_the_empty_wall() {
+        Desk desk;
+        PrintPage& page = desk.window->print_page();
+        const auto file = desk.folder.path() / "notes.tif";
+        std::ofstream(file) << "no picture at all";
+        page.open({file});
+        QTRY_VERIFY(page.order().trouble().contains(QLatin1String("notes.tif")));
+        QVERIFY(!page.order().has_picture());
+        QVERIFY(page.findChild<desktop::EmptyWall*>()->isVisible());
+    }
+};
+
+QTEST_MAIN(PrintTest)
+#include "print_test.moc"
