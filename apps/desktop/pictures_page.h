@@ -1,21 +1,36 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// The pictures: thumbnails, folders, true detail and largest good size at a glance.
+/// The pictures: thumbnails, folders, and the largest good size at a glance.
 
-#include <QString>
+#include <QStringList>
 #include <QWidget>
 
 #include "engine/jobs/kept_wishes.h"
 
+class QLabel;
+class QLineEdit;
+class QListView;
+class QPushButton;
+class QSortFilterProxyModel;
+
 namespace hangtrue::desktop {
 
 class Bridge;
+class PictureModel;
 
 class PicturesPage : public QWidget {
     Q_OBJECT
   public:
     PicturesPage(Bridge& bridge, QWidget* parent);
+
+    /// Files and folders; of a folder all pictures that lie in it, those of later days too. Kept between runs.
+    void add(const QStringList& paths);
+    /// What is marked goes from the list; the files stay where they are.
+    void remove_marked();
+    /// Reads folders and headers anew.
+    void refresh();
+    const PictureModel& model() const { return *m_model; }
 
   signals:
     /// Hang this picture on the wall, with the wish that was kept for it.
@@ -23,8 +38,30 @@ class PicturesPage : public QWidget {
     /// The same, with this wish.
     void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
 
+  protected:
+    void dragEnterEvent(QDragEnterEvent* event) override;
+    void dropEvent(QDropEvent* event) override;
+    void showEvent(QShowEvent* event) override;
+
   private:
+    void choose_files();
+    void choose_folder();
+    void hang_current();
+    void ask_for_thumbnail();
+    void say_what_to_do();
+    void keep() const;
+
     Bridge& m_bridge;
+    PictureModel* m_model;
+    QSortFilterProxyModel* m_found;
+    QListView* m_view;
+    QLineEdit* m_search;
+    QLabel* m_words;
+    QPushButton* m_hang;
+    QPushButton* m_remove;
+    QStringList m_kept;  ///< Files and folders, in the order in which they were added.
+    bool m_was_shown = false;
+    bool m_is_drawing = false;  ///< A thumbnail is under way.
 };
 
 }  // namespace hangtrue::desktop

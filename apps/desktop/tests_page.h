@@ -1,30 +1,113 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Test sheets: made, answered, scanned, and what they taught.
+/// Test sheets: made here, answered in their own picture or read from a scan; and what they taught.
 
 #include <QString>
 #include <QWidget>
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <optional>
 
+#include "engine/jobs/readings.h"
 #include "engine/jobs/kept_wishes.h"
+
+class QCheckBox;
+class QComboBox;
+class QLabel;
+class QLineEdit;
+class QListView;
+class QPushButton;
+class QStackedWidget;
+
+namespace hangtrue::jobs {
+struct SheetReading;
+struct SheetView;
+}  // namespace hangtrue::jobs
 
 namespace hangtrue::desktop {
 
 class Bridge;
+class CorrectionDrawing;
+class ReadColours;
+class SheetCanvas;
+class SheetForm;
+class SheetModel;
 
 class TestsPage : public QWidget {
     Q_OBJECT
   public:
     TestsPage(Bridge& bridge, QWidget* parent);
 
+    void refresh();
+    /// The form for a new sheet; `picture` empty: to be chosen there.
+    void begin_sheet(const QString& picture = QString());
+    /// Makes what the form asks for.
+    void make_sheet();
+    void mark(std::int64_t number);
+    /// What is pointed at on the sheet, and what the fields say.
+    void give_answer();
+    void load_scan(const std::filesystem::path& file, bool is_photograph);
+    /// Takes back what was read from the marked sheet.
+    void withdraw();
+
+    SheetForm& form() { return *m_form; }
+    SheetCanvas& canvas() { return *m_canvas; }
+    const SheetModel& model() const { return *m_model; }
+    /// What was said last, and what the medium's sheets taught.
+    QString words() const;
+    QString taught() const;
+
   signals:
     /// Hang this picture on the wall, with the wish that was kept for it.
     void picture_chosen(const QString& path);
     /// The same, with this wish.
     void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
+    /// A sheet with all that is known of it stands on the page.
+    void was_shown();
+    /// Making, answering or reading came to its end.
+    void was_answered();
+
+  protected:
+    void showEvent(QShowEvent* event) override;
 
   private:
+    struct Known;
+    QWidget* left_side();
+    QWidget* sheet_side();
+    QWidget* form_side();
+    QWidget* answer_row(QWidget* parent);
+    void show_marked();
+    void show_known(const Known& known);
+    void take(const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work);
+    void answer_changed();
+    void choose_scan();
+    std::int64_t marked() const;
+
     Bridge& m_bridge;
+    SheetModel* m_model;
+    QListView* m_list;
+    QStackedWidget* m_stack;
+    SheetForm* m_form;
+    QPushButton* m_make;
+    QLabel* m_form_words;
+    QLabel* m_list_words;
+    QLabel* m_title;
+    SheetCanvas* m_canvas;
+    QComboBox* m_all_too;
+    QLineEdit* m_brightness;
+    QLineEdit* m_light;
+    QLabel* m_answer_words;
+    QPushButton* m_answer;
+    QCheckBox* m_is_photograph;
+    QPushButton* m_withdraw;
+    QLabel* m_words;
+    QLabel* m_taught;
+    QLabel* m_read_words;
+    ReadColours* m_read;
+    CorrectionDrawing* m_drawing;
+    std::int64_t m_wanted = 0;  ///< To be marked when the list comes.
 };
 
 }  // namespace hangtrue::desktop

@@ -114,6 +114,10 @@ std::vector<SheetRow> TrialRecords::sheets(const Printed& printed) const {
                            [&](SQLite::Statement& statement) { m_state->bind(statement, 1, printed); });
 }
 
+std::vector<SheetRow> TrialRecords::all_sheets() const {
+    return m_state->sheets("made > 0 ORDER BY number", [](SQLite::Statement&) {});
+}
+
 std::optional<SheetRow> TrialRecords::sheet(std::int64_t number) const {
     auto found =
         m_state->sheets("made > 0 AND number = ?", [&](SQLite::Statement& statement) { statement.bind(1, number); });

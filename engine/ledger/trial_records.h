@@ -58,6 +58,8 @@ class TrialRecords {
     void set_sheet_made(std::int64_t number, std::int64_t made);
     /// Of those that were made, the first first.
     std::vector<SheetRow> sheets(const Printed& printed) const;
+    /// Of all media, the first first.
+    std::vector<SheetRow> all_sheets() const;
     std::optional<SheetRow> sheet(std::int64_t number) const;
 
     /// A reading and the correction that follows from it, both or neither. Returns the correction's id.

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/desktop/open_questions.h"
+
+#include <QBoxLayout>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QScrollArea>
+#include <algorithm>
+
+#include "apps/desktop/bridge.h"
+#include "apps/desktop/page_parts.h"
+#include "apps/desktop/style.h"
+
+namespace hangtrue::desktop {
+
+OpenQuestions::OpenQuestions(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bridge(bridge) {
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(space::small);
+    auto* area = new QScrollArea(this);
+    area->setWidgetResizable(true);
+    area->setFocusPolicy(Qt::NoFocus);
+    auto* inside = new QWidget(area);
+    m_rows = new QVBoxLayout(inside);
+    m_rows->setContentsMargins(0, 0, space::middle, 0);
+    m_rows->setSpacing(space::middle);
+    area->setWidget(inside);
+    layout->addWidget(area, 1);
+    m_words = plain_words(QString(), this);
+    layout->addWidget(m_words);
+}
+
+QString OpenQuestions::words() const { return m_words->text(); }
+
+void OpenQuestions::clear() {
+    while (QLayoutItem* item = m_rows->takeAt(0)) {
+        if (item->widget() != nullptr) {
+            item->widget()->hide();
+            item->widget()->deleteLater();
+        }
+        delete item;
+    }
+}
+
+QWidget* OpenQuestions::row(const shops::Question& question, const std::string& medium_id) {
+    auto* row = new QWidget(this);
+    auto* layout = new QVBoxLayout(row);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(space::hair);
+    layout->addWidget(plain_words(shown(question.text), row));
+    auto* line = new QHBoxLayout;
+    line->setSpacing(space::small);
+    auto* where = quiet_words(question.medium.empty() ? tr("The shop: %1").arg(shown(question.key))
+                                                      : tr("%1: %2").arg(shown(question.medium), shown(question.key)),
+                              row);
+    where->setFont(font_of(Text::small));
+    if (!jobs::takes_one_answer(question.key)) {
+        auto* to_file = button(tr("Write it into the file"),
+                               tr("This answer has several parts: it goes into the file's text"), {}, "", row);
+        connect(to_file, &QPushButton::clicked, this, &OpenQuestions::wants_the_file);
+        line->addWidget(to_file);
+    } else {
+        auto* field = new QLineEdit(row);
+        field->setAccessibleName(shown(question.text));
+        field->setPlaceholderText(tr("what the shop answers"));
+        field->setToolTip(tr("For example: yes, 0.25 in, tiff, jpeg, 14.50. Enter fills it in."));
+        field->setMaximumWidth(360);
+        auto* fill_in = button(tr("Fill in"), tr("Writes the answer into the shop's file (Enter)"), {}, "", row);
+        const auto give = [this, field, medium_id, key = question.key] { answer(medium_id, key, field->text()); };
+        connect(field, &QLineEdit::returnPressed, this, give);
+        connect(fill_in, &QPushButton::clicked, this, give);
+        line->addWidget(field, 1);
+        line->addWidget(fill_in);
+    }
+    line->addStretch(1);
+    layout->addLayout(line);
+    layout->addWidget(where);
+    return row;
+}
+
+void OpenQuestions::show_shop(const jobs::ShopText& shop, int medium) {
+    m_shop = shop;
+    clear();
+    const std::string only = medium < 0 ? std::string() : shop.shop.media[static_cast<std::size_t>(medium)].name;
+    int count = 0;
+    for (const shops::Question& question : shop.questions) {
+        if (medium >= 0 && question.medium != only) continue;
+        const auto found = std::find_if(shop.shop.media.begin(), shop.shop.media.end(),
+                                        [&](const shops::Medium& one) { return one.name == question.medium; });
+        m_rows->addWidget(row(question, found == shop.shop.media.end() ? std::string() : found->id));
+        ++count;
+    }
+    if (count == 0) m_rows->addWidget(quiet_words(tr("Nothing is left to ask."), this));
+    m_rows->addStretch(1);
+}
+
+void OpenQuestions::answer(const std::string& medium_id, const std::string& key, const QString& answer) {
+    m_bridge.run<bool>(
+        Lane::measure, QStringLiteral("answer"), this,
+        [file = m_shop.file, medium_id, key, given = answer.toStdString()](jobs::Context& context) {
+            const jobs::ShopText now = jobs::shop_text_in(file);
+            jobs::save_shop_text(file, jobs::with_answer(now.text, file, medium_id, key, given), now.text, context);
+            return true;
+        },
+        [this, key](Result<bool> result) {
+            m_words->setText(result.is_done() ? tr("Filled in: %1.").arg(shown(key)) : shown(result.ended.sentence));
+            if (result.is_done()) emit was_filled_in();
+            emit was_answered();
+        });
+}
+
+}  // namespace hangtrue::desktop

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/desktop/shop_file_editor.h"
+
+#include <QBoxLayout>
+#include <QFontDatabase>
+#include <QLabel>
+#include <QPlainTextEdit>
+#include <QPushButton>
+#include <QTextBlock>
+
+#include "apps/desktop/bridge.h"
+#include "apps/desktop/page_parts.h"
+#include "apps/desktop/style.h"
+
+namespace hangtrue::desktop {
+namespace {
+
+constexpr int pause_ms = 250;  ///< Typing is not interrupted by complaints about half a word.
+
+}  // namespace
+
+ShopFileEditor::ShopFileEditor(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bridge(bridge) {
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(space::small);
+    m_edit = new QPlainTextEdit(this);
+    m_edit->setAccessibleName(tr("The shop's file"));
+    m_edit->setLineWrapMode(QPlainTextEdit::NoWrap);
+    m_edit->setTabChangesFocus(true);
+    layout->addWidget(m_edit, 1);
+    auto* foot = new QHBoxLayout;
+    foot->setSpacing(space::middle);
+    m_words = plain_words(QString(), this);
+    foot->addWidget(m_words, 1);
+    m_save = button(tr("Save"), tr("Writes the file; possible when it is in order"), QKeySequence::Save, "first", this);
+    foot->addWidget(m_save, 0, Qt::AlignTop);
+    layout->addLayout(foot);
+    m_pause.setSingleShot(true);
+    m_pause.setInterval(pause_ms);
+    connect(m_edit, &QPlainTextEdit::textChanged, this, [this] {
+        m_save->setEnabled(false);
+        m_pause.start();
+    });
+    connect(&m_pause, &QTimer::timeout, this, &ShopFileEditor::check);
+    connect(m_save, &QPushButton::clicked, this, &ShopFileEditor::save);
+    m_save->setEnabled(false);
+}
+
+void ShopFileEditor::show_file(const jobs::ShopText& file) {
+    m_file = file.file;
+    m_on_disk = file.text;
+    if (text().toStdString() != file.text) m_edit->setPlainText(shown(file.text));
+    m_pause.stop();
+    check();
+}
+
+QString ShopFileEditor::text() const { return m_edit->toPlainText(); }
+void ShopFileEditor::set_text(const QString& text) { m_edit->setPlainText(text); }
+bool ShopFileEditor::has_changes() const { return !m_file.empty() && text().toStdString() != m_on_disk; }
+QString ShopFileEditor::words() const { return m_words->text(); }
+
+void ShopFileEditor::go_to_line(int line) {
+    const QTextBlock block = m_edit->document()->findBlockByNumber(std::max(line, 1) - 1);
+    m_edit->setTextCursor(QTextCursor(block));
+    m_edit->centerCursor();
+    m_edit->setFocus();
+}
+
+void ShopFileEditor::mark_line(int line) {
+    QList<QTextEdit::ExtraSelection> marks;
+    if (line > 0) {
+        QTextEdit::ExtraSelection mark;
+        mark.format.setBackground(tones().line);
+        mark.format.setProperty(QTextFormat::FullWidthSelection, true);
+        mark.cursor = QTextCursor(m_edit->document()->findBlockByNumber(line - 1));
+        marks.append(mark);
+    }
+    m_edit->setExtraSelections(marks);
+}
+
+void ShopFileEditor::check() {
+    if (m_file.empty()) return;
+    m_bridge.run<jobs::ShopText>(
+        Lane::measure, QStringLiteral("shop check"), this,
+        [file = m_file, now = text().toStdString()](jobs::Context&) { return jobs::read_shop_text(file, now); },
+        [this](Result<jobs::ShopText> result) {
+            if (!result.is_done() || m_pause.isActive()) return;
+            const jobs::ShopText& read = *result.value;
+            const bool is_in_order = read.ending == jobs::Ending::done;
+            mark_line(read.line);
+            m_save->setEnabled(is_in_order && has_changes());
+            if (!is_in_order) {
+                m_words->setText(shown(read.sentence));
+            } else if (read.questions.empty()) {
+                m_words->setText(tr("In order; nothing is left to ask."));
+            } else {
+                m_words->setText(
+                    tr("In order; %n question(s) still open.", nullptr, static_cast<int>(read.questions.size())));
+            }
+            emit was_checked(is_in_order);
+        });
+}
+
+void ShopFileEditor::save() {
+    if (!has_changes()) return;
+    const std::string now = text().toStdString();
+    m_bridge.run<bool>(
+        Lane::measure, QStringLiteral("shop save"), this,
+        [file = m_file, now, was = m_on_disk](jobs::Context& context) {
+            jobs::save_shop_text(file, now, was, context);
+            return true;
+        },
+        [this, now](Result<bool> result) {
+            if (!result.is_done()) {
+                m_words->setText(shown(result.ended.sentence));
+                return;
+            }
+            m_on_disk = now;
+            m_save->setEnabled(false);
+            emit was_saved();
+        });
+}
+
+}  // namespace hangtrue::desktop

@@ -1,0 +1,352 @@
+// SPDX-License-Identifier: Apache-2.0
+// One walk through each page, doing its job: what counts is what lies in files and ledger afterwards.
+
+#include <QAbstractItemModelTester>
+#include <QAbstractItemView>
+#include <QSignalSpy>
+#include <QTest>
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <random>
+#include <thread>
+
+#include "apps/desktop/bridge.h"
+#include "apps/desktop/ledger_model.h"
+#include "apps/desktop/ledger_page.h"
+#include "apps/desktop/open_questions.h"
+#include "apps/desktop/picture_model.h"
+#include "apps/desktop/pictures_page.h"
+#include "apps/desktop/sheet_canvas.h"
+#include "apps/desktop/sheet_form.h"
+#include "apps/desktop/sheet_model.h"
+#include "apps/desktop/shop_file_editor.h"
+#include "apps/desktop/shop_model.h"
+#include "apps/desktop/shops_page.h"
+#include "apps/desktop/style.h"
+#include "apps/desktop/tests_page.h"
+#include "engine/base/clock.h"
+#include "engine/jobs/make.h"
+#include "engine/jobs/sheet_list.h"
+#include "engine/jobs/verify.h"
+#include "engine/ledger/trial_records.h"
+#include "tests/support/made_weights.h"
+#include "tests/support/pictures.h"
+#include "tests/support/shop_text.h"
+#include "tests/support/temporary_folder.h"
+
+using namespace hangtrue;
+using namespace hangtrue::desktop;
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr int patience_ms = 60000;  // Sanitized builds on busy machines.
+
+std::string text_of(const fs::path& file) {
+    std::ifstream stream(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(stream), {}};
+}
+
+QString shown_path(const fs::path& path) { return QString::fromStdString(path.string()); }
+
+/// Glossy paper at 200 ppi, by one machine, so that a sheet of 8 x 6 in tells of the large print; a scan of it resolves
+/// the marks.
+std::string gloss_shop() {
+    support::ShopMedium gloss;
+    gloss.id = "gloss";
+    gloss.name = "Gloss";
+    gloss.ppi = "{ least = 10, wanted = 200, most = 400 }";
+    gloss.more = "# Told on the phone.\nsame_process_for_all_sizes = true\nsafe_area = \"4 mm\"\n";
+    gloss.file = "formats = [\"tiff\"]\ntiff_bits = [8]\ntiff_compressions = [\"none\"]\n";
+    gloss.sizes = {{"8 x 6", "8 x 6 in", "6.00"}, {"12 x 9", "12 x 9 in", "30.00"}};
+    return support::shop_text("Gloss House", "order_page = \"https://gloss.example.invalid\"\n", {gloss});
+}
+
+/// Folders of a photographer, a shop, two pictures, networks that are small and know nothing.
+struct Studio {
+    support::TemporaryFolder folder;
+    fs::path data = folder.path() / "data";
+    fs::path pictures = folder.path() / "pictures";
+    fs::path out = folder.path() / "out";
+    fs::path ridge = pictures / "ridge.tif";
+
+    Studio() {
+        for (const fs::path& one : {data / "shops", pictures, out, folder.path() / "models"})
+            fs::create_directories(one);
+        for (const char* name : {"fine.weights", "quick.weights"}) {
+            support::made_weights(4, 1, 7).write(folder.path() / "models" / name);
+        }
+        const std::string shop = gloss_shop();
+        support::write_bytes(data / "shops/gloss-house.toml", std::as_bytes(std::span(shop)));
+        support::TestPicture scene = support::gradient({1200, 900}, 3, 8);
+        std::mt19937 random(7);
+        for (std::uint16_t& sample : scene.samples) {
+            sample = static_cast<std::uint16_t>(
+                std::clamp(static_cast<int>(sample) + static_cast<int>(random() % 17) - 8, 0, 255));
+        }
+        support::write_tiff(ridge, scene, {});
+        support::write_png(pictures / "small.png", support::gradient({90, 60}, 1, 8), {});
+        const std::string damaged = "no picture at all";
+        support::write_bytes(pictures / "damaged.jpg", std::as_bytes(std::span(damaged)));
+    }
+
+    Workplace workplace() const { return {data, folder.path() / "models", 2, base::ShownUnits::inches}; }
+
+    /// On the test's own thread: what a page would leave to the bridge.
+    template <typename Work>
+    auto run(Work&& work) const {
+        base::Progress progress;
+        base::Faults faults;
+        const base::Clock clock;
+        jobs::Context context{data, folder.path() / "models", 2, base::ShownUnits::inches, progress, faults, clock};
+        return work(context);
+    }
+};
+
+/// The file as a scanner sees a print without any error: its light times 0.9, so that the paper is not cut off. Light by
+/// IEC 61966-2-1.
+void write_scan_of(const fs::path& file, const fs::path& scan, const Studio& studio) {
+    const jobs::SmallPixels pixels =
+        studio.run([&](jobs::Context& context) { return jobs::thumbnail(file, 1'000'000, context); });
+    std::array<std::uint16_t, 256> seen{};
+    for (std::size_t code = 0; code < seen.size(); ++code) {
+        const double encoded = static_cast<double>(code) / 255;
+        const double light = 0.9 * (encoded <= 0.04045 ? encoded / 12.92 : std::pow((encoded + 0.055) / 1.055, 2.4));
+        const double again = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
+        seen[code] = static_cast<std::uint16_t>(std::lround(again * 255));
+    }
+    support::TestPicture picture{pixels.size, 3, 8, {}};
+    for (const std::uint8_t sample : pixels.rgb) picture.samples.push_back(seen[sample]);
+    support::write_tiff(scan, picture, {});
+}
+
+QModelIndex row_named(const QAbstractItemModel& model, const QString& name) {
+    for (int row = 0; row < model.rowCount(); ++row) {
+        if (model.index(row, 0).data().toString() == name) return model.index(row, 0);
+    }
+    return {};
+}
+
+}  // namespace
+
+class PagesTest : public QObject {
+    Q_OBJECT
+  private slots:
+    void initTestCase() { set_look(*qApp, Grey::dark); }
+
+    void pictures_of_a_folder_are_shown_with_what_they_are_good_for() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        std::atomic<bool> entered_on_user{false};
+        bridge.set_entered_hook([&, user = std::this_thread::get_id()](std::thread::id worker) {
+            if (worker == user) entered_on_user = true;
+        });
+        PicturesPage page(bridge, nullptr);
+        auto& model = const_cast<PictureModel&>(page.model());
+        const QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::QtTest);
+        page.show();
+        page.add({shown_path(studio.pictures)});
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 3, patience_ms);
+
+        const QModelIndex ridge = row_named(model, QStringLiteral("ridge.tif"));
+        QVERIFY(ridge.isValid());
+        QVERIFY(ridge.data(PictureModel::pixels_role).toString().startsWith(QStringLiteral("1200 x 900 px, 1.1 mega")));
+        // 1200 px at 200 ppi are 6 in: both sizes of the shop are larger.
+        QVERIFY(ridge.data(PictureModel::largest_role).toString().contains(QStringLiteral("needs enlarging")));
+        const QModelIndex damaged = row_named(model, QStringLiteral("damaged.jpg"));
+        QVERIFY(damaged.data(PictureModel::is_broken_role).toBool());
+        QVERIFY(damaged.data(PictureModel::largest_role).toString().contains(QStringLiteral("damaged.jpg")));
+        QTRY_VERIFY_WITH_TIMEOUT(
+            !row_named(model, QStringLiteral("ridge.tif")).data(PictureModel::thumbnail_role).value<QImage>().isNull(),
+            patience_ms);
+        const auto thumbnail =
+            row_named(model, QStringLiteral("ridge.tif")).data(PictureModel::thumbnail_role).value<QImage>();
+        QCOMPARE(thumbnail.width() * 3, thumbnail.height() * 4);
+        QVERIFY(!entered_on_user);
+
+        // The list is kept, and the files are left as they were.
+        const std::string before = text_of(studio.ridge);
+        PicturesPage next_day(bridge, nullptr);
+        next_day.show();
+        QTRY_COMPARE_WITH_TIMEOUT(next_day.model().rowCount(), 3, patience_ms);
+        auto* view = next_day.findChild<QAbstractItemView*>();
+        view->setCurrentIndex(row_named(*view->model(), QStringLiteral("small.png")));
+        next_day.remove_marked();
+        QTRY_COMPARE_WITH_TIMEOUT(next_day.model().rowCount(), 2, patience_ms);
+        QVERIFY(fs::exists(studio.pictures / "small.png"));
+        QVERIFY(text_of(studio.ridge) == before);
+
+        // Enter hangs the marked one.
+        QSignalSpy chosen(&next_day, &PicturesPage::picture_chosen);
+        view->setCurrentIndex(row_named(*view->model(), QStringLiteral("ridge.tif")));
+        view->setFocus();
+        QTest::keyClick(view, Qt::Key_Return);
+        QCOMPARE(chosen.size(), 1);
+        QCOMPARE(chosen.front().front().toString(), shown_path(studio.ridge));
+    }
+
+    void a_shop_is_begun_filled_in_and_asked() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        ShopsPage page(bridge, nullptr);
+        auto& model = const_cast<ShopModel&>(page.model());
+        const QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::QtTest);
+        page.show();
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 1, patience_ms);
+        QCOMPARE(model.rowCount(model.index(0, 0)), 1);
+        page.begin_shop(QStringLiteral("Ridge Press"));
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 2, patience_ms);
+        const fs::path begun = studio.data / "shops/ridge-press.toml";
+        QVERIFY(fs::exists(begun));
+        QTRY_COMPARE_WITH_TIMEOUT(page.editor().text().toStdString(), text_of(begun), patience_ms);
+
+        // A mistake is told with its line and is not saved.
+        QSignalSpy checked(&page.editor(), &ShopFileEditor::was_checked);
+        const std::string in_order = text_of(begun);
+        page.editor().set_text(QString::fromStdString(in_order) + QStringLiteral("\ncurency = \"EUR\"\n"));
+        QTRY_VERIFY_WITH_TIMEOUT(!checked.isEmpty() && !checked.back().front().toBool(), patience_ms);
+        QVERIFY2(page.editor().words().contains(QStringLiteral("line")), qPrintable(page.editor().words()));
+        QVERIFY2(page.editor().words().contains(QStringLiteral("currency")), qPrintable(page.editor().words()));
+        page.editor().save();
+        QTest::qWait(100);
+        QVERIFY(text_of(begun) == in_order);
+
+        // Put right, it is.
+        QSignalSpy saved(&page.editor(), &ShopFileEditor::was_saved);
+        page.editor().set_text(QString::fromStdString(in_order) + QStringLiteral("\n# They answer by mail.\n"));
+        QTRY_VERIFY_WITH_TIMEOUT(checked.back().front().toBool(), patience_ms);
+        page.editor().save();
+        QTRY_COMPARE_WITH_TIMEOUT(saved.size(), 1, patience_ms);
+        QVERIFY(text_of(begun) == in_order + "\n# They answer by mail.\n");
+
+        // An answer goes into the file, everything else stays, and the letter asks for it no more.
+        page.mark(QStringLiteral("gloss-house"));
+        QTRY_VERIFY_WITH_TIMEOUT(page.letter().contains(QStringLiteral("mirrored")), patience_ms);
+        const fs::path gloss = studio.data / "shops/gloss-house.toml";
+        const std::string before = text_of(gloss);
+        QSignalSpy answered(&page.questions(), &OpenQuestions::was_answered);
+        page.questions().answer("gloss", "mirrored", QStringLiteral("perhaps"));
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 1, patience_ms);
+        QVERIFY(text_of(gloss) == before);
+        QVERIFY2(page.questions().words().contains(QStringLiteral("mirrored")), qPrintable(page.questions().words()));
+        page.questions().answer("gloss", "mirrored", QStringLiteral("no"));
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 2, patience_ms);
+        const std::string after = text_of(gloss);
+        const std::size_t line = after.find("mirrored = false\n");
+        QVERIFY(line != std::string::npos);
+        std::string without = after;
+        without.erase(line, std::string("mirrored = false\n").size());
+        QVERIFY(without == before);
+        QTRY_VERIFY_WITH_TIMEOUT(!page.letter().contains(QStringLiteral("mirrored")), patience_ms);
+    }
+
+    void a_test_sheet_is_made_answered_scanned_and_taken_back() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        TestsPage page(bridge, nullptr);
+        page.resize(1200, 760);
+        auto& model = const_cast<SheetModel&>(page.model());
+        const QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::QtTest);
+        page.show();
+        page.begin_sheet(shown_path(studio.ridge));
+        page.form().set_folder(shown_path(studio.out));
+        QTRY_VERIFY_WITH_TIMEOUT(page.form().request().has_value(), patience_ms);
+        page.form().choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("12 x 9"));
+        QSignalSpy ended(&page, &TestsPage::was_answered);
+        QSignalSpy stands(&page, &TestsPage::was_shown);
+        page.make_sheet();
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 1, patience_ms);
+        QTRY_VERIFY2_WITH_TIMEOUT(model.rowCount() == 1, qPrintable(page.words()), patience_ms);
+        const jobs::ListedSheet made = model.sheet(0);
+        QVERIFY(fs::exists(made.file));
+        QVERIFY(fs::exists(made.guide));
+        QTRY_VERIFY_WITH_TIMEOUT(!stands.isEmpty(), patience_ms);
+
+        // A press in the picture of the sheet is an answer.
+        QVERIFY(!page.canvas().place_of(QStringLiteral("C")).isNull());
+        QTest::mouseClick(&page.canvas(), Qt::LeftButton, {}, page.canvas().place_of(QStringLiteral("C")).center());
+        QTest::mouseClick(&page.canvas(), Qt::LeftButton, {}, page.canvas().place_of(QStringLiteral("B")).center());
+        QCOMPARE(page.canvas().best(), QStringLiteral("C"));
+        QCOMPARE(page.canvas().second(), QStringLiteral("B"));
+        page.give_answer();
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 2, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(model.sheet(0).answers, 1, patience_ms);
+        auto readings =
+            studio.run([&](jobs::Context& context) { return jobs::readings_of_sheet(made.number, context); });
+        QCOMPARE(readings.size(), std::size_t{1});
+        QCOMPARE(readings.front().sentence, std::string("By eye: C, next best B."));
+        QTRY_VERIFY_WITH_TIMEOUT(!page.taught().isEmpty(), patience_ms);
+
+        // A scan of a printer that errs in nothing: what is read, relative to the paper, is what was sent.
+        const fs::path scan = studio.folder.path() / "scan.tif";
+        write_scan_of(made.file, scan, studio);
+        page.load_scan(scan, false);
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 3, patience_ms);
+        QTRY_VERIFY2_WITH_TIMEOUT(model.sheet(0).measurements == 1, qPrintable(page.words()), patience_ms);
+        readings = studio.run([&](jobs::Context& context) { return jobs::readings_of_sheet(made.number, context); });
+        QCOMPARE(readings.size(), std::size_t{2});
+        QVERIFY(readings.back().colours.size() > 30);
+        for (const jobs::ReadColour& colour : readings.back().colours) QVERIFY(colour.difference < 1);
+
+        // Taken back, nothing of it counts; the ledger keeps all.
+        page.withdraw();
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 4, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(model.sheet(0).answers + model.sheet(0).measurements, 0, patience_ms);
+        const ledger::TrialRecords records(studio.data / "ledger.sqlite", ledger::Access::look);
+        QCOMPARE(records.readings(made.printed).size(), std::size_t{3});
+    }
+
+    void a_record_is_found_read_again_and_made_again() {
+        const Studio studio;
+        const jobs::MakeOutcome made = studio.run([&](jobs::Context& context) {
+            jobs::MakeRequest request;
+            request.picture = studio.ridge;
+            request.to = studio.out;
+            for (const auto& [key, value] : {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"},
+                                             std::pair{"size", "8x6in"}, std::pair{"enlarge", "filter"}}) {
+                jobs::set_wish_word(request.wish, key, value);
+            }
+            return jobs::make({request}, context).outcomes.at(0);
+        });
+        QVERIFY2(made.ending == jobs::Ending::done, made.sentence.c_str());
+        const fs::path file = made.files.at(0).file;
+
+        Bridge bridge(studio.workplace());
+        LedgerPage page(bridge, nullptr);
+        auto& model = const_cast<LedgerModel&>(page.model());
+        const QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::QtTest);
+        page.show();
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 1, patience_ms);
+        page.search(QStringLiteral("no such picture"));
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 0, patience_ms);
+        page.search(QStringLiteral("ridge"));
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 1, patience_ms);
+
+        page.mark(0);
+        QSignalSpy answered(&page, &LedgerPage::was_answered);
+        page.verify_marked();
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 1, patience_ms);
+        QVERIFY2(page.words().contains(QStringLiteral("sample for sample")), qPrintable(page.words()));
+
+        const fs::path elsewhere = studio.folder.path() / "again";
+        fs::create_directory(elsewhere);
+        page.make_again(model.row(0).id, elsewhere);
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 2, patience_ms);
+        QVERIFY2(fs::exists(elsewhere / file.filename()), qPrintable(page.words()));
+        QVERIFY(text_of(elsewhere / file.filename()) == text_of(file));
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 2, patience_ms);
+
+        // Into a folder that is not there, nothing is made, and it is said.
+        page.make_again(model.row(0).id, studio.folder.path() / "nowhere");
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 3, patience_ms);
+        QVERIFY2(page.words().contains(QStringLiteral("nowhere")), qPrintable(page.words()));
+        QVERIFY(!fs::exists(studio.folder.path() / "nowhere"));
+    }
+};
+
+QTEST_MAIN(PagesTest)
+#include "pages_test.moc"

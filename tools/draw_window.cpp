@@ -1,0 +1,155 @@
+// SPDX-License-Identifier: Apache-2.0
+// The window's places as pictures, of the demo photograph and the demo shops: draw_window DATA PICTURE OUT [WIDTH HEIGHT].
+//
+// For docs/make_pictures. DATA is an empty folder; run it with QT_QPA_PLATFORM=offscreen. What it shows was made in it:
+// a test sheet, answered; a print in the ledger. Ends with 1 where a place does not come to rest.
+
+#include <QApplication>
+#include <QElapsedTimer>
+#include <QSignalSpy>
+#include <QTest>
+#include <cstdio>
+#include <filesystem>
+#include <functional>
+
+#include "apps/desktop/bridge.h"
+#include "apps/desktop/ledger_model.h"
+#include "apps/desktop/ledger_page.h"
+#include "apps/desktop/main_window.h"
+#include "apps/desktop/picture_model.h"
+#include "apps/desktop/pictures_page.h"
+#include "apps/desktop/settings.h"
+#include "apps/desktop/sheet_canvas.h"
+#include "apps/desktop/sheet_model.h"
+#include "apps/desktop/shop_model.h"
+#include "apps/desktop/shops_page.h"
+#include "apps/desktop/style.h"
+#include "apps/desktop/tests_page.h"
+#include "engine/base/clock.h"
+#include "engine/base/workers.h"
+#include "engine/jobs/make.h"
+#include "engine/jobs/readings.h"
+#include "engine/jobs/shop_editing.h"
+#include "engine/jobs/test_sheets.h"
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace hangtrue;
+using namespace hangtrue::desktop;
+
+constexpr int patience_ms = 180000;
+
+bool wait_for(const std::function<bool()>& is_so) {
+    QElapsedTimer timer;
+    timer.start();
+    while (!is_so()) {
+        if (timer.elapsed() > patience_ms) return false;
+        QTest::qWait(20);
+    }
+    QTest::qWait(200);  // What follows from it, thumbnails and drawings, settles.
+    return true;
+}
+
+/// A print and a test sheet, as the command line would make them.
+void fill(const Workplace& workplace, const fs::path& picture, const fs::path& out) {
+    base::Progress progress;
+    base::Faults faults;
+    const base::Clock clock;
+    jobs::Context context{
+        workplace.data_folder, workplace.models_folder, workplace.threads, workplace.units, progress, faults, clock};
+    jobs::add_missing_shops(demo_shops_folder(), context);
+    const auto wish = [](const char* shop, const char* medium, const char* size) {
+        plan::Wish result;
+        for (const auto& [key, value] : {std::pair{"shop", shop}, std::pair{"medium", medium}, std::pair{"size", size},
+                                         std::pair{"enlarge", "filter"}}) {
+            jobs::set_wish_word(result, key, value);
+        }
+        return result;
+    };
+    fs::create_directories(out);
+    for (const auto& [medium, size] : {std::pair{"metal-white", "12x8in"}, std::pair{"lustre-paper", "18x12in"}}) {
+        jobs::MakeRequest request;
+        request.picture = picture;
+        request.wish = wish("quillfen", medium, size);
+        request.to = out;
+        request.replace = true;
+        request.anyway = true;
+        jobs::make({request}, context);
+    }
+    jobs::TestSheetRequest sheet;
+    sheet.picture = picture;
+    sheet.wish = wish("quillfen", "metal-white", "36x24in");
+    sheet.to = out;
+    sheet.replace = true;
+    const jobs::MadeTestSheet made = jobs::make_test_sheet(sheet, context);
+    jobs::AnswerRequest answer;
+    answer.sheet = made.kept.sheet.number;
+    answer.cell = "E";
+    answer.second = "B";
+    jobs::take_answer(answer, context);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    QApplication application(argc, argv);
+    const QStringList words = QApplication::arguments();
+    if (words.size() != 4 && words.size() != 6) {
+        std::fprintf(stderr, "usage: draw_window DATA PICTURE OUT [WIDTH HEIGHT]\n");
+        return 2;
+    }
+    const fs::path data = words[1].toStdString();
+    const fs::path picture = words[2].toStdString();
+    const fs::path out = words[3].toStdString();
+    fs::create_directories(out);
+    StartOptions options = start_options({QStringLiteral("--data"), words[1]});
+    if (!fs::exists(data / "ledger.sqlite")) fill(options.workplace, picture, data / "prints");
+
+    const Habits habits(data);
+    set_look(application, Grey::dark);
+    Bridge bridge(options.workplace);
+    MainWindow window(bridge, habits);
+    if (words.size() == 6) window.resize(words[4].toInt(), words[5].toInt());
+    window.show();
+    const auto save = [&](const char* name) {
+        QTest::qWait(100);
+        const bool is_saved = window.grab().save(QString::fromStdString((out / name).string()));
+        if (!is_saved) std::fprintf(stderr, "%s cannot be written.\n", name);
+        return is_saved;
+    };
+    bool is_done = true;
+    const auto place = [&](Place which, const char* name, const std::function<bool()>& is_at_rest) {
+        window.go_to(which);
+        if (!wait_for(is_at_rest)) {
+            std::fprintf(stderr, "%s did not come to rest.\n", name);
+            is_done = false;
+        }
+        is_done = save(name) && is_done;
+    };
+
+    window.pictures_page().add({QString::fromStdString(picture.parent_path().string())});
+    const PictureModel& pictures = window.pictures_page().model();
+    place(Place::pictures, "pictures.png",
+          [&] { return pictures.rowCount() > 0 && pictures.next_without_thumbnail().isEmpty(); });
+    place(Place::shops, "shops.png", [&] { return window.shops_page().model().rowCount() == 2; });
+    window.shops_page().mark(QStringLiteral("quillfen"), QStringLiteral("brushed-metal"));
+    place(Place::shops, "shop-medium.png", [] { return true; });
+    window.shops_page().show_view(ShopsPage::View::questions);
+    place(Place::shops, "shop-questions.png", [] { return true; });
+    window.shops_page().show_view(ShopsPage::View::letter);
+    place(Place::shops, "shop-letter.png", [] { return true; });
+    window.shops_page().show_view(ShopsPage::View::file);
+    place(Place::shops, "shop-file.png", [] { return true; });
+    QSignalSpy stands(&window.tests_page(), &TestsPage::was_shown);
+    place(Place::tests, "test-sheets.png", [&] { return !stands.isEmpty(); });
+    window.tests_page().canvas().press(QStringLiteral("C"));
+    window.tests_page().canvas().press(QStringLiteral("F"));
+    place(Place::tests, "test-answer.png", [] { return true; });
+    window.tests_page().begin_sheet(words[2]);
+    place(Place::tests, "test-new.png", [] { return true; });
+    place(Place::ledger, "ledger.png", [&] { return window.ledger_page().model().rowCount() == 3; });
+    window.ledger_page().mark(0);
+    place(Place::ledger, "ledger-marked.png", [] { return true; });
+    return is_done ? 0 : 1;
+}
