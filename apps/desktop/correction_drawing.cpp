@@ -98,8 +98,7 @@ ReadColours::ReadColours(QWidget* parent) : QWidget(parent) {
 void ReadColours::show_colours(std::vector<jobs::ReadColour> colours) {
     m_colours = std::move(colours);
     setVisible(!m_colours.empty());
-    setAccessibleDescription(
-        tr("%n colour(s), above as sent, beneath as printed", nullptr, static_cast<int>(m_colours.size())));
+    setAccessibleDescription(tr("%1 colours, above as sent, beneath as printed").arg(m_colours.size()));
     update();
 }
 

@@ -49,6 +49,8 @@ LedgerPage::LedgerPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bri
     m_view->setShowGrid(false);
     m_view->setTabKeyNavigation(false);
     m_view->setWordWrap(false);
+    m_view->setFrameShape(QFrame::NoFrame);
+    m_view->setStyleSheet(QStringLiteral("QTableView, QHeaderView { border: none; }"));
     m_view->verticalHeader()->hide();
     m_view->verticalHeader()->setDefaultSectionSize(QFontMetrics(font_of(Text::body)).height() + space::middle);
     m_view->horizontalHeader()->setHighlightSections(false);
@@ -131,7 +133,12 @@ void LedgerPage::read() {
             for (int row = 0; row < m_model->rowCount(); ++row) {
                 if (m_model->row(row).id == id) m_view->selectRow(row);
             }
-            if (is_first) m_view->resizeColumnsToContents();
+            if (is_first) {
+                m_view->resizeColumnsToContents();
+                for (int column = 0; column + 1 < LedgerModel::columns; ++column) {
+                    m_view->setColumnWidth(column, m_view->columnWidth(column) + space::middle);
+                }
+            }
             mark_changed();
             emit was_read();
         });
@@ -153,7 +160,8 @@ void LedgerPage::mark_changed() {
                                .arg(shown(row->made_at), shown(row->program_version), shown(row->file_path),
                                     shown(base::bytes_text(row->bytes)), shown(row->picture_path)));
     } else if (m_model->rowCount() > 0) {
-        m_details->setText(tr("%n record(s). Mark one to make its print again.", nullptr, m_model->rowCount()));
+        m_details->setText(counted(m_model->rowCount(), tr("1 record. Mark it to make its print again."),
+                                   tr("%1 records. Mark one to make its print again.")));
     } else if (m_search->text().isEmpty()) {
         m_details->setText(tr("Nothing was made yet. Each print file that you make is kept here with its whole plan."));
     } else {

@@ -34,6 +34,11 @@ void set_page_margins(QBoxLayout& layout);
 inline QString shown(const std::string& text) { return QString::fromStdString(text); }
 inline QString shown(const std::filesystem::path& path) { return QString::fromStdString(path.string()); }
 
+/// "1 record", "12 records": both words are the translator's, %1 is the number in `many`.
+inline QString counted(qsizetype count, const QString& one, const QString& many) {
+    return count == 1 ? one : many.arg(count);
+}
+
 /// A copy of the pixels.
 QImage image_of(const jobs::SmallPixels& pixels);
 

@@ -277,7 +277,8 @@ void PicturesPage::say_what_to_do() {
     } else if (m_found->rowCount() == 0) {
         m_words->setText(tr("No picture's name holds \"%1\".").arg(m_search->text()));
     } else {
-        m_words->setText(tr("%n picture(s). Enter hangs the marked one on the wall.", nullptr, m_found->rowCount()));
+        m_words->setText(counted(m_found->rowCount(), tr("1 picture. Enter hangs it on the wall."),
+                                 tr("%1 pictures. Enter hangs the marked one on the wall.")));
     }
 }
 

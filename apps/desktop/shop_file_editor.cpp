@@ -94,8 +94,9 @@ void ShopFileEditor::check() {
             } else if (read.questions.empty()) {
                 m_words->setText(tr("In order; nothing is left to ask."));
             } else {
-                m_words->setText(
-                    tr("In order; %n question(s) still open.", nullptr, static_cast<int>(read.questions.size())));
+                m_words->setText(counted(static_cast<qsizetype>(read.questions.size()),
+                                         tr("In order; 1 question is still open."),
+                                         tr("In order; %1 questions are still open.")));
             }
             emit was_checked(is_in_order);
         });

@@ -49,8 +49,8 @@ QVariant ShopModel::data(const QModelIndex& index, int role) const {
             return shown(shop.shop.name);
         case Qt::ToolTipRole:
             if (is_broken) return shown(shop.sentence);
-            return tr("%1: %n open question(s)", nullptr, static_cast<int>(shop.questions.size()))
-                .arg(shown(shop.file));
+            return tr("%1: %2").arg(shown(shop.file), counted(static_cast<qsizetype>(shop.questions.size()),
+                                                              tr("1 open question"), tr("%1 open questions")));
         case Qt::FontRole: return {};
         default: return {};
     }

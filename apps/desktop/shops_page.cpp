@@ -36,7 +36,7 @@ QTableWidget* plain_table(int columns, QWidget* parent) {
     table->setTabKeyNavigation(false);
     table->setShowGrid(false);
     table->setFrameShape(QFrame::NoFrame);
-    table->setStyleSheet(QStringLiteral("QTableWidget { border: none; background: transparent; }"));
+    table->setStyleSheet(QStringLiteral("QTableWidget, QHeaderView { border: none; background: transparent; }"));
     table->verticalHeader()->hide();
     table->horizontalHeader()->setStretchLastSection(true);
     table->horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
@@ -82,9 +82,11 @@ QWidget* ShopsPage::left_side() {
     m_tree->setItemsExpandable(false);
     m_tree->setIndentation(space::middle);
     m_tree->setFrameShape(QFrame::NoFrame);
+    m_tree->setAllColumnsShowFocus(false);
     m_tree->setTextElideMode(Qt::ElideRight);
     m_tree->setStyleSheet(
-        QStringLiteral("QTreeView { border: none; background: transparent; } QTreeView::item { padding: 5px 4px; }"));
+        QStringLiteral("QTreeView { border: none; background: transparent; show-decoration-selected: 0; } "
+                       "QTreeView::item { padding: 5px 4px; }"));
     layout->addWidget(m_tree, 1);
     m_words = quiet_words(QString(), side);
     layout->addWidget(m_words);
@@ -286,7 +288,8 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
         for (const shops::Medium& one : shop.media) {
             add(tr("medium"),
                 one.free_sizes ? tr("%1, cut to order").arg(shown(one.name))
-                               : tr("%1, %n size(s)", nullptr, static_cast<int>(one.sizes.size())).arg(shown(one.name)),
+                               : tr("%1, %2").arg(shown(one.name), counted(static_cast<qsizetype>(one.sizes.size()),
+                                                                           tr("1 size"), tr("%1 sizes"))),
                 true);
         }
         add(tr("its file"), shown(text.file), true);
@@ -310,7 +313,13 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
     }
     m_facts->resizeColumnToContents(0);
     m_facts->resizeRowsToContents();
+    bool names_files = false;
+    for (int row = 0; row < m_prices->rowCount(); ++row) names_files |= !m_prices->item(row, 2)->text().isEmpty();
+    m_prices->setColumnHidden(2, !names_files);
     m_prices->resizeColumnsToContents();
+    for (int column = 0; column + 1 < m_prices->columnCount(); ++column) {
+        m_prices->setColumnWidth(column, m_prices->columnWidth(column) + space::large);
+    }
 }
 
 void ShopsPage::ask_name() {

@@ -224,13 +224,14 @@ void TestsPage::refresh() {
                                       : QString());
             if (const int row = m_model->row_of(wanted); row >= 0) {
                 m_list->setCurrentIndex(m_model->index(row));
-            } else if (m_model->rowCount() > 0 && wanted == 0 && !m_form->isVisible()) {
+            } else if (m_model->rowCount() > 0 && !m_is_beginning) {
                 m_list->setCurrentIndex(m_model->index(0));
             }
         });
 }
 
 void TestsPage::begin_sheet(const QString& picture) {
+    m_is_beginning = true;
     m_list->setCurrentIndex({});
     m_stack->setCurrentIndex(0);
     m_form_words->clear();
@@ -278,6 +279,7 @@ void TestsPage::mark(std::int64_t number) {
 void TestsPage::show_marked() {
     const std::int64_t number = marked();
     if (number == 0) return;
+    m_is_beginning = false;
     const jobs::ListedSheet& sheet = m_model->sheet(m_list->currentIndex().row());
     m_stack->setCurrentIndex(1);
     m_title->setText(tr("Sheet %1: %2 on %3 from %4")

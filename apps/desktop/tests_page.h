@@ -107,7 +107,8 @@ class TestsPage : public QWidget {
     QLabel* m_read_words;
     ReadColours* m_read;
     CorrectionDrawing* m_drawing;
-    std::int64_t m_wanted = 0;  ///< To be marked when the list comes.
+    bool m_is_beginning = false;  ///< The form was asked for: no sheet takes its place by itself.
+    std::int64_t m_wanted = 0;    ///< To be marked when the list comes.
 };
 
 }  // namespace hangtrue::desktop

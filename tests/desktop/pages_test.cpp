@@ -107,15 +107,16 @@ struct Studio {
     }
 };
 
-/// The file as a scanner sees a print without any error: its light times 0.9, so that the paper is not cut off. Light by
-/// IEC 61966-2-1.
+/// The file as a scanner sees a print whose tones are right: the paper reflects 0.9 of the light, so that it is not cut
+/// off, the black 0.01, as inks do. Light by IEC 61966-2-1.
 void write_scan_of(const fs::path& file, const fs::path& scan, const Studio& studio) {
     const jobs::SmallPixels pixels =
         studio.run([&](jobs::Context& context) { return jobs::thumbnail(file, 1'000'000, context); });
     std::array<std::uint16_t, 256> seen{};
     for (std::size_t code = 0; code < seen.size(); ++code) {
         const double encoded = static_cast<double>(code) / 255;
-        const double light = 0.9 * (encoded <= 0.04045 ? encoded / 12.92 : std::pow((encoded + 0.055) / 1.055, 2.4));
+        const double light =
+            0.01 + 0.89 * (encoded <= 0.04045 ? encoded / 12.92 : std::pow((encoded + 0.055) / 1.055, 2.4));
         const double again = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
         seen[code] = static_cast<std::uint16_t>(std::lround(again * 255));
     }
@@ -290,7 +291,11 @@ class PagesTest : public QObject {
         readings = studio.run([&](jobs::Context& context) { return jobs::readings_of_sheet(made.number, context); });
         QCOMPARE(readings.size(), std::size_t{2});
         QVERIFY(readings.back().colours.size() > 30);
-        for (const jobs::ReadColour& colour : readings.back().colours) QVERIFY(colour.difference < 1);
+        // Colours that are light in all channels: the black's 0.01 moves a middle grey by 0.6 of L*.
+        for (const jobs::ReadColour& colour : readings.back().colours) {
+            const bool is_light = *std::min_element(colour.meant.begin(), colour.meant.end()) > 118;
+            if (is_light) QVERIFY2(colour.difference < 1.2, colour.name.c_str());
+        }
 
         // Taken back, nothing of it counts; the ledger keeps all.
         page.withdraw();
