@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// The whole picture, and on it what shall hang: the shape locked, moved by dragging and by the arrow keys, sized by its
-/// corners and by + and -. Return takes it, Escape leaves all as it was.
+/// The whole picture, and on it what shall hang: the shape locked, moved by dragging and by the arrow keys, sized by
+/// its corners and by + and -. Return takes it, Escape leaves all as it was.
 
 #include <QWidget>
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// The print file's own pixels: dot for dot, or in true size. Dragging and the arrow keys move over it; a held key swaps
-/// in the other state in place.
+/// The print file's own pixels: dot for dot, or in true size. Dragging and the arrow keys move over it; a held key
+/// swaps in the other state in place.
 ///
 /// Dot for dot, one file pixel is one pixel of the screen, exactly as the file holds it, in blocks that are kept. In
 /// true size the engine's own resampler brings the window to the screen.

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Wishes in words: where one begins, what becomes of it on another medium, and how it is kept between runs, by what the
-/// picture's file holds: renamed or moved, the picture's wish is found again.
+/// Wishes in words: where one begins, what becomes of it on another medium, and how it is kept between runs, by what
+/// the picture's file holds: renamed or moved, the picture's wish is found again.
 
 #include <filesystem>
 #include <map>

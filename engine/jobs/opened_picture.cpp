@@ -104,7 +104,8 @@ OpenedPicture opened_picture(const std::filesystem::path& picture, const std::fi
 void measure(OpenedPicture& picture, const ledger::Ledger& ledger, Context& context) {
     picture.facts.content = base::sha256_of_file(picture.path, context.progress);
     const auto kept = ledger.measured(picture.facts.content, measuring_version);
-    picture.facts.measured = kept ? measured_from_text(*kept) : picture::measured(*picture.reader, context.progress);
+    picture.facts.measured =
+        kept ? measured_from_text(*kept) : picture::measured(*picture.reader, context.progress, context.threads);
 }
 
 void remember_picture(const OpenedPicture& picture, ledger::Ledger& ledger) {

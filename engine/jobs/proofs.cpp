@@ -62,10 +62,9 @@ Condition condition_of(const plan::Plan& plan, const Context& context) {
             if (offered.id == plan.medium) medium = offered;
         }
     }
-    if (!medium.print_profile.empty()) {
-        colour::Profile profile = print_profile_of(medium, context);
-        std::string sentence = "Shown through the print profile \"" + profile.description() + "\".";
-        return {std::move(profile), ProofBasis::profile, std::move(sentence)};
+    if (auto profile = print_profile_of(medium, context)) {
+        std::string sentence = "Shown through the print profile \"" + profile->description() + "\".";
+        return {std::move(*profile), ProofBasis::profile, std::move(sentence)};
     }
     const ledger::Printed printed = printed_as(plan.shop, medium, plan.process);
     const auto measured = measured_ends(printed, context);

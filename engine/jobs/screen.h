@@ -70,9 +70,9 @@ class PictureAtHand {
     /// Of the picture's bytes; all zero until it is measured.
     base::Sha256 content() const;
 
-    /// What the print file holds in `window` (file pixels, clipped to the file), before lossy coding. `scale` 1: exactly;
-    /// under 1: reduced as `view --scale` does it. `print` comes from settled(), of this or another object with the same
-    /// picture. Throws InvalidWish for a window outside, or no such panel.
+    /// What the print file holds in `window` (file pixels, clipped to the file), before lossy coding. `scale` 1:
+    /// exactly; under 1: reduced as `view --scale` does it. `print` comes from settled(), of this or another object
+    /// with the same picture. Throws InvalidWish for a window outside, or no such panel.
     ScreenPixels window(const SettledPrint& print, int panel, base::PixelRect window, double scale, Context& context);
 
   private:

@@ -28,8 +28,8 @@ struct SettledWish {
     std::string notice;  ///< That pixels may differ from those of the plan's time; mostly empty.
 };
 
-/// `trials`: of this picture, made before; none of them is made anew. Throws InvalidWish; UnreadableInput when `plan` was
-/// made for another picture.
+/// `trials`: of this picture, made before; none of them is made anew. Throws InvalidWish; UnreadableInput when `plan`
+/// was made for another picture.
 SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>& plan, const OpenedPicture& picture,
                          const ledger::Ledger& ledger, const Context& context,
                          std::span<const NetworkTrial> trials = {});
