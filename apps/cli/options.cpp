@@ -10,7 +10,7 @@ namespace hangtrue::cli {
 
 namespace {
 
-constexpr std::array<VerbInfo, 20> verb_table{{
+constexpr std::array<VerbInfo, 22> verb_table{{
     {Verb::sizes, "sizes", "PICTURE…", 1, any_number, "how large each picture goes on each medium",
      "For each size: the ppi that the picture itself brings, how far it must be enlarged, the distance from "
      "which nobody sees its pixels, and what the crop takes away. Only headers are read.",
