@@ -2,11 +2,11 @@
 #include "engine/jobs/corrections.h"
 
 #include <algorithm>
-#include <map>
 
 #include "engine/base/error.h"
 #include "engine/colour/lab_writer.h"
 #include "engine/jobs/opened_picture.h"
+#include "engine/jobs/readings.h"
 #include "engine/trial/texts.h"
 
 namespace hangtrue::jobs {
@@ -20,19 +20,13 @@ KnownCorrection known(const ledger::CorrectionRow& row) {
 constexpr std::size_t every = 13;
 
 /// In which the answers were given that `correction` was learned from.
-std::optional<double> dimmest_light(const ledger::CorrectionRow& correction, const ledger::TrialRecords& records) {
-    std::map<std::int64_t, double> by_sheet;
-    for (const ledger::ReadingRow& row : records.readings(correction.printed)) {
-        if (row.taken_at > correction.learned_at) continue;
-        const trial::Reading reading = trial::reading_from_text(row.text);
-        if (reading.is_withdrawal) by_sheet.erase(row.sheet);
+std::optional<double> dimmest_light(const ledger::CorrectionRow& correction, const Context& context) {
+    std::optional<double> dimmest;
+    for (const trial::Reading& reading : counted_readings(correction.printed, correction.learned_at, context)) {
         if (!reading.answer || !reading.judged.light_lux) continue;
-        const auto [known, is_new] = by_sheet.try_emplace(row.sheet, *reading.judged.light_lux);
-        if (!is_new) known->second = std::min(known->second, *reading.judged.light_lux);
+        dimmest = std::min(dimmest.value_or(*reading.judged.light_lux), *reading.judged.light_lux);
     }
-    if (by_sheet.empty()) return std::nullopt;
-    const auto darker = [](const auto& a, const auto& b) { return a.second < b.second; };
-    return std::min_element(by_sheet.begin(), by_sheet.end(), darker)->second;
+    return dimmest;
 }
 
 /// Of the picture's colours: what the correction brings out of the file space.
@@ -71,7 +65,7 @@ std::optional<checks::AppliedCorrection> applied_correction(const plan::Plan& pl
         applied.age_days = base::days_between(row->learned_at, now);
         if (!wish.since.empty()) applied.most_days = base::days_between(wish.since, now);
         applied.has_light = plan.light.changes();
-        if (known(*row).learned.by == trial::Learned::By::eye) applied.judged_lux = dimmest_light(*row, records);
+        if (known(*row).learned.by == trial::Learned::By::eye) applied.judged_lux = dimmest_light(*row, context);
         applied.paper_difference = known(*row).learned.paper_difference;
     }
     return applied;

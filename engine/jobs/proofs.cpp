@@ -12,10 +12,10 @@
 #include "engine/base/output_file.h"
 #include "engine/jobs/corrections.h"
 #include "engine/jobs/profiles.h"
+#include "engine/jobs/readings.h"
 #include "engine/optics/light.h"
 #include "engine/plan/light.h"
 #include "engine/shops/shop_folder.h"
-#include "engine/trial/texts.h"
 
 namespace hangtrue::jobs {
 namespace {
@@ -32,10 +32,8 @@ struct Ends {
     colour::Lab black;
 };
 std::optional<Ends> measured_ends(const ledger::Printed& printed, const Context& context) {
-    const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
     std::optional<Ends> ends;
-    for (const ledger::ReadingRow& row : records.readings(printed)) {
-        const trial::Reading reading = trial::reading_from_text(row.text);
+    for (const trial::Reading& reading : counted_readings(printed, "", context)) {
         if (!reading.measured || !reading.measured->paper || reading.measured->patches.empty()) continue;
         const auto& patches = reading.measured->patches;
         const auto darkest = std::min_element(

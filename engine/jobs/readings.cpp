@@ -362,4 +362,16 @@ TestStatus test_status(const std::string& shop_name, const std::string& medium_n
                      latest ? latest->learned : trial::Learned{}, context);
 }
 
+std::vector<trial::Reading> counted_readings(const ledger::Printed& printed, const std::string& until,
+                                             const Context& context) {
+    const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
+    Known counted;
+    for (ledger::ReadingRow& row : records.readings(printed)) {
+        if (!until.empty() && row.taken_at > until) break;
+        trial::Reading reading = trial::reading_from_text(row.text);
+        counted.take(std::move(row), std::move(reading));
+    }
+    return std::move(counted.readings);
+}
+
 }  // namespace hangtrue::jobs

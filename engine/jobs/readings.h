@@ -58,6 +58,11 @@ TestStatus withdraw_readings(std::int64_t sheet, Context& context);
 TestStatus test_status(const std::string& shop, const std::string& medium, const std::string& process,
                        Context& context);
 
+/// What was read of a medium up to that time (as the ledger writes it; empty: until now) and had not been taken back,
+/// the first first.
+std::vector<trial::Reading> counted_readings(const ledger::Printed& printed, const std::string& until,
+                                             const Context& context);
+
 /// What the answers so far say: what the next sheet's cells are chosen by.
 trial::Belief belief_of(const ledger::Printed& printed, const Context& context);
 

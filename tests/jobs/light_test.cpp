@@ -207,10 +207,19 @@ TEST_F(light_photograph, that_cannot_tell_is_refused_in_a_sentence) {
     EXPECT_EQ(jobs::ended([&] { jobs::photograph_report(none, context); }).ending, Ending::unreadable);
 }
 
+TEST_F(light_photograph, can_be_stopped) {
+    room.progress().cancel();
+    jobs::PhotographRequest request;
+    request.photograph = room.tiff("desk.tif", desk(0.4, 0.4, 1));
+    jobs::Context context = room.context();
+    EXPECT_EQ(jobs::ended([&] { jobs::photograph_report(request, context); }).ending, Ending::cancelled);
+}
+
 class view_as_print : public testing::Test {
   protected:
     view_as_print() {
         support::ShopMedium grey = support::plain_paper("grey");
+        grey.name = "Grey paper";
         grey.more = "print_profile = \"grey.icc\"\n";
         const std::string shop = support::shop_text("Grey Press", "", {grey, support::plain_paper("paper")});
         support::write_bytes(room.data() / "shops/press.toml", std::as_bytes(std::span(shop)));

@@ -120,6 +120,39 @@ TEST(plan_text, numbers_that_contradict_one_another_are_refused) {
     EXPECT_UNREADABLE(with_value(wrapped, "sigmas_px", "[0.0]"), "");
 }
 
+TEST(plan_text, of_a_light_reads_back_to_the_same_bits_and_no_fall_or_moved_end_is_taken) {
+    Wish lit = wish(36, 24);
+    lit.light = LightWish{80, "a room"};
+    lit.screen_candelas = 160;
+    const Plan original = plan(lit, metal());
+    ASSERT_TRUE(original.light.changes());
+    const std::string text = plan_text(original);
+    const Plan read = plan_from_text(text, "a.plan");
+    EXPECT_EQ(read.light.tones, original.light.tones);
+    EXPECT_EQ(read.light.lux, 80);
+    EXPECT_EQ(read.light.room, "a room");
+    EXPECT_EQ(read.light.screen_candelas, 160);
+    EXPECT_EQ(plan_text(read), text);
+
+    const auto with_tones = [&](colour::Correction::Curve tones) {
+        Plan changed = original;
+        changed.light.tones.lightness = tones;
+        return plan_text(changed);
+    };
+    colour::Correction::Curve falling = original.light.tones.lightness;
+    std::swap(falling[4], falling[5]);
+    EXPECT_UNREADABLE(with_tones(falling), "rises all the way");
+    colour::Correction::Curve grey_white = original.light.tones.lightness;
+    grey_white.back() = 98;
+    EXPECT_UNREADABLE(with_tones(grey_white), "leaves white and black");
+    EXPECT_UNREADABLE(with_value(text, "lux", "0.0"), "lux");
+    EXPECT_UNREADABLE(with_value(text, "screen_candelas", "nan"), "screen_candelas");
+    // A plan of a time before there was light in plans is one without.
+    const std::string plain = plan_text(plan(wish(36, 24), metal()));
+    EXPECT_EQ(plain.find("[light]"), std::string::npos);
+    EXPECT_FALSE(plan_from_text(plain, "a.plan").light.is_asked());
+}
+
 TEST(plan_text, a_text_cut_short_or_changed_anywhere_is_read_or_refused_and_no_more) {
     const support::Seeded seeded;
     std::mt19937_64 random(seeded.seed);
