@@ -14,13 +14,21 @@ namespace hangtrue::desktop {
 EmptyWall::EmptyWall(bool has_demo, QWidget* parent) : QWidget(parent) {
     setAccessibleName(tr("The empty wall"));
     m_inside = new QWidget(this);
+    // The sheet is bright whatever the window's grey is, so its controls are dark in both.
+    m_inside->setStyleSheet(QStringLiteral(
+        "QLabel { color: #161616; }"
+        "QPushButton { background: transparent; color: #161616; border: 1px solid #5a5a5a; border-radius: 2px;"
+        " padding: 6px 14px; }"
+        "QPushButton[weight=\"first\"] { background: #1c1c1c; color: #f2f2f2; border: 1px solid #1c1c1c; }"
+        "QPushButton:focus, QPushButton[weight=\"first\"]:focus { border: 2px solid #161616; padding: 5px 13px; }"
+        "QPushButton[weight=\"first\"]:focus { border-color: #8a8a8a; }"
+        "QPushButton:hover { border-color: #000000; }"));
     auto* layout = new QVBoxLayout(m_inside);
     layout->setSpacing(space::middle);
     layout->addStretch(1);
     m_heading = new QLabel(tr("Drop a picture here"), m_inside);
     m_heading->setAlignment(Qt::AlignCenter);
     m_heading->setFont(font_of(Text::sentence));
-    m_heading->setStyleSheet(QStringLiteral("color: #141414;"));
     layout->addWidget(m_heading);
     auto* words =
         new QLabel(tr("A finished TIFF, JPEG or PNG. It hangs here as the print will hang, and one press makes the "
@@ -28,12 +36,11 @@ EmptyWall::EmptyWall(bool has_demo, QWidget* parent) : QWidget(parent) {
                    m_inside);
     words->setWordWrap(true);
     words->setAlignment(Qt::AlignCenter);
-    words->setStyleSheet(QStringLiteral("color: #141414;"));
     layout->addWidget(words);
     m_trouble = new QLabel(m_inside);
     m_trouble->setWordWrap(true);
     m_trouble->setAlignment(Qt::AlignCenter);
-    m_trouble->setStyleSheet(QStringLiteral("color: #141414; font-weight: 600;"));
+    m_trouble->setStyleSheet(QStringLiteral("font-weight: 600;"));
     m_trouble->hide();
     layout->addWidget(m_trouble);
     auto* buttons = new QHBoxLayout;
@@ -88,9 +95,13 @@ void EmptyWall::paintEvent(QPaintEvent*) {
     painter.fillRect(QRectF(0, floor, width(), height() - floor), t.floor);
     painter.setRenderHint(QPainter::Antialiasing);
     painter.setPen(Qt::NoPen);
-    for (int step = 14; step > 0; --step) {
-        painter.setBrush(QColor(0, 0, 0, 7));
-        painter.drawRoundedRect(frame().adjusted(-step / 2.0, 0, step, step * 1.6), step, step);
+    constexpr int steps = 24;
+    constexpr double lift = 16;
+    painter.setBrush(QColor(0, 0, 0, 5));
+    for (int step = 0; step < steps; ++step) {
+        const double grown = lift * (1.1 - 1.6 * step / steps);
+        painter.drawRoundedRect(frame().translated(lift * 0.45, lift * 0.9).adjusted(-grown, -grown, grown, grown),
+                                std::max(0.0, grown), std::max(0.0, grown));
     }
     // A bare sheet, held up: brighter than all that is round it.
     painter.fillRect(frame(), QColor(0xEC, 0xEC, 0xEC));

@@ -12,6 +12,7 @@
 #include <QMimeData>
 #include <QMouseEvent>
 #include <QProgressBar>
+#include <QScrollArea>
 #include <QPushButton>
 #include <QStandardPaths>
 #include <QUrl>
@@ -25,6 +26,8 @@
 namespace hangtrue::desktop {
 
 namespace {
+
+constexpr int queue_height = 210;
 
 QString text_of(const std::filesystem::path& path) { return QString::fromStdString(path.string()); }
 
@@ -40,6 +43,7 @@ class FileName : public QPushButton {
   public:
     FileName(const QString& file, QWidget* parent) : QPushButton(QFileInfo(file).fileName(), parent), m_file(file) {
         setProperty("weight", QStringLiteral("word"));
+        setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Fixed);
         setToolTip(MakeRow::tr("%1\nDrag it to the shop's upload page, or click to open it.").arg(file));
         QObject::connect(this, &QPushButton::clicked, [file] { QDesktopServices::openUrl(QUrl::fromLocalFile(file)); });
     }
@@ -190,9 +194,18 @@ MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* paren
     line->addWidget(m_into);
     line->addStretch(1);
     layout->addLayout(line);
-    m_rows = new QVBoxLayout;
+    m_queue = new QScrollArea(this);
+    m_queue->setWidgetResizable(true);
+    m_queue->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    m_queue->setFixedHeight(queue_height);
+    m_queue->hide();
+    auto* inside = new QWidget;
+    m_rows = new QVBoxLayout(inside);
+    m_rows->setContentsMargins(0, 0, space::small, 0);
     m_rows->setSpacing(0);
-    layout->addLayout(m_rows);
+    m_rows->addStretch(1);
+    m_queue->setWidget(inside);
+    layout->addWidget(m_queue);
     QString folder = m_habits.last_folder();
     if (folder.isEmpty()) {
         folder = QStandardPaths::writableLocation(QStandardPaths::PicturesLocation) + QStringLiteral("/prints");
@@ -247,7 +260,15 @@ void MakePanel::queue(const jobs::MakeRequest& request, const QString& title) {
     QDir().mkpath(m_folder);
     auto* row = new MakeRow(title, this);
     m_rows->insertWidget(0, row);
+    m_queue->show();
     run(request, row);
+}
+
+void MakePanel::take_away(MakeRow* row) {
+    m_rows->removeWidget(row);
+    row->hide();
+    row->deleteLater();
+    m_queue->setVisible(m_rows->count() > 1);  // The stretch is always there.
 }
 
 void MakePanel::run(const jobs::MakeRequest& request, MakeRow* row) {
@@ -266,15 +287,14 @@ void MakePanel::run(const jobs::MakeRequest& request, MakeRow* row) {
         [row](const base::ProgressReport& report) {
             if (!row->is_over()) row->show_progress(QString::fromStdString(report.step), report.fraction);
         });
-    row->disconnect(this);
     connect(row, &MakeRow::wants_cancel, this, [task] { task.cancel(); });
-    connect(row, &MakeRow::wants_removal, row, &QObject::deleteLater);
+    connect(row, &MakeRow::wants_removal, this, [this, row] { take_away(row); });
     connect(row, &MakeRow::wants_again, this, [this, request, row](bool replace, bool anyway) {
         jobs::MakeRequest again = request;
         again.replace = again.replace || replace;
         again.anyway = again.anyway || anyway;
         const QString title = row->findChild<QLabel*>()->text();
-        row->deleteLater();
+        take_away(row);
         queue(again, title);
     });
 }

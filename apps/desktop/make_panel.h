@@ -13,6 +13,7 @@
 class QLabel;
 class QProgressBar;
 class QPushButton;
+class QScrollArea;
 class QVBoxLayout;
 
 namespace hangtrue::desktop {
@@ -61,6 +62,7 @@ class MakePanel : public QWidget {
   private:
     void queue(const jobs::MakeRequest& request, const QString& title);
     void run(const jobs::MakeRequest& request, MakeRow* row);
+    void take_away(MakeRow* row);
     void choose_folder();
     void show_state();
 
@@ -70,6 +72,7 @@ class MakePanel : public QWidget {
     QString m_folder;
     QPushButton* m_make;
     QPushButton* m_into;
+    QScrollArea* m_queue;
     QVBoxLayout* m_rows;
 };
 

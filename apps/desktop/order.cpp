@@ -261,12 +261,15 @@ void Order::ask_shape() {
                 set_trouble(QString::fromStdString(result.ended.sentence));
                 return;
             }
-            m_shape = std::move(*result.value);
-            const shops::Medium* of = medium();
-            m_room =
-                jobs::room_of(m_shape.plans, of != nullptr && of->wrap ? of->wrap->bar_depth : base::Millimetres{});
-            emit shape_changed();
+            take_shape(std::move(*result.value));
         });
+}
+
+void Order::take_shape(jobs::SettledPrint shape) {
+    m_shape = std::move(shape);
+    const shops::Medium* of = medium();
+    m_room = jobs::room_of(m_shape.plans, of != nullptr && of->wrap ? of->wrap->bar_depth : base::Millimetres{});
+    emit shape_changed();
 }
 
 void Order::ask_sizes() {
@@ -302,6 +305,8 @@ void Order::ask_whole() {
                 return;
             }
             m_settled = *result.value;
+            // Should the shape itself still be under way, this is the same.
+            take_shape({.plans = m_settled->plans, .findings = {}, .notice = {}, .whole = false, .inside = {}});
             emit settled_changed();
         });
 }

@@ -92,6 +92,7 @@ class Order : public QObject {
     void take_words(const jobs::WishWords& words);
     void settle_soon();
     void ask_shape();
+    void take_shape(jobs::SettledPrint shape);
     void ask_whole();
     void ask_sizes();
     void ask_content();

@@ -118,14 +118,9 @@ QWidget* PrintPage::side_column() {
     list->addWidget(m_findings);
     list->addStretch(1);
     scroll->setWidget(inside);
-    layout->addWidget(scroll, 3);
-    auto* make_scroll = new QScrollArea(side);
-    make_scroll->setWidgetResizable(true);
-    make_scroll->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
-    m_make = new MakePanel(*m_order, m_bridge, m_habits, make_scroll);
-    make_scroll->setWidget(m_make);
-    make_scroll->setMinimumHeight(96);
-    layout->addWidget(make_scroll, 2);
+    layout->addWidget(scroll, 1);
+    m_make = new MakePanel(*m_order, m_bridge, m_habits, side);
+    layout->addWidget(m_make);
     return side;
 }
 

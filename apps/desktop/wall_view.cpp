@@ -98,6 +98,7 @@ void WallView::paintEvent(QPaintEvent*) {
     if (hasFocus()) {
         painter.setRenderHint(QPainter::Antialiasing, false);
         painter.setPen(tones().edge);
+        painter.setBrush(Qt::NoBrush);
         painter.drawRect(rect().adjusted(0, 0, -1, -1));
     }
 }
@@ -163,10 +164,12 @@ void WallView::paint_print(QPainter& painter) const {
         // Light from above and the left: the print's shadow falls down and to the right, further for a deep canvas.
         const double lift = std::max(2.0, (18 + room.depth) * at.m11());
         painter.setPen(Qt::NoPen);
-        for (int step = 12; step > 0; --step) {
-            const double spread = lift * step / 12;
-            painter.setBrush(QColor(0, 0, 0, 9));
-            painter.drawRoundedRect(place.adjusted(-spread * 0.25, 0, spread, spread * 1.5), spread / 2, spread / 2);
+        constexpr int steps = 24;
+        painter.setBrush(QColor(0, 0, 0, 5));
+        for (int step = 0; step < steps; ++step) {
+            const double grown = lift * (1.1 - 1.6 * step / steps);
+            painter.drawRoundedRect(place.translated(lift * 0.45, lift * 0.9).adjusted(-grown, -grown, grown, grown),
+                                    std::max(0.0, grown), std::max(0.0, grown));
         }
         if (room.depth > 0) {
             const double side = room.depth * at.m11() * 0.35;

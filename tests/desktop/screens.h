@@ -35,6 +35,7 @@ class Desk {
   public:
     explicit Desk(base::ShownUnits units = base::ShownUnits::inches) {
         std::filesystem::create_directories(data());
+        desktop::set_look(*qApp, desktop::Grey::dark);
         desktop::Workplace workplace{data(), std::filesystem::path(HANGTRUE_SOURCE_DIR) / "models", 2, units};
         bridge = std::make_unique<desktop::Bridge>(workplace);
         bridge->set_entered_hook([this, user = std::this_thread::get_id()](std::thread::id worker) {
