@@ -35,6 +35,7 @@ LIBRARY_HEADERS = {
     "SQLite": r"SQLiteCpp|sqlite3\.h",
     "CLI11": r"CLI/",
     "nlohmann_json": r"nlohmann/",
+    "xcb": r"xcb/",
     "Qt": r"Q[A-Z]|Qt[A-Z]\w*/",
 }
 LONGEST_LINE = 120  # Letters, as .clang-format has it.

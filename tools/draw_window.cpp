@@ -13,20 +13,23 @@
 #include <functional>
 
 #include "apps/desktop/bridge.h"
+#include "apps/desktop/file_view.h"
 #include "apps/desktop/ledger_model.h"
 #include "apps/desktop/ledger_page.h"
 #include "apps/desktop/main_window.h"
+#include "apps/desktop/order.h"
 #include "apps/desktop/picture_model.h"
 #include "apps/desktop/pictures_page.h"
+#include "apps/desktop/print_page.h"
 #include "apps/desktop/settings.h"
 #include "apps/desktop/sheet_canvas.h"
 #include "apps/desktop/sheet_model.h"
 #include "apps/desktop/shop_model.h"
 #include "apps/desktop/shops_page.h"
+#include "apps/desktop/stage.h"
 #include "apps/desktop/style.h"
 #include "apps/desktop/tests_page.h"
 #include "engine/base/clock.h"
-#include "engine/base/workers.h"
 #include "engine/jobs/make.h"
 #include "engine/jobs/readings.h"
 #include "engine/jobs/shop_editing.h"
@@ -127,6 +130,17 @@ int main(int argc, char** argv) {
         }
         is_done = save(name) && is_done;
     };
+
+    place(Place::print, "first-run.png", [] { return true; });
+    PrintPage& print = window.print_page();
+    print.open_as(picture,
+                  {{"shop", "quillfen"}, {"medium", "metal-white"}, {"size", "36x24in"}, {"enlarge", "filter"}});
+    place(Place::print, "print-wall.png", [&] { return print.order().settled() && !print.order().image().isNull(); });
+    print.stage().look(Look::true_size);
+    place(Place::print, "print-true-size.png", [&] { return print.stage().file_view().is_complete(); });
+    print.stage().look(Look::dots);
+    place(Place::print, "print-dots.png", [&] { return print.stage().file_view().is_complete(); });
+    print.stage().look(Look::wall);
 
     window.pictures_page().add({QString::fromStdString(picture.parent_path().string())});
     const PictureModel& pictures = window.pictures_page().model();

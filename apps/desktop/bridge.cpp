@@ -74,6 +74,11 @@ void Bridge::set_units(base::ShownUnits units) {
     emit units_changed();
 }
 
+void Bridge::set_screen(SharedScreen screen) {
+    m_screen = std::move(screen);
+    emit screen_changed();
+}
+
 void Bridge::set_entered_hook(EnteredHook hook) { m_hook = std::make_shared<const EnteredHook>(std::move(hook)); }
 
 bool Bridge::is_making() const { return m_making > 0; }

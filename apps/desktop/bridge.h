@@ -19,6 +19,9 @@
 
 namespace hangtrue::desktop {
 
+struct ScreenProfile;  // screen_profile.h
+using SharedScreen = std::shared_ptr<const ScreenProfile>;
+
 /// Where shops and ledger lie, and how the user likes things: the same for every task.
 struct Workplace {
     std::filesystem::path data_folder;
@@ -74,6 +77,10 @@ class Bridge : public QObject {
     void set_units(base::ShownUnits units);
     void set_entered_hook(EnteredHook hook);
 
+    /// The screen that the window is on: what pictures are converted to, on the worker. Null until it is known: sRGB.
+    const SharedScreen& screen() const { return m_screen; }
+    void set_screen(SharedScreen screen);
+
     /// Runs `work` on the lane's thread; then, on the user's thread and only while `receiver` lives, `done`. A task
     /// that was dropped for a newer one of the same receiver and `kind` does not report. `progress` comes on the user's
     /// thread too.
@@ -86,6 +93,8 @@ class Bridge : public QObject {
 
   signals:
     void units_changed();
+    /// What was converted for the screen is to be asked for anew.
+    void screen_changed();
     /// The make lane went from idle to busy or back.
     void making_changed();
 
@@ -97,6 +106,7 @@ class Bridge : public QObject {
     void carry_out(Task& task);
 
     Workplace m_workplace;
+    SharedScreen m_screen;
     std::shared_ptr<const EnteredHook> m_hook;
     std::unique_ptr<LaneQueue> m_lanes[3];
     int m_making = 0;

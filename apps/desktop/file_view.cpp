@@ -10,6 +10,7 @@
 
 #include "apps/desktop/order.h"
 #include "apps/desktop/screen_image.h"
+#include "apps/desktop/screen_profile.h"
 #include "apps/desktop/style.h"
 #include "engine/base/units_text.h"
 
@@ -34,6 +35,7 @@ FileView::FileView(Order& order, QWidget* parent) : QWidget(parent), m_order(ord
     m_ask.setInterval(ask_after_ms);
     connect(&m_ask, &QTimer::timeout, this, &FileView::ask);
     connect(&m_order, &Order::settled_changed, this, &FileView::forget);
+    connect(&m_order.bridge(), &Bridge::screen_changed, this, &FileView::forget);
     connect(&m_order, &Order::image_changed, this, qOverload<>(&QWidget::update));
     connect(&m_order, &Order::picture_changed, this, [this] {
         m_has_centre = false;
@@ -226,8 +228,9 @@ void FileView::ask_block() {
     const base::PixelRect window{column * block_side, row * block_side, block_side, block_side};
     m_order.bridge().run<jobs::ScreenPixels>(
         Lane::look, QStringLiteral("block"), this,
-        [hands = m_order.hands(), print, panel = panel, window](jobs::Context& context) {
-            return hands->looking->window(*print, panel, window, 1, context);
+        [hands = m_order.hands(), print, panel = panel, window,
+         screen = m_order.bridge().screen()](jobs::Context& context) {
+            return for_screen(hands->looking->window(*print, panel, window, 1, context), screen);
         },
         [this, block = *block, generation = m_generation](Result<jobs::ScreenPixels> result) {
             if (generation != m_generation) return;
@@ -262,8 +265,9 @@ void FileView::ask_scaled() {
     }
     m_order.bridge().run<jobs::ScreenPixels>(
         Lane::look, QStringLiteral("scaled"), this,
-        [hands = m_order.hands(), print, panel = m_panel, window, s = scale()](jobs::Context& context) {
-            return hands->looking->window(*print, panel, window, s, context);
+        [hands = m_order.hands(), print, panel = m_panel, window, s = scale(),
+         screen = m_order.bridge().screen()](jobs::Context& context) {
+            return for_screen(hands->looking->window(*print, panel, window, s, context), screen);
         },
         [this, window, s = scale(), state = m_shown, panel = m_panel,
          generation = m_generation](Result<jobs::ScreenPixels> result) {

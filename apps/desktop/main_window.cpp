@@ -4,15 +4,20 @@
 #include <QApplication>
 #include <QButtonGroup>
 #include <QCloseEvent>
+#include <QGuiApplication>
 #include <QHBoxLayout>
+#include <QLabel>
 #include <QMessageBox>
 #include <QPushButton>
+#include <QScreen>
 #include <QStackedWidget>
 #include <QVBoxLayout>
+#include <QWindow>
 
 #include "apps/desktop/ledger_page.h"
 #include "apps/desktop/pictures_page.h"
 #include "apps/desktop/print_page.h"
+#include "apps/desktop/screen_profile.h"
 #include "apps/desktop/shops_page.h"
 #include "apps/desktop/tests_page.h"
 
@@ -80,6 +85,11 @@ QWidget* MainWindow::places_row() {
     m_places->setExclusive(true);
     connect(m_places, &QButtonGroup::idClicked, this, [this](int id) { go_to(static_cast<Place>(id)); });
     layout->addStretch(1);
+    m_screen = new QLabel(row);
+    m_screen->setProperty("quiet", true);
+    m_screen->setFont(font_of(Text::small));
+    m_screen->setAccessibleName(tr("The screen's colours"));
+    layout->addWidget(m_screen);
     const auto add_word = [&](const QString& text, const QString& tip, const QKeySequence& key, auto act) {
         auto* button = new QPushButton(text, row);
         button->setProperty("weight", QStringLiteral("place"));
@@ -129,6 +139,32 @@ void MainWindow::switch_units() {
                                                                               : base::ShownUnits::inches;
     m_habits.set_units(other);
     m_bridge.set_units(other);
+}
+
+void MainWindow::showEvent(QShowEvent* event) {
+    QMainWindow::showEvent(event);
+    if (m_was_shown) return;
+    m_was_shown = true;
+    connect(windowHandle(), &QWindow::screenChanged, this, &MainWindow::ask_screen);
+    ask_screen();
+}
+
+void MainWindow::ask_screen() {
+    const QScreen* on = screen();
+    const auto number = static_cast<int>(QGuiApplication::screens().indexOf(on));
+    m_bridge.run<SharedScreen>(
+        Lane::measure, QStringLiteral("screen"), this,
+        [number, name = on->name()](jobs::Context&) { return screen_profile(number, name); },
+        [this](Result<SharedScreen> result) {
+            if (!result.is_done()) return;
+            const ScreenProfile& screen = **result.value;
+            m_screen->setText(screen.from == ScreenProfile::From::nowhere
+                                  ? tr("screen taken as sRGB")
+                                  : tr("screen: %1").arg(QString::fromStdString(screen.name)));
+            m_screen->setToolTip(words_of(screen));
+            const std::vector<std::byte> before = m_bridge.screen() ? m_bridge.screen()->icc : std::vector<std::byte>();
+            if (before != screen.icc) m_bridge.set_screen(*result.value);
+        });
 }
 
 void MainWindow::closeEvent(QCloseEvent* event) {

@@ -12,6 +12,7 @@
 #include "engine/jobs/kept_wishes.h"
 
 class QButtonGroup;
+class QLabel;
 class QStackedWidget;
 
 namespace hangtrue::desktop {
@@ -40,16 +41,21 @@ class MainWindow : public QMainWindow {
   protected:
     /// While files are being made it asks first.
     void closeEvent(QCloseEvent* event) override;
+    void showEvent(QShowEvent* event) override;
 
   private:
     QWidget* places_row();
     void switch_grey();
     void switch_units();
+    /// Which screen the window is on, and its profile.
+    void ask_screen();
 
     Bridge& m_bridge;
     Habits m_habits;
     QStackedWidget* m_stack;
     QButtonGroup* m_places;
+    QLabel* m_screen;
+    bool m_was_shown = false;
     PrintPage* m_print;
     PicturesPage* m_pictures;
     ShopsPage* m_shops;

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "apps/desktop/screen_image.h"
+#include "apps/desktop/screen_profile.h"
 #include "engine/base/error.h"
 #include "engine/jobs/make.h"
 
@@ -57,6 +58,7 @@ Order::Order(Bridge& bridge, Habits habits, QObject* parent)
         emit words_changed();
         settle_soon();
     });
+    connect(&m_bridge, &Bridge::screen_changed, this, &Order::ask_image);
     load_shops();
 }
 
@@ -153,14 +155,21 @@ void Order::hang(const std::filesystem::path& picture, const std::optional<jobs:
                 settle_soon();
             m_is_unkept = false;
             ask_content();
-            m_bridge.run<jobs::ScreenPixels>(
-                Lane::look, QStringLiteral("fine"), this,
-                [hands](jobs::Context& context) { return hands->looking->small(fine_side, context); },
-                [this, hands](Result<jobs::ScreenPixels> fine) {
-                    if (hands != m_hands || !fine.is_done()) return;
-                    m_image = image_of(*fine.value);
-                    emit image_changed();
-                });
+            ask_image();
+        });
+}
+
+void Order::ask_image() {
+    if (!m_hands->looking) return;
+    m_bridge.run<jobs::ScreenPixels>(
+        Lane::look, QStringLiteral("fine"), this,
+        [hands = m_hands, screen = m_bridge.screen()](jobs::Context& context) {
+            return for_screen(hands->looking->small(fine_side, context), screen);
+        },
+        [this, hands = m_hands](Result<jobs::ScreenPixels> fine) {
+            if (hands != m_hands || !fine.is_done()) return;
+            m_image = image_of(*fine.value);
+            emit image_changed();
         });
 }
 

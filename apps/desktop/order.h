@@ -45,7 +45,7 @@ class Order : public QObject {
     const std::filesystem::path& path() const { return m_path; }
     /// The file's name without its ending, as it stands in the sentence.
     QString title() const;
-    QImage image() const { return m_image; }  ///< The whole picture, small, sRGB; null until it is read.
+    QImage image() const { return m_image; }  ///< The whole picture, small, in the screen's colours; null until read.
     base::PixelSize picture_size() const { return m_picture_size; }
     bool profile_assumed() const { return m_profile_assumed; }
 
@@ -96,6 +96,8 @@ class Order : public QObject {
     void ask_whole();
     void ask_sizes();
     void ask_content();
+    /// The whole picture, small, in the screen's colours.
+    void ask_image();
     void set_trouble(const QString& sentence);
     void set_working(const QString& what);
 

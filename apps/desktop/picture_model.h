@@ -33,6 +33,8 @@ class PictureModel : public QAbstractListModel {
     void set_pictures(std::vector<jobs::ListedPicture> pictures, base::ShownUnits units);
     void set_units(base::ShownUnits units);
     void set_thumbnail(const QString& path, const QImage& thumbnail);
+    /// They are for another screen now.
+    void forget_thumbnails() { m_thumbnails.clear(); }
     /// The first without a thumbnail that can have one; empty where all have theirs.
     QString next_without_thumbnail() const;
 

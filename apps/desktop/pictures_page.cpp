@@ -18,6 +18,7 @@
 #include "apps/desktop/bridge.h"
 #include "apps/desktop/page_parts.h"
 #include "apps/desktop/picture_model.h"
+#include "apps/desktop/screen_profile.h"
 #include "apps/desktop/style.h"
 
 namespace hangtrue::desktop {
@@ -149,6 +150,10 @@ PicturesPage::PicturesPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m
     connect(m_hang, &QPushButton::clicked, this, &PicturesPage::hang_current);
     connect(m_view, &QListView::activated, this, &PicturesPage::hang_current);
     connect(m_view->selectionModel(), &QItemSelectionModel::selectionChanged, this, &PicturesPage::say_what_to_do);
+    connect(&m_bridge, &Bridge::screen_changed, this, [this] {
+        m_model->forget_thumbnails();
+        ask_for_thumbnail();
+    });
     connect(&m_bridge, &Bridge::units_changed, this, [this] { m_model->set_units(m_bridge.workplace().units); });
 
     QFile kept(list_file(m_bridge));
@@ -254,9 +259,8 @@ void PicturesPage::ask_for_thumbnail() {
     const int side = static_cast<int>(thumbnail_area.width() * devicePixelRatioF());
     m_bridge.run<jobs::SmallPixels>(
         Lane::measure, QStringLiteral("thumbnail"), this,
-        [picture = std::filesystem::path(path.toStdString()), side](jobs::Context& context) {
-            return jobs::thumbnail(picture, side, context);
-        },
+        [picture = std::filesystem::path(path.toStdString()), side, screen = m_bridge.screen()](
+            jobs::Context& context) { return for_screen(jobs::thumbnail(picture, side, context), screen); },
         [this, path](Result<jobs::SmallPixels> result) {
             m_is_drawing = false;
             // A picture that turns out to be damaged has an empty frame, and is not asked for again.

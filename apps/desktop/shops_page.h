@@ -7,8 +7,8 @@
 #include <QWidget>
 #include <filesystem>
 
-#include "engine/jobs/shop_editing.h"
 #include "engine/jobs/kept_wishes.h"
+#include "engine/jobs/shop_editing.h"
 
 class QButtonGroup;
 class QLabel;

@@ -17,6 +17,7 @@
 #include "apps/desktop/bridge.h"
 #include "apps/desktop/correction_drawing.h"
 #include "apps/desktop/page_parts.h"
+#include "apps/desktop/screen_profile.h"
 #include "apps/desktop/sheet_canvas.h"
 #include "apps/desktop/sheet_form.h"
 #include "apps/desktop/sheet_model.h"
@@ -45,6 +46,7 @@ TestsPage::TestsPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bridg
     m_stack->addWidget(sheet_side());
     layout->addWidget(m_stack, 6);
     connect(m_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &TestsPage::show_marked);
+    connect(&m_bridge, &Bridge::screen_changed, this, &TestsPage::show_marked);
     connect(m_canvas, &SheetCanvas::answer_changed, this, &TestsPage::answer_changed);
     answer_changed();
 }
@@ -288,9 +290,10 @@ void TestsPage::show_marked() {
     const int side = static_cast<int>(1400 * devicePixelRatioF());
     m_bridge.run<Known>(
         Lane::measure, QStringLiteral("sheet"), this,
-        [number, side, printed = sheet.printed](jobs::Context& context) {
+        [number, side, printed = sheet.printed, screen = m_bridge.screen()](jobs::Context& context) {
             Known known;
             known.view = jobs::sheet_view(number, side, context);
+            known.view.shown = for_screen(std::move(known.view.shown), screen);
             // A shop whose file is gone leaves the sheet without its medium, not without its picture.
             const jobs::Ended end = jobs::ended(
                 [&] { known.status = jobs::test_status(printed.shop, printed.medium, printed.process, context); });

@@ -10,8 +10,8 @@
 #include <functional>
 #include <optional>
 
-#include "engine/jobs/readings.h"
 #include "engine/jobs/kept_wishes.h"
+#include "engine/jobs/readings.h"
 
 class QCheckBox;
 class QComboBox;
