@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "apps/desktop/before_you_pay.h"
 
+#include <QEvent>
 #include <QGridLayout>
 #include <QLabel>
 #include <QPushButton>
+#include <QRegularExpression>
 #include <QVBoxLayout>
 
 #include "apps/desktop/order.h"
@@ -24,6 +26,12 @@ QString kind(checks::Severity severity) {
     return {};
 }
 
+/// Ways out name the command line's options in brackets; here the sentence's parts stand for them.
+QString without_options(const std::string& way_out) {
+    static const QRegularExpression option(QStringLiteral("\\s*\\(--[^)]*\\)"));
+    return QString::fromStdString(way_out).remove(option);
+}
+
 }  // namespace
 
 BeforeYouPay::BeforeYouPay(Order& order, QWidget* parent) : QWidget(parent), m_order(order) {
@@ -40,7 +48,7 @@ BeforeYouPay::BeforeYouPay(Order& order, QWidget* parent) : QWidget(parent), m_o
     m_rows->setContentsMargins(0, 0, 0, 0);
     m_rows->setSpacing(space::middle);
     layout->addWidget(m_list);
-    connect(&m_order, &Order::settled_changed, this, &BeforeYouPay::show_findings);
+    connect(&m_order, &Order::findings_changed, this, &BeforeYouPay::show_findings);
     connect(&m_order, &Order::working_changed, this, &BeforeYouPay::show_findings);
     connect(&m_order, &Order::trouble_changed, this, &BeforeYouPay::show_findings);
     show_findings();
@@ -51,18 +59,23 @@ void BeforeYouPay::show_findings() {
         delete item->widget();
         delete item;
     }
-    const auto settled = m_order.settled();
-    if (!settled) {
+    if (!m_order.settled()) {
         m_state->setText(m_order.working().isEmpty() ? QString() : tr("Looking at the picture closely …"));
         m_state->setVisible(!m_state->text().isEmpty());
         return;
     }
-    m_state->setText(settled->findings.empty() ? tr("Nothing speaks against this print.") : QString());
-    m_state->setVisible(settled->findings.empty());
+    if (!m_order.are_findings_whole()) {
+        m_state->setText(tr("Looking at the print's own pixels …"));
+    } else {
+        m_state->setText(m_order.findings().empty() ? tr("Nothing speaks against this print.") : QString());
+    }
+    m_state->setVisible(!m_state->text().isEmpty());
     int number = 0;
-    for (const checks::Finding& finding : settled->findings) {
+    for (const checks::Finding& finding : m_order.findings()) {
         auto* row = new QWidget(m_list);
         row->setFocusPolicy(Qt::StrongFocus);
+        row->setProperty("finding", number);
+        row->installEventFilter(this);
         row->setAccessibleName(QString::fromStdString(finding.sentence));
         auto* grid = new QGridLayout(row);
         grid->setContentsMargins(0, 0, 0, 0);
@@ -93,7 +106,7 @@ void BeforeYouPay::show_findings() {
         grid->addWidget(sentence, 1, 1);
         int line = 2;
         if (!finding.way_out.empty()) {
-            auto* way = new QLabel(QString::fromStdString(finding.way_out), row);
+            auto* way = new QLabel(without_options(finding.way_out), row);
             way->setWordWrap(true);
             way->setFont(font_of(Text::small));
             way->setProperty("quiet", true);
@@ -108,6 +121,17 @@ void BeforeYouPay::show_findings() {
         grid->setColumnStretch(1, 1);
         m_rows->addWidget(row);
     }
+}
+
+bool BeforeYouPay::eventFilter(QObject* watched, QEvent* event) {
+    switch (event->type()) {
+        case QEvent::Enter:
+        case QEvent::FocusIn: emit looked_at(watched->property("finding").toInt()); break;
+        case QEvent::Leave:
+        case QEvent::FocusOut: emit looked_at(-1); break;
+        default: break;
+    }
+    return QWidget::eventFilter(watched, event);
 }
 
 void BeforeYouPay::show_finding(int index) {

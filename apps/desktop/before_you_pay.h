@@ -19,6 +19,13 @@ class BeforeYouPay : public QWidget {
     /// Scrolls there and gives it the focus.
     void show_finding(int index);
 
+  signals:
+    /// The pointer or the focus is on this finding; -1: on none.
+    void looked_at(int index);
+
+  protected:
+    bool eventFilter(QObject* watched, QEvent* event) override;
+
   private:
     void show_findings();
 

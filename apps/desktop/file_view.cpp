@@ -23,6 +23,24 @@ constexpr std::size_t most_blocks = 160;  ///< About 120 MB.
 constexpr int ask_after_ms = 30;
 constexpr double step = 1.25;
 
+/// Pixels in the screen's colours; as printed, what that rests on.
+struct Shown {
+    jobs::ScreenPixels pixels;
+    QString words;
+};
+
+Shown shown_window(jobs::PictureAtHand& picture, const jobs::SettledPrint& print, FileView::State state, int panel,
+                   base::PixelRect window, double scale, const SharedScreen& screen, jobs::Context& context) {
+    if (state != FileView::State::printed) {
+        return {for_screen(picture.window(print, panel, window, scale, context), screen), {}};
+    }
+    const std::vector<std::byte> icc = screen ? screen->icc : std::vector<std::byte>();
+    jobs::PrintedPixels printed = picture.printed(print, panel, window, scale, {}, icc, context);
+    QStringList words;
+    for (const std::string& sentence : printed.sentences) words << QString::fromStdString(sentence);
+    return {std::move(printed.pixels), words.join(QLatin1Char(' '))};
+}
+
 }  // namespace
 
 FileView::FileView(Order& order, QWidget* parent) : QWidget(parent), m_order(order) {
@@ -91,7 +109,7 @@ const plan::Plan* FileView::plan() const {
 }
 
 std::shared_ptr<const jobs::SettledPrint> FileView::print_of(State state) const {
-    if (state == State::as_planned) return m_order.settled();
+    if (state == State::as_planned || state == State::printed) return m_order.settled();
     const auto found = m_others.find(state);
     return found == m_others.end() ? nullptr : found->second;
 }
@@ -121,6 +139,7 @@ QString FileView::scale_words() const {
     switch (m_shown) {
         case State::unsharpened: words = tr("WITHOUT SHARPENING. ") + words; break;
         case State::uncorrected: words = tr("WITHOUT THE CORRECTION. ") + words; break;
+        case State::printed: words = tr("AS PRINTED. ") + m_proof_words; break;
         case State::as_planned: break;
     }
     return words;
@@ -226,13 +245,13 @@ void FileView::ask_block() {
     m_is_asking = true;
     const auto [state, panel, column, row] = *block;
     const base::PixelRect window{column * block_side, row * block_side, block_side, block_side};
-    m_order.bridge().run<jobs::ScreenPixels>(
+    m_order.bridge().run<Shown>(
         Lane::look, QStringLiteral("block"), this,
-        [hands = m_order.hands(), print, panel = panel, window,
+        [hands = m_order.hands(), print, state = state, panel = panel, window,
          screen = m_order.bridge().screen()](jobs::Context& context) {
-            return for_screen(hands->looking->window(*print, panel, window, 1, context), screen);
+            return shown_window(*hands->looking, *print, state, panel, window, 1, screen, context);
         },
-        [this, block = *block, generation = m_generation](Result<jobs::ScreenPixels> result) {
+        [this, block = *block, generation = m_generation](Result<Shown> result) {
             if (generation != m_generation) return;
             m_is_asking = false;
             if (!result.is_done()) {
@@ -240,10 +259,17 @@ void FileView::ask_block() {
                 update();
                 return;
             }
-            keep(block, image_of(*result.value));
+            keep(block, image_of(result.value->pixels));
+            take_proof_words(result.value->words);
             update();
             ask();
         });
+}
+
+void FileView::take_proof_words(const QString& words) {
+    if (words.isEmpty() || words == m_proof_words) return;
+    m_proof_words = words;
+    emit scale_changed();
 }
 
 void FileView::keep(const Block& block, QImage image) {
@@ -263,19 +289,19 @@ void FileView::ask_scaled() {
         m_scaled->panel == m_panel) {
         return;
     }
-    m_order.bridge().run<jobs::ScreenPixels>(
+    m_order.bridge().run<Shown>(
         Lane::look, QStringLiteral("scaled"), this,
-        [hands = m_order.hands(), print, panel = m_panel, window, s = scale(),
+        [hands = m_order.hands(), print, state = m_shown, panel = m_panel, window, s = scale(),
          screen = m_order.bridge().screen()](jobs::Context& context) {
-            return for_screen(hands->looking->window(*print, panel, window, s, context), screen);
+            return shown_window(*hands->looking, *print, state, panel, window, s, screen, context);
         },
-        [this, window, s = scale(), state = m_shown, panel = m_panel,
-         generation = m_generation](Result<jobs::ScreenPixels> result) {
+        [this, window, s = scale(), state = m_shown, panel = m_panel, generation = m_generation](Result<Shown> result) {
             if (generation != m_generation) return;
             if (!result.is_done()) {
                 m_trouble = QString::fromStdString(result.ended.sentence);
             } else {
-                m_scaled = Scaled{image_of(*result.value), window, s, state, panel};
+                m_scaled = Scaled{image_of(result.value->pixels), window, s, state, panel};
+                take_proof_words(result.value->words);
             }
             update();
         });
@@ -405,6 +431,9 @@ void FileView::keyPressEvent(QKeyEvent* event) {
         case Qt::Key_S:
             if (!event->isAutoRepeat()) show_state(State::unsharpened);
             return;
+        case Qt::Key_P:
+            if (!event->isAutoRepeat()) show_state(State::printed);
+            return;
         case Qt::Key_K:
             if (!event->isAutoRepeat()) show_state(State::uncorrected);
             return;
@@ -414,7 +443,7 @@ void FileView::keyPressEvent(QKeyEvent* event) {
 
 void FileView::keyReleaseEvent(QKeyEvent* event) {
     if (event->isAutoRepeat()) return;
-    if (event->key() == Qt::Key_S || event->key() == Qt::Key_K)
+    if (event->key() == Qt::Key_S || event->key() == Qt::Key_K || event->key() == Qt::Key_P)
         show_state(State::as_planned);
     else
         QWidget::keyReleaseEvent(event);

@@ -28,7 +28,7 @@ class FileView : public QWidget {
   public:
     enum class Way { dots, true_size };
     /// What a held key shows instead.
-    enum class State { as_planned, unsharpened, uncorrected };
+    enum class State { as_planned, unsharpened, uncorrected, printed };
 
     FileView(Order& order, QWidget* parent);
     void set_way(Way way);
@@ -87,6 +87,7 @@ class FileView : public QWidget {
     void ask_state(State state);
     std::optional<Block> missing_block() const;
     void keep(const Block& block, QImage image);
+    void take_proof_words(const QString& words);
     void paint_below(QPainter& painter) const;
 
     Order& m_order;
@@ -103,7 +104,8 @@ class FileView : public QWidget {
     std::map<State, std::shared_ptr<const jobs::SettledPrint>> m_others;
     std::optional<Scaled> m_scaled;
     bool m_is_asking = false;
-    int m_generation = 0;  ///< Answers of an earlier plan are dropped.
+    int m_generation = 0;   ///< Answers of an earlier plan are dropped.
+    QString m_proof_words;  ///< What the view as printed rests on.
     QString m_trouble;
     QTimer m_ask;
 };

@@ -184,6 +184,13 @@ MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* paren
                            .arg(m_make->shortcut().toString(QKeySequence::NativeText)));
     connect(m_make, &QPushButton::clicked, this, &MakePanel::make);
     layout->addWidget(m_make);
+    m_make_all = new QPushButton(this);
+    m_make_all->setToolTip(tr("All pictures that were opened together, with this order; each gets as much as fits"));
+    connect(m_make_all, &QPushButton::clicked, this, [this] {
+        make();
+        make_all(m_order.others());
+    });
+    layout->addWidget(m_make_all);
     auto* line = new QHBoxLayout;
     line->setSpacing(6);
     auto* into = new QLabel(tr("into"), this);
@@ -211,7 +218,8 @@ MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* paren
         folder = QStandardPaths::writableLocation(QStandardPaths::PicturesLocation) + QStringLiteral("/prints");
     }
     set_folder(folder);
-    for (auto change : {&Order::settled_changed, &Order::picture_changed, &Order::trouble_changed}) {
+    for (auto change :
+         {&Order::settled_changed, &Order::picture_changed, &Order::trouble_changed, &Order::others_changed}) {
         connect(&m_order, change, this, &MakePanel::show_state);
     }
     show_state();
@@ -231,7 +239,13 @@ void MakePanel::choose_folder() {
     m_habits.set_last_folder(chosen);
 }
 
-void MakePanel::show_state() { m_make->setEnabled(m_order.has_picture() && m_order.words().contains("size")); }
+void MakePanel::show_state() {
+    const bool can_be_made = m_order.has_picture() && m_order.words().contains("size");
+    m_make->setEnabled(can_be_made);
+    m_make_all->setEnabled(can_be_made);
+    m_make_all->setVisible(!m_order.others().empty());
+    m_make_all->setText(tr("Make all %1 pictures so").arg(m_order.others().size() + 1));
+}
 
 void MakePanel::make() {
     if (!m_order.has_picture() || !m_order.words().contains("size")) return;

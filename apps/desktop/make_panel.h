@@ -71,6 +71,7 @@ class MakePanel : public QWidget {
     Habits m_habits;
     QString m_folder;
     QPushButton* m_make;
+    QPushButton* m_make_all;
     QPushButton* m_into;
     QScrollArea* m_queue;
     QVBoxLayout* m_rows;

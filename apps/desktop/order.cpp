@@ -59,6 +59,7 @@ Order::Order(Bridge& bridge, Habits habits, QObject* parent)
         settle_soon();
     });
     connect(&m_bridge, &Bridge::screen_changed, this, &Order::ask_image);
+    if (const auto height = m_habits.hanging_height_mm()) m_hanging_height = {*height};
     load_shops();
 }
 
@@ -76,6 +77,11 @@ void Order::load_shops() {
             emit shops_changed();
             if (has_picture() && m_words.contains("shop")) settle_soon();
         });
+}
+
+void Order::set_others(std::vector<std::filesystem::path> others) {
+    m_others = std::move(others);
+    emit others_changed();
 }
 
 QString Order::title() const {
@@ -116,6 +122,8 @@ void Order::hang(const std::filesystem::path& picture, const std::optional<jobs:
     m_shape = {};
     m_room = {};
     m_settled = nullptr;
+    m_findings.clear();
+    m_are_findings_whole = false;
     m_sizes.reset();
     m_content.reset();
     m_hands = std::make_shared<Hands>();
@@ -253,7 +261,10 @@ void Order::keep_now() {
 void Order::settle_soon() {
     if (!has_picture() || !m_hands->looking) return;
     m_settled = nullptr;
+    m_findings.clear();
+    m_are_findings_whole = false;
     emit settled_changed();
+    emit findings_changed();
     ask_shape();
     ask_sizes();
     m_settle.start();
@@ -277,7 +288,8 @@ void Order::ask_shape() {
 void Order::take_shape(jobs::SettledPrint shape) {
     m_shape = std::move(shape);
     const shops::Medium* of = medium();
-    m_room = jobs::room_of(m_shape.plans, of != nullptr && of->wrap ? of->wrap->bar_depth : base::Millimetres{});
+    m_room = jobs::room_of(m_shape.plans, of != nullptr && of->wrap ? of->wrap->bar_depth : base::Millimetres{},
+                           m_hanging_height);
     emit shape_changed();
 }
 
@@ -316,8 +328,34 @@ void Order::ask_whole() {
             m_settled = *result.value;
             // Should the shape itself still be under way, this is the same.
             take_shape({.plans = m_settled->plans, .findings = {}, .notice = {}, .whole = false, .inside = {}});
+            m_findings = m_settled->findings;
             emit settled_changed();
+            emit findings_changed();
+            look_over();
         });
+}
+
+void Order::look_over() {
+    m_bridge.run<std::vector<checks::Finding>>(
+        Lane::measure, QStringLiteral("over"), this,
+        [hands = m_hands, print = m_settled, wish = wish()](jobs::Context& context) {
+            return hands->measuring->looked_over(*print, wish, context);
+        },
+        [this, print = m_settled](Result<std::vector<checks::Finding>> result) {
+            if (print != m_settled) return;
+            if (!result.is_done()) {
+                set_trouble(QString::fromStdString(result.ended.sentence));
+                return;
+            }
+            m_findings = std::move(*result.value);
+            m_are_findings_whole = true;
+            emit findings_changed();
+        });
+}
+
+void Order::set_hanging_height(base::Millimetres height) {
+    m_hanging_height = height;
+    if (has_shape()) take_shape(std::move(m_shape));
 }
 
 void Order::set_trouble(const QString& sentence) {

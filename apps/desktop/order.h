@@ -40,6 +40,9 @@ class Order : public QObject {
     /// first_words says.
     void hang(const std::filesystem::path& picture, const std::optional<jobs::WishWords>& words = std::nullopt);
     void load_shops();
+    /// Pictures opened with this one: they can be hung, or made with the same order.
+    const std::vector<std::filesystem::path>& others() const { return m_others; }
+    void set_others(std::vector<std::filesystem::path> others);
 
     bool has_picture() const { return !m_path.empty(); }
     const std::filesystem::path& path() const { return m_path; }
@@ -67,6 +70,12 @@ class Order : public QObject {
     bool has_shape() const { return !m_shape.plans.empty(); }
     /// Null while it is being settled.
     std::shared_ptr<const jobs::SettledPrint> settled() const { return m_settled; }
+    /// What would go wrong; until the print's own pixels were looked at, what the plan alone tells.
+    const std::vector<checks::Finding>& findings() const { return m_findings; }
+    bool are_findings_whole() const { return m_are_findings_whole; }
+    /// How high the middle of the print hangs above the floor; of the room, not of the wish.
+    base::Millimetres hanging_height() const { return m_hanging_height; }
+    void set_hanging_height(base::Millimetres height);
     const std::optional<plan::MediumSizes>& sizes() const { return m_sizes; }
     const QString& trouble() const { return m_trouble; }
     const QString& working() const { return m_working; }  ///< "measuring"; empty when all is known.
@@ -79,9 +88,11 @@ class Order : public QObject {
   signals:
     void picture_changed();  ///< Another one, or none.
     void image_changed();
+    void others_changed();
     void words_changed();
     void shape_changed();
-    void settled_changed();  ///< Findings are there, or have gone stale.
+    void settled_changed();  ///< The plan is there, or has gone stale.
+    void findings_changed();
     void sizes_changed();
     void shops_changed();
     void trouble_changed();
@@ -94,6 +105,7 @@ class Order : public QObject {
     void ask_shape();
     void take_shape(jobs::SettledPrint shape);
     void ask_whole();
+    void look_over();
     void ask_sizes();
     void ask_content();
     /// The whole picture, small, in the screen's colours.
@@ -105,6 +117,7 @@ class Order : public QObject {
     Habits m_habits;
     QUndoStack m_undo;
     std::filesystem::path m_path;
+    std::vector<std::filesystem::path> m_others;
     QImage m_image;
     base::PixelSize m_picture_size;
     bool m_profile_assumed = false;
@@ -114,6 +127,9 @@ class Order : public QObject {
     jobs::SettledPrint m_shape;
     jobs::Room m_room;
     std::shared_ptr<const jobs::SettledPrint> m_settled;
+    std::vector<checks::Finding> m_findings;
+    bool m_are_findings_whole = false;
+    base::Millimetres m_hanging_height = jobs::usual_hanging_height;
     std::optional<plan::MediumSizes> m_sizes;
     std::optional<base::Sha256> m_content;
     QString m_trouble;

@@ -9,6 +9,7 @@
 
 #include "apps/desktop/part_popup.h"
 #include "engine/base/units_text.h"
+#include "engine/jobs/light.h"
 #include "engine/shops/questions.h"
 
 namespace hangtrue::desktop {
@@ -45,6 +46,15 @@ void fill_picture(PartPopup& popup, Order& order, const std::function<void()>& o
     popup.add_choice(tr("Another picture …"), tr("Opens a TIFF, JPEG or PNG. The picture itself is never changed."),
                      false, open_picture);
     if (!order.has_picture()) return;
+    if (!order.others().empty()) popup.add_heading(tr("Opened with it"));
+    for (const std::filesystem::path& other : order.others()) {
+        popup.add_choice(from(other.stem().string()), from(other.parent_path().string()), false, [&order, other] {
+            std::vector<std::filesystem::path> others = order.others();
+            std::replace(others.begin(), others.end(), other, order.path());
+            order.hang(other);
+            order.set_others(others);
+        });
+    }
     popup.add_heading(tr("Which part of it"));
     const bool by_hand = order.word("crop").contains(QLatin1Char(','));
     popup.add_choice(tr("As much as fits"), tr("The largest part of the size's shape, from the middle."), !by_hand,
@@ -279,6 +289,16 @@ void fill_distance(PartPopup& popup, Order& order) {
     }
     popup.add_line(tr("Another distance"), now, units(order) == base::ShownUnits::inches ? tr("6ft") : tr("2m"),
                    [&order](const QString& value) { order.set_word(tr("distance"), "distance", value); });
+    popup.add_heading(tr("Light on the wall"));
+    QList<std::pair<QString, QString>> lights{{tr("leave the file as it is"), QString()}};
+    for (const jobs::KnownRoom& room : jobs::known_rooms()) {
+        lights.append({tr("%1 (%2 lux)").arg(from(room.name), from(base::number_text(room.lux, 0))), from(room.id)});
+    }
+    popup.add_list(
+        tr("It hangs in"), lights, order.word("light"),
+        [&order](const QString& value) { order.set_word(tr("light"), "light", value); },
+        tr("For a dim or a bright room the file's tones are changed so that the print looks as the picture "
+           "does on the screen."));
     popup.add_heading(tr("Sharpening"));
     QString reason =
         tr("So that what medium and enlarging take from fine detail comes back, as far as the eye sees it.");

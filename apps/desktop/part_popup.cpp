@@ -179,10 +179,15 @@ void PartPopup::open_under(QWidget* anchor) {
     const QRect screen = anchor->screen()->availableGeometry();
     m_inside->setFixedWidth(popup_width - 2);
     const int wanted = m_layout->heightForWidth(popup_width - 2) + 2 * space::small + 2;
-    const int most = std::max(200, std::min(screen.bottom(), window.bottom()) - below.y() - space::small);
+    const int room_below = std::min(screen.bottom(), window.bottom()) - below.y() - space::small;
+    const int top = anchor->mapToGlobal(QPoint(0, 0)).y();
+    const int room_above = top - std::max(screen.top(), window.top()) - space::small;
+    const bool opens_up = room_below < wanted && room_above > room_below;
+    const int most = std::max(200, opens_up ? room_above : room_below);
     if (wanted > most) m_inside->setFixedWidth(popup_width - 14);
     setFixedHeight(std::min(wanted, most));
-    move(std::clamp(below.x(), screen.left(), std::max(screen.left(), screen.right() - popup_width)), below.y());
+    move(std::clamp(below.x(), screen.left(), std::max(screen.left(), screen.right() - popup_width)),
+         opens_up ? top - space::hair - height() : below.y());
     show();
     if (QWidget* first = focusWidget(); first != nullptr) {
         m_scroll->ensureWidgetVisible(first);

@@ -116,6 +116,7 @@ QWidget* PrintPage::side_column() {
     list->addWidget(heading(tr("Before you pay"), inside));
     m_findings = new BeforeYouPay(*m_order, inside);
     list->addWidget(m_findings);
+    connect(m_findings, &BeforeYouPay::looked_at, this, [this](int index) { m_stage->wall().show_places(index); });
     list->addStretch(1);
     scroll->setWidget(inside);
     layout->addWidget(scroll, 1);
@@ -147,8 +148,8 @@ void PrintPage::ask_for_picture() {
 
 void PrintPage::open(const std::vector<std::filesystem::path>& pictures) {
     if (pictures.empty()) return;
-    m_others.assign(pictures.begin() + 1, pictures.end());
     m_order->hang(pictures.front());
+    m_order->set_others({pictures.begin() + 1, pictures.end()});
 }
 
 void PrintPage::open_as(const std::filesystem::path& picture, const jobs::WishWords& wish) {

@@ -28,7 +28,7 @@ class PrintPage : public QWidget {
   public:
     PrintPage(Bridge& bridge, Habits habits, QWidget* parent);
 
-    /// The first is hung; the others can be made with the same order.
+    /// The first is hung; the others wait beside it (Order::others).
     void open(const std::vector<std::filesystem::path>& pictures);
     void open_as(const std::filesystem::path& picture, const jobs::WishWords& wish);
     void open_demo();
@@ -61,7 +61,6 @@ class PrintPage : public QWidget {
     BeforeYouPay* m_findings;
     MakePanel* m_make;
     QWidget* m_hung;
-    std::vector<std::filesystem::path> m_others;
 };
 
 }  // namespace hangtrue::desktop

@@ -159,6 +159,17 @@ void Habits::set_pixels_per_mm(const QString& screen, double value) const {
     keep(m_file, QStringLiteral("screens/") + screen, value);
 }
 
+QString Habits::wall() const { return kept(m_file, QStringLiteral("room/wall")).toString(); }
+void Habits::set_wall(const QString& wall) const { keep(m_file, QStringLiteral("room/wall"), wall); }
+
+std::optional<double> Habits::hanging_height_mm() const {
+    const double value = kept(m_file, QStringLiteral("room/hanging_height_mm")).toDouble();
+    return value > 0 ? std::optional(value) : std::nullopt;
+}
+void Habits::set_hanging_height_mm(double height) const {
+    keep(m_file, QStringLiteral("room/hanging_height_mm"), height);
+}
+
 QString Habits::last_folder() const { return kept(m_file, QStringLiteral("make/folder")).toString(); }
 void Habits::set_last_folder(const QString& folder) const { keep(m_file, QStringLiteral("make/folder"), folder); }
 

@@ -42,6 +42,12 @@ class Habits {
     /// Device pixels a millimetre of the screen of that name, where a card was held against it.
     std::optional<double> pixels_per_mm(const QString& screen) const;
     void set_pixels_per_mm(const QString& screen, double value) const;
+    /// Of the wall in the window: "" (the window's own grey), "white", "light", "dark".
+    QString wall() const;
+    void set_wall(const QString& wall) const;
+    /// Of the middle of prints above the floor.
+    std::optional<double> hanging_height_mm() const;
+    void set_hanging_height_mm(double height) const;
     /// The folder that files were last made into.
     QString last_folder() const;
     void set_last_folder(const QString& folder) const;

@@ -14,8 +14,10 @@
 #include "apps/desktop/crop_view.h"
 #include "apps/desktop/file_view.h"
 #include "apps/desktop/order.h"
+#include "apps/desktop/part_popup.h"
 #include "apps/desktop/style.h"
 #include "apps/desktop/wall_view.h"
+#include "engine/base/units_text.h"
 
 namespace hangtrue::desktop {
 
@@ -56,10 +58,11 @@ Stage::Stage(Order& order, Habits habits, QWidget* parent)
     m_ways = new QButtonGroup(this);
     const QStringList names{tr("On the wall"), tr("True size"), tr("Dot for dot")};
     const QStringList keys{QStringLiteral("1"), QStringLiteral("2"), QStringLiteral("3")};
-    const QStringList tips{tr("To scale, beside a door and a bench (%1). The wheel steps nearer and back."),
-                           tr("As large as it hangs (%1). + and - step nearer and back. Hold S: without sharpening; K: "
-                              "without the correction."),
-                           tr("The file's own pixels (%1). Hold S: without sharpening; K: without the correction.")};
+    const QStringList tips{
+        tr("To scale, beside a door and a bench (%1). The wheel steps nearer and back."),
+        tr("As large as it hangs (%1). + and - step nearer and back. Hold P: as printed; S: without "
+           "sharpening; K: without the correction."),
+        tr("The file's own pixels (%1). Hold P: as printed; S: without sharpening; K: without the correction.")};
     for (int i = 0; i < names.size(); ++i) {
         auto* button = new QPushButton(names[i], m_row);
         button->setProperty("weight", QStringLiteral("place"));
@@ -83,7 +86,13 @@ Stage::Stage(Order& order, Habits habits, QWidget* parent)
     connect(m_card, &QPushButton::clicked, this, &Stage::measure_screen);
     m_card->hide();
     row->addWidget(m_card);
+    m_room = new QPushButton(tr("The room …"), m_row);
+    m_room->setProperty("weight", QStringLiteral("word"));
+    m_room->setToolTip(tr("The wall's grey, and how high the print hangs"));
+    connect(m_room, &QPushButton::clicked, this, &Stage::choose_room);
+    row->addWidget(m_room);
     layout->addWidget(m_row);
+    m_wall->set_wall(m_habits.wall());
 
     m_crop_row = new QWidget(this);
     auto* crop_row = new QHBoxLayout(m_crop_row);
@@ -130,6 +139,7 @@ void Stage::look(Look way) {
         m_file->setFocus();
     }
     m_card->setVisible(way == Look::true_size);
+    m_room->setVisible(way == Look::wall);
     show_scale();
 }
 
@@ -147,6 +157,35 @@ void Stage::measure_screen() {
     m_habits.set_pixels_per_mm(screen()->name(), card.pixels_per_mm());
     m_file->set_screen(card.pixels_per_mm());
     show_scale();
+}
+
+void Stage::choose_room() {
+    auto* popup = new PartPopup(this);
+    popup->add_heading(tr("The wall"));
+    const std::pair<QString, QString> walls[] = {{tr("Grey, as the window is"), QString()},
+                                                 {tr("White"), QStringLiteral("white")},
+                                                 {tr("Light grey"), QStringLiteral("light")},
+                                                 {tr("Dark grey"), QStringLiteral("dark")}};
+    for (const auto& [title, value] : walls) {
+        popup->add_choice(title, {}, m_habits.wall() == value, [this, value = value] {
+            m_habits.set_wall(value);
+            m_wall->set_wall(value);
+        });
+    }
+    const auto units = m_order.bridge().workplace().units;
+    popup->add_line(
+        tr("The print's middle hangs at"), QString::fromStdString(base::length_text(m_order.hanging_height(), units)),
+        tr("150cm"),
+        [this, units](const QString& value) {
+            const auto fallback =
+                units == base::ShownUnits::inches ? base::LengthUnit::inch : base::LengthUnit::centimetre;
+            const auto height = base::parse_length(value.toStdString(), fallback);
+            if (!height || height->value < 200 || height->value > 5000) return;
+            m_habits.set_hanging_height_mm(height->value);
+            m_order.set_hanging_height(*height);
+        },
+        tr("Above the floor. Galleries hang at 145 to 155 cm."));
+    popup->open_under(m_room);
 }
 
 void Stage::begin_crop() {

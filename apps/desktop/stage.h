@@ -39,6 +39,7 @@ class Stage : public QWidget {
   private:
     void show_scale();
     void measure_screen();
+    void choose_room();
 
     Order& m_order;
     Habits m_habits;
@@ -52,6 +53,7 @@ class Stage : public QWidget {
     QWidget* m_row;
     QWidget* m_crop_row;
     QPushButton* m_card;
+    QPushButton* m_room;
 };
 
 }  // namespace hangtrue::desktop

@@ -12,7 +12,6 @@
 #include <cmath>
 
 #include "apps/desktop/order.h"
-#include "apps/desktop/style.h"
 #include "engine/base/units_text.h"
 
 namespace hangtrue::desktop {
@@ -37,13 +36,31 @@ WallView::WallView(Order& order, QWidget* parent) : QWidget(parent), m_order(ord
     connect(&m_order, &Order::picture_changed, this, again);
     connect(&m_order, &Order::image_changed, this, again);
     connect(&m_order, &Order::shape_changed, this, again);
-    connect(&m_order, &Order::settled_changed, this, again);
+    connect(&m_order, &Order::findings_changed, this, again);
 }
 
 void WallView::set_nearness(double nearness) {
     m_nearness = std::clamp(nearness, 0.0, 1.0);
     update();
     emit scale_changed();
+}
+
+void WallView::set_wall(const QString& wall) {
+    m_wall = wall;
+    update();
+}
+
+/// The window's tones, with the wall as it was chosen; always a grey, for nothing coloured stands beside a picture.
+Tones WallView::room_tones() const {
+    Tones t = tones();
+    const auto paint = [&](int top, int foot) {
+        t.wall_top = QColor(top, top, top);
+        t.wall_foot = QColor(foot, foot, foot);
+    };
+    if (m_wall == QLatin1String("white")) paint(0xDC, 0xCE);
+    if (m_wall == QLatin1String("light")) paint(0xB4, 0xA6);
+    if (m_wall == QLatin1String("dark")) paint(0x4A, 0x40);
+    return t;
 }
 
 void WallView::show_frame(QSizeF size_mm) {
@@ -83,8 +100,8 @@ QString WallView::scale_words() const {
     if (m_order.room().panels.empty()) return {};
     const double mm_per_px = 1 / to_screen().m11();
     const auto bar = base::Millimetres{100 * mm_per_px};
-    return tr("To scale: as far as %1 on this screen are %2 on the wall.")
-        .arg(tr("100 pixels"), QString::fromStdString(base::length_text(bar, m_order.bridge().workplace().units)));
+    return tr("To scale: 100 pixels of this screen are %1 on the wall.")
+        .arg(QString::fromStdString(base::length_text(bar, m_order.bridge().workplace().units)));
 }
 
 void WallView::paintEvent(QPaintEvent*) {
@@ -104,7 +121,7 @@ void WallView::paintEvent(QPaintEvent*) {
 }
 
 void WallView::paint_room(QPainter& painter) const {
-    const Tones& t = tones();
+    const Tones t = room_tones();
     const jobs::Room& room = m_order.room();
     QLinearGradient wall(0, 0, 0, height());
     wall.setColorAt(0, t.wall_top);
@@ -211,25 +228,68 @@ void WallView::paint_print(QPainter& painter) const {
     }
 }
 
+void WallView::show_places(int finding) {
+    m_finding = finding;
+    update();
+}
+
+/// Where it was found, on the wall; on each panel that shows it.
+std::vector<QRectF> WallView::places_of(const checks::Finding& finding) const {
+    std::vector<QRectF> places;
+    const QTransform at = to_screen();
+    for (const base::PixelRect& where : finding.where) {
+        for (const jobs::HungPanel& panel : m_order.room().panels) {
+            const QRectF seen(panel.shown.x, panel.shown.y, panel.shown.width, panel.shown.height);
+            const QRectF common = seen.intersected(QRectF(where.x, where.y, where.width, where.height));
+            if (common.isEmpty() || seen.isEmpty()) continue;
+            const QRectF face = at.mapRect(rect_of(panel.place));
+            const double across = face.width() / seen.width(), down = face.height() / seen.height();
+            places.emplace_back(face.x() + (common.x() - seen.x()) * across, face.y() + (common.y() - seen.y()) * down,
+                                common.width() * across, common.height() * down);
+        }
+    }
+    return places;
+}
+
 std::vector<QRectF> WallView::flag_rects() const {
     std::vector<QRectF> flags;
-    if (!m_order.settled()) return flags;
     const QRectF print = print_rect();
-    // They stand beside the print's left edge, from its top: nothing of the picture is covered.
-    for (std::size_t i = 0; i < m_order.settled()->findings.size(); ++i) {
-        flags.emplace_back(print.left() - flag_side - space::small,
-                           print.top() + static_cast<double>(i) * (flag_side + space::hair), flag_side, flag_side);
+    int beside = 0;
+    for (const checks::Finding& finding : m_order.findings()) {
+        const auto places = places_of(finding);
+        QPointF corner(print.left() - flag_side - space::small, print.top() + beside * (flag_side + space::hair));
+        if (places.empty()) {
+            // What is true of the whole print stands beside it: nothing of the picture is covered.
+            ++beside;
+        } else {
+            corner = places.front().center() - QPointF(flag_side / 2, flag_side / 2);
+        }
+        QRectF flag(corner, QSizeF(flag_side, flag_side));
+        // Flags at one place step aside.
+        const auto meets = [&](const QRectF& other) { return other.intersects(flag); };
+        while (std::any_of(flags.begin(), flags.end(), meets)) flag.translate(flag_side + 2, 0);
+        flags.push_back(flag);
     }
     return flags;
 }
 
 void WallView::paint_flags(QPainter& painter) {
     const Tones& t = tones();
+    const auto& findings = m_order.findings();
+    if (m_finding >= 0 && m_finding < static_cast<int>(findings.size())) {
+        painter.setBrush(Qt::NoBrush);
+        for (const QRectF& place : places_of(findings[static_cast<std::size_t>(m_finding)])) {
+            painter.setPen(QPen(QColor(0, 0, 0, 190), 3));
+            painter.drawRect(place);
+            painter.setPen(QPen(QColor(255, 255, 255, 230), 1, Qt::DashLine));
+            painter.drawRect(place);
+        }
+    }
     const auto flags = flag_rects();
     painter.setFont(font_of(Text::small));
     for (std::size_t i = 0; i < flags.size(); ++i) {
-        const bool is_stop = m_order.settled()->findings[i].severity == checks::Severity::stop;
-        painter.setPen(QPen(t.ground, 1));
+        const bool is_stop = findings[i].severity == checks::Severity::stop;
+        painter.setPen(QPen(t.ground, static_cast<int>(i) == m_finding ? 3 : 1));
         painter.setBrush(is_stop ? t.ink : t.raised);
         // A stop is a square, all others are round: not told by tone alone.
         if (is_stop)

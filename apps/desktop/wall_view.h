@@ -5,6 +5,10 @@
 /// The wheel and + and - step nearer and back.
 
 #include <QWidget>
+#include <vector>
+
+#include "apps/desktop/style.h"
+#include "engine/checks/checks.h"
 
 namespace hangtrue::desktop {
 
@@ -22,6 +26,10 @@ class WallView : public QWidget {
     QString scale_words() const;
     /// Draws one of the medium's sizes as a frame about the print; 0 x 0: none.
     void show_frame(QSizeF size_mm);
+    /// "": the window's own grey; "white", "light", "dark".
+    void set_wall(const QString& wall);
+    /// Outlines where a finding was found; -1: none.
+    void show_places(int finding);
 
   signals:
     void scale_changed();
@@ -34,15 +42,19 @@ class WallView : public QWidget {
     void mousePressEvent(QMouseEvent* event) override;
 
   private:
+    Tones room_tones() const;
     QTransform to_screen() const;
     void paint_room(QPainter& painter) const;
     void paint_print(QPainter& painter) const;
     void paint_flags(QPainter& painter);
     std::vector<QRectF> flag_rects() const;
+    std::vector<QRectF> places_of(const checks::Finding& finding) const;
 
     Order& m_order;
     double m_nearness = 0.35;
+    QString m_wall;
     QSizeF m_frame;
+    int m_finding = -1;
 };
 
 }  // namespace hangtrue::desktop

@@ -11,6 +11,7 @@
 
 #include "engine/base/output_file.h"
 #include "engine/jobs/corrections.h"
+#include "engine/jobs/opened_picture.h"
 #include "engine/jobs/profiles.h"
 #include "engine/jobs/readings.h"
 #include "engine/optics/light.h"

@@ -9,7 +9,7 @@
 #include <utility>
 
 #include "engine/base/error.h"
-#include "engine/jobs/corrections.h"
+#include "engine/jobs/looking_over.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/resampling.h"
@@ -22,8 +22,7 @@ namespace hangtrue::jobs {
 namespace fs = std::filesystem;
 
 struct SettledPrint::Inside {
-    colour::Profile file_profile;
-    std::shared_ptr<const enlarge::Network> network;
+    SettledWish settled;
 };
 
 namespace {
@@ -168,18 +167,39 @@ SettledPrint PictureAtHand::settled(const plan::Wish& wish, Context& context) {
     if (settled.trial && std::find(state.trials.begin(), state.trials.end(), *settled.trial) == state.trials.end()) {
         state.trials.push_back(*settled.trial);
     }
-    for (checks::Finding& finding :
-         correction_findings(settled.plans.front(), wish.correction, state.opened, settled.file_profile, context)) {
-        settled.findings.push_back(std::move(finding));
-    }
     SettledPrint print;
-    print.plans = std::move(settled.plans);
-    print.findings = std::move(settled.findings);
-    print.notice = std::move(settled.notice);
+    print.plans = settled.plans;
+    print.findings = settled.findings;
+    print.notice = settled.notice;
     print.whole = true;
-    print.inside = std::make_shared<const SettledPrint::Inside>(
-        SettledPrint::Inside{std::move(settled.file_profile), std::move(settled.network)});
+    print.inside = std::make_shared<const SettledPrint::Inside>(SettledPrint::Inside{std::move(settled)});
     return print;
+}
+
+std::vector<checks::Finding> PictureAtHand::looked_over(const SettledPrint& print, const plan::Wish& wish,
+                                                        Context& context) {
+    if (!print.inside) throw base::InvalidWish("The print is not settled yet.");
+    const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
+    return all_findings(print.inside->settled, wish.correction, m_state->opened, ledger, context);
+}
+
+PrintedPixels PictureAtHand::printed(const SettledPrint& print, int panel, base::PixelRect window_rect, double scale,
+                                     const ProofWish& proof, std::span<const std::byte> screen_profile,
+                                     Context& context) {
+    PrintedPixels printed;
+    printed.pixels = window(print, panel, window_rect, scale, context);
+    const colour::Profile screen = screen_profile.empty()
+                                       ? colour::Profile::srgb()
+                                       : colour::Profile::from_bytes(screen_profile, "the screen's profile");
+    const plan::Plan& plan = print.plans[static_cast<std::size_t>(panel - 1)];
+    PreparedProof prepared = prepared_proof(plan, print.inside->settled.file_profile, screen, proof, context);
+    const base::PixelRect where{std::max(0, window_rect.x), std::max(0, window_rect.y), printed.pixels.size.width,
+                                printed.pixels.size.height};
+    proof_rows(prepared, where, printed.pixels.bits, printed.pixels.samples);
+    printed.pixels.profile = bytes_of(screen);
+    printed.basis = prepared.basis;
+    printed.sentences = std::move(prepared.sentences);
+    return printed;
 }
 
 ScreenPixels PictureAtHand::window(const SettledPrint& print, int panel, base::PixelRect window, double scale,
@@ -199,7 +219,7 @@ ScreenPixels PictureAtHand::window(const SettledPrint& print, int panel, base::P
         state.prepared.reset();
         state.plan = plan;
         state.prepared.emplace(*state.plan, state.opened.facts.info.model, state.opened.profile,
-                               print.inside->file_profile, print.inside->network);
+                               print.inside->settled.file_profile, print.inside->settled.network);
         state.prepared_for = text;
     }
     ScreenPixels pixels;
@@ -207,8 +227,8 @@ ScreenPixels PictureAtHand::window(const SettledPrint& print, int panel, base::P
     pixels.bits = plan.file.bits;
     pixels.samples = render::rendered_window(state.prepared->stages(), *state.opened.reader, seen, context.threads,
                                              context.progress);
-    if (scale < 1) pixels = reduced(std::move(pixels), scale, print.inside->file_profile, context);
-    pixels.profile = bytes_of(print.inside->file_profile);
+    if (scale < 1) pixels = reduced(std::move(pixels), scale, print.inside->settled.file_profile, context);
+    pixels.profile = bytes_of(print.inside->settled.file_profile);
     return pixels;
 }
 

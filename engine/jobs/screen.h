@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -17,6 +18,7 @@
 #include "engine/base/units.h"
 #include "engine/checks/checks.h"
 #include "engine/jobs/context.h"
+#include "engine/jobs/proofs.h"
 #include "engine/plan/plan.h"
 #include "engine/plan/wish.h"
 
@@ -33,11 +35,18 @@ struct ScreenPixels {
 /// A wish settled for looking: plans, one a panel, and what would go wrong.
 struct SettledPrint {
     std::vector<plan::Plan> plans;
-    std::vector<checks::Finding> findings;
-    std::string notice;  ///< As in Viewed; mostly empty.
+    std::vector<checks::Finding> findings;  ///< Of the plans alone; looked_over() finds the rest.
+    std::string notice;                     ///< As in Viewed; mostly empty.
     bool whole = false;  ///< False: of the shape alone (shape()); sharpening and network are not settled.
     struct Inside;       ///< What the pixels are computed with.
     std::shared_ptr<const Inside> inside;
+};
+
+/// Pixels as they are printed, and what that rests on.
+struct PrintedPixels {
+    ScreenPixels pixels;  ///< In the screen's profile.
+    ProofBasis basis = ProofBasis::assumed;
+    std::vector<std::string> sentences;
 };
 
 class PictureAtHand {
@@ -67,6 +76,9 @@ class PictureAtHand {
     /// network where one enlarges. Throws InvalidWish, LedgerFailed, Cancelled.
     SettledPrint settled(const plan::Wish& wish, Context& context);
     bool is_measured() const;
+    /// All findings of what settled() gave, the gravest first, as `check` has them: looks at the print's samples and
+    /// into the records. Throws UnreadableInput, LedgerFailed, Cancelled.
+    std::vector<checks::Finding> looked_over(const SettledPrint& print, const plan::Wish& wish, Context& context);
     /// Of the picture's bytes; all zero until it is measured.
     base::Sha256 content() const;
 
@@ -74,6 +86,11 @@ class PictureAtHand {
     /// exactly; under 1: reduced as `view --scale` does it. `print` comes from settled(), of this or another object
     /// with the same picture. Throws InvalidWish for a window outside, or no such panel.
     ScreenPixels window(const SettledPrint& print, int panel, base::PixelRect window, double scale, Context& context);
+
+    /// The same window as it is printed, in the colours of `screen_profile` (ICC, RGB; empty: sRGB). Throws
+    /// UnreadableInput besides.
+    PrintedPixels printed(const SettledPrint& print, int panel, base::PixelRect window, double scale,
+                          const ProofWish& proof, std::span<const std::byte> screen_profile, Context& context);
 
   private:
     struct State;

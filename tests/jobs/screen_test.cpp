@@ -112,6 +112,38 @@ TEST(Screen, the_first_sights_show_the_picture_upright_and_whole) {
     EXPECT_LE(largest, 8);
 }
 
+TEST(Screen, looking_over_finds_what_check_finds) {
+    Workroom room;
+    const auto picture = room.tiff("scene.tif", scene({400, 300}, 3, 8));
+    jobs::Context context = room.context();
+    jobs::PictureAtHand at_hand(picture, context);
+    for (const Words& words : {Words{}, Words{{"medium", "canvas"}, {"wrap", "round"}}}) {
+        const plan::Wish wish = Workroom::wish(words);
+        const auto found = at_hand.looked_over(at_hand.settled(wish, context), wish, context);
+        const auto checked = jobs::check(picture, wish, context).findings;
+        ASSERT_EQ(found.size(), checked.size());
+        for (std::size_t i = 0; i < found.size(); ++i) EXPECT_EQ(found[i].sentence, checked[i].sentence);
+    }
+}
+
+TEST(Screen, the_print_looks_as_view_as_print_writes_it) {
+    Workroom room;
+    const auto picture = room.tiff("scene.tif", scene({400, 300}, 3, 16));
+    jobs::Context context = room.context();
+    jobs::ViewRequest request;
+    request.picture = picture;
+    request.wish = Workroom::wish({});
+    request.window = {20, 10, 120, 90};
+    request.as_print = jobs::ProofWish{};
+    request.out = room.out() / "print.png";
+    jobs::view(request, context);
+    jobs::PictureAtHand at_hand(picture, context);
+    const jobs::PrintedPixels printed =
+        at_hand.printed(at_hand.settled(request.wish, context), 1, request.window, 1, {}, {}, context);
+    EXPECT_EQ(as_picture(printed.pixels).samples, read_png(request.out).samples);
+    EXPECT_FALSE(printed.sentences.empty());
+}
+
 TEST(Screen, looking_leaves_no_trace) {
     Workroom room;
     const auto picture = room.tiff("scene.tif", scene({400, 300}, 3, 8));
