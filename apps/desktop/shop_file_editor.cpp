@@ -59,11 +59,14 @@ void ShopFileEditor::set_text(const QString& text) { m_edit->setPlainText(text);
 bool ShopFileEditor::has_changes() const { return !m_file.empty() && text().toStdString() != m_on_disk; }
 QString ShopFileEditor::words() const { return m_words->text(); }
 
-void ShopFileEditor::go_to_line(int line) {
-    const QTextBlock block = m_edit->document()->findBlockByNumber(std::max(line, 1) - 1);
-    m_edit->setTextCursor(QTextCursor(block));
-    m_edit->centerCursor();
-    m_edit->setFocus();
+void ShopFileEditor::show_medium(int number) {
+    int found = -1;
+    for (QTextBlock block = m_edit->document()->begin(); block.isValid(); block = block.next()) {
+        if (!block.text().trimmed().startsWith(QLatin1String("[[medium]]")) || ++found != number) continue;
+        m_edit->moveCursor(QTextCursor::End);
+        m_edit->setTextCursor(QTextCursor(block));
+        return;
+    }
 }
 
 void ShopFileEditor::mark_line(int line) {

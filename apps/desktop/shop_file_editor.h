@@ -31,8 +31,8 @@ class ShopFileEditor : public QWidget {
     void save();
     /// The mistake's sentence, or that all is in order.
     QString words() const;
-    /// To the line of the file, counted from 1.
-    void go_to_line(int line);
+    /// Shows the part of the file where its medium of that number, counted from 0, begins.
+    void show_medium(int number);
 
   signals:
     /// The text was held against the rules.

@@ -253,7 +253,10 @@ void ShopsPage::mark_changed() {
                                         .arg(shown(shop->shop.media[static_cast<std::size_t>(medium)].name),
                                              shown(shop->shop.name)));
     // Words that somebody is writing are never taken away.
-    if (!m_editor->has_changes()) m_editor->show_file(*shop);
+    if (!m_editor->has_changes()) {
+        m_editor->show_file(*shop);
+        if (medium >= 0) m_editor->show_medium(medium);
+    }
     if (is_broken) {
         show_view(View::file);
         return;

@@ -177,15 +177,21 @@ QWidget* TestsPage::answer_row(QWidget* parent) {
         button(tr("Load a scan…"), tr("A scan or a photograph of the printed sheet"), QKeySequence::Open, "", row);
     m_is_photograph = new QCheckBox(tr("it is a camera's photograph"), row);
     m_is_photograph->setToolTip(tr("A camera's colours are not measured ones"));
+    m_show_file = button(tr("Show its file"), tr("Opens the folder where the sheet's print file and its guide lie"),
+                         QKeySequence(Qt::CTRL | Qt::Key_F), "", row);
     m_withdraw = button(tr("Take back"), tr("What was answered or scanned of this sheet counts no more"), {}, "", row);
     scan->addWidget(load);
     scan->addWidget(m_is_photograph);
     scan->addStretch(1);
+    scan->addWidget(m_show_file);
     scan->addWidget(m_withdraw);
     layout->addLayout(scan);
     connect(m_answer, &QPushButton::clicked, this, &TestsPage::give_answer);
     connect(m_all_too, &QComboBox::currentIndexChanged, this, &TestsPage::answer_changed);
     connect(load, &QPushButton::clicked, this, &TestsPage::choose_scan);
+    connect(m_show_file, &QPushButton::clicked, this, [this] {
+        if (marked() != 0) show_in_folder(m_model->sheet(m_list->currentIndex().row()).file);
+    });
     connect(m_withdraw, &QPushButton::clicked, this, &TestsPage::withdraw);
     return row;
 }

@@ -101,6 +101,7 @@ class TestsPage : public QWidget {
     QLabel* m_answer_words;
     QPushButton* m_answer;
     QCheckBox* m_is_photograph;
+    QPushButton* m_show_file;
     QPushButton* m_withdraw;
     QLabel* m_words;
     QLabel* m_taught;
