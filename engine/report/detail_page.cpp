@@ -25,10 +25,6 @@ constexpr double gap = 12;
 constexpr double spectrum_width = 104;
 constexpr double noise_width = width - spectrum_width - gap;
 
-constexpr TextStyle label{
-    .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
-constexpr TextStyle title{
-    .size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0, .most_lines = 1};
 constexpr TextStyle figure{.size_pt = 7, .colour = soft_ink, .most_lines = 1, .figures = drawing::Figures::tabular};
 constexpr TextStyle mark{.size_pt = 8, .weight = drawing::Weight::medium, .colour = ink, .most_lines = 1};
 
@@ -124,11 +120,11 @@ void draw_noise(Canvas& canvas, const DetailPage& page, double y) {
 
 void draw_page(Canvas& canvas, const DetailPage& detail) {
     Sheet page(canvas, 1, /*draws=*/true);
-    page.text(left, top, width / 2, "Detail", label);
-    page.text(left + width / 2, top, width / 2, date_words(detail.made_on), aligned(label, Align::right));
+    page.text(left, top, width / 2, "Detail", page_label);
+    page.text(left + width / 2, top, width / 2, date_words(detail.made_on), aligned(page_label, Align::right));
     page.rule(left, top + 5, width, ink, 0.3);
     double y = top + 10;
-    y += page.text(left, y, width, detail.picture_name, title) + 1;
+    y += page.text(left, y, width, detail.picture_name, page_title) + 1;
     y += page.text(left, y, width,
                    detail.file_name + ", " + std::to_string(detail.pixels.width) + " x " +
                        std::to_string(detail.pixels.height) + " px",

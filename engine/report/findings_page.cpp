@@ -22,10 +22,6 @@ constexpr double bottom = 281;
 constexpr double number_column = 9;
 constexpr double least_picture_height = 55;
 
-constexpr TextStyle label{
-    .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
-constexpr TextStyle title{
-    .size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0, .most_lines = 1};
 constexpr TextStyle flag{.size_pt = 7.5,
                          .weight = drawing::Weight::semibold,
                          .colour = drawing::grey(1),
@@ -124,11 +120,11 @@ double draw_entry(Sheet& sheet, const FindingsPage::Entry& entry, int number, do
 bool drawn(Canvas& canvas, const FindingsPage& page, const Layout& layout, bool draws) {
     Sheet sheet(canvas, layout.text_scale, draws);
     Sheet head(canvas, 1, draws);
-    head.text(left, top, width / 2, "Before you pay", label);
-    head.text(left + width / 2, top, width / 2, date_words(page.made_on), aligned(label, Align::right));
+    head.text(left, top, width / 2, "Before you pay", page_label);
+    head.text(left + width / 2, top, width / 2, date_words(page.made_on), aligned(page_label, Align::right));
     head.rule(left, top + 5, width, ink, 0.3);
     double y = top + 10;
-    y += head.text(left, y, width, page.picture_name, title) + 1;
+    y += head.text(left, y, width, page.picture_name, page_title) + 1;
     y += head.text(left, y, width,
                    page.medium_name + " from " + page.shop_name + ", " + page.print_size + ". " + page.verdict,
                    cut_after(quiet, 2)) +

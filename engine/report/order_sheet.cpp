@@ -74,18 +74,14 @@ class OrderPages {
 
   private:
     void add_head() {
-        constexpr TextStyle label{
-            .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
-        m_sheet.text(page_left, page_top, page_width / 2, "Order sheet", label);
+        m_sheet.text(page_left, page_top, page_width / 2, "Order sheet", page_label);
         m_sheet.text(page_left + page_width / 2, page_top, page_width / 2, date_words(m_order.date),
-                     aligned(label, Align::right));
+                     aligned(page_label, Align::right));
         m_sheet.rule(page_left, page_top + 5, page_width, ink, 0.3);
         m_y = page_top + 10;
-        constexpr TextStyle title{
-            .size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0, .most_lines = 2};
         constexpr TextStyle subtitle{.size_pt = 11.5, .colour = soft_ink, .most_lines = 1};
         if (m_page == 1) {
-            m_y += m_sheet.text(page_left, m_y, page_width, m_order.shop_name, title) + 1;
+            m_y += m_sheet.text(page_left, m_y, page_width, m_order.shop_name, cut_after(page_title, 2)) + 1;
             m_y += m_sheet.text(page_left, m_y, page_width, summary(), subtitle) + 7;
         } else {
             m_y += m_sheet.text(page_left, m_y, page_width, m_order.shop_name + ", continued", subtitle) + 6;

@@ -22,6 +22,12 @@ inline constexpr drawing::TextStyle strong{
 inline constexpr drawing::TextStyle quiet{.size_pt = 8, .colour = soft_ink, .leading = 0.15};
 inline constexpr drawing::TextStyle heading{.size_pt = 9.5, .weight = drawing::Weight::semibold, .colour = ink};
 
+/// The line over a page, and its name below.
+inline constexpr drawing::TextStyle page_label{
+    .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
+inline constexpr drawing::TextStyle page_title{
+    .size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0, .most_lines = 1};
+
 /// `style` aligned to the right, cut after `lines`, …
 constexpr drawing::TextStyle aligned(drawing::TextStyle style, drawing::Align align) {
     style.align = align;

@@ -20,10 +20,6 @@ constexpr double text_width = 96;
 constexpr double sketch_left = left + text_width + 10;
 constexpr double sketch_width = width - text_width - 10;
 
-constexpr TextStyle label{
-    .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
-constexpr TextStyle title{
-    .size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0, .most_lines = 1};
 constexpr TextStyle letter{
     .size_pt = 9, .weight = drawing::Weight::semibold, .colour = ink, .align = Align::centre, .most_lines = 1};
 
@@ -69,11 +65,11 @@ void write_test_guide(const TestGuide& guide, const std::filesystem::path& name,
     const std::string number = std::to_string(guide.number);
     Canvas canvas = Canvas::pdf(drawing::a4, "Test sheet " + number, "", guide.made_on);
     Sheet page(canvas, 1, /*draws=*/true);
-    page.text(left, top, width / 2, "Test sheet", label);
-    page.text(left + width / 2, top, width / 2, date_words(guide.made_on), aligned(label, Align::right));
+    page.text(left, top, width / 2, "Test sheet", page_label);
+    page.text(left + width / 2, top, width / 2, date_words(guide.made_on), aligned(page_label, Align::right));
     page.rule(left, top + 5, width, ink, 0.3);
     double y = top + 10;
-    y += page.text(left, y, width, "Test sheet " + number, title) + 1;
+    y += page.text(left, y, width, "Test sheet " + number, page_title) + 1;
     y += page.text(left, y, width,
                    guide.medium_name + " from " + guide.shop_name + ", for \"" + guide.picture_name + "\" at " +
                        guide.print_size,

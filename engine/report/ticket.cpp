@@ -61,17 +61,15 @@ class TicketPage {
 
   private:
     void add_head() {
-        constexpr TextStyle label{
-            .size_pt = 7.5, .weight = drawing::Weight::medium, .colour = soft_ink, .most_lines = 1, .tracking_pt = 0.5};
         std::string record = date_words(m_ticket.made_on);
         if (m_ticket.ledger_id > 0)
             record = "Record " + std::to_string(m_ticket.ledger_id) + (record.empty() ? "" : ", ") + record;
-        m_sheet.text(page_left, page_top, page_width / 2, "Ticket for the print shop", label);
-        m_sheet.text(page_left + page_width / 2, page_top, page_width / 2, record, aligned(label, Align::right));
+        m_sheet.text(page_left, page_top, page_width / 2, "Ticket for the print shop", page_label);
+        m_sheet.text(page_left + page_width / 2, page_top, page_width / 2, record, aligned(page_label, Align::right));
         m_sheet.rule(page_left, page_top + 5, page_width, ink, 0.3);
         m_y = page_top + 5 + m_sheet.scaled(5);
-        constexpr TextStyle title{.size_pt = 22, .weight = drawing::Weight::semibold, .colour = ink, .leading = 0};
-        m_y += m_sheet.text(page_left, m_y, page_width, m_ticket.picture_name, cut_after(title, m_fit.title_lines));
+        m_y +=
+            m_sheet.text(page_left, m_y, page_width, m_ticket.picture_name, cut_after(page_title, m_fit.title_lines));
         m_y += m_sheet.scaled(1);
         constexpr TextStyle subtitle{.size_pt = 11.5, .colour = soft_ink};
         m_y += m_sheet.text(page_left, m_y, page_width, what_it_is(), cut_after(subtitle, m_fit.title_lines));
