@@ -41,22 +41,12 @@ struct CheckInfo {
 };
 const std::vector<CheckInfo>& table();
 
-/// What was measured of the picture's finest structure. A figure of 0 was not measured.
-struct DetailFacts {
-    double detail_cycles_per_pixel = 0;  ///< The finest real structure, up to 0.5.
-    double halo_overshoot = 0;           ///< Beside strong edges, as a share of their height…
-    double halo_width_px = 0;            ///< …and how wide it is.
-    double blockiness = 0;               ///< Steps across the borders of 8 x 8 pixels against those elsewhere; 1: none.
-    double jpeg_quality = 0;             ///< 1 to 100, of the IJG scale; 0: no JPEG.
-};
-
 /// What the checks of a plan look at.
 struct Subject {
     const plan::Plan& plan;
     const shops::Medium& medium;
     const plan::PictureFacts& picture;
     base::ShownUnits units = base::ShownUnits::inches;  ///< Which stand first in sentences.
-    const DetailFacts* detail = nullptr;                ///< Null: not measured, and nothing said of it.
 };
 
 /// File rules and pixel counts, profile and shape, detail and noise, of a settled plan.

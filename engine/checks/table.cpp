@@ -66,8 +66,7 @@ const std::vector<CheckInfo>& table() {
          "15 % of an edge's height; estimate"},
         {"jpeg-damage", look, passable,
          "The picture is, or once was, a coarsely saved JPEG: squares and fringes show when enlarged.",
-         "half of the example table of ITU-T T.81 (quality 75), or steps at 8 pixels 1.15 times those elsewhere; "
-         "estimates"},
+         "half of the example table of ITU-T T.81 (quality 75), or steps at 8 pixels twice those elsewhere; estimates"},
         {"metal-shows", look, passable,
          "Parts are plain white in the file, and the medium is bare metal: the metal shows there.",
          "1 % of the print, in connected areas; estimate"},

@@ -20,17 +20,17 @@ namespace {
 
 namespace example = plan::example;
 
+const Samples& hills() {
+    static const Samples samples = made::samples(made::hills);
+    return samples;
+}
+
 /// A print with nothing to say against it: 6000 x 4000 px on 36 x 24 in at 150 ppi.
 struct Case {
     shops::Medium medium = example::metal();
     plan::PictureFacts picture = example::picture();
     plan::Plan plan;
-    DetailFacts detail{.detail_cycles_per_pixel = 0.45,
-                       .halo_overshoot = 0.02,
-                       .halo_width_px = 1,
-                       .blockiness = 1.01,
-                       .jpeg_quality = 0};
-    Samples samples = made::samples(made::hills);
+    Samples samples = hills();
     History history{.sheets_made = 1,
                     .sheets_read = 1,
                     .tint_doubt = 0.4,
@@ -41,6 +41,9 @@ struct Case {
 
     Case() : plan(example::plan(example::wish(36, 24), medium, picture)) {
         medium.blur = shops::BlurClass::silver_halide;
+        picture.measured.detail_cycles_per_px = 0.45;
+        picture.measured.halo_overshoot = 0.02;
+        picture.measured.blocking = 1.01;
         plan.file_profile = colour::Profile::srgb().hash();
     }
     std::vector<Finding> found() const {
@@ -53,7 +56,7 @@ struct Case {
         return all;
     }
     std::vector<Finding> plan_findings(base::ShownUnits units = base::ShownUnits::inches) const {
-        return findings({plan, medium, picture, units, &detail});
+        return findings({plan, medium, picture, units});
     }
 };
 
@@ -176,13 +179,13 @@ const std::map<std::string, Trip>& trips() {
              c.samples = made::samples(with_signature(0.965, 0.96));
          }}},
         {"too-little-detail",
-         {[](Case& c) { c.detail.detail_cycles_per_pixel = 0.05; },
+         {[](Case& c) { c.picture.measured.detail_cycles_per_px = 0.05; },
           optics::at_the_eye(0.05 * 6000 / 914.4, base::Millimetres{std::hypot(914.4, 609.6)}).value, 15}},
         {"noise-shows", {[](Case& c) {
              c.plan.picture.noise.sd_8bit = 25;
              c.plan.sharpening.design_distance = {500};
          }}},
-        {"halos", {[](Case& c) { c.detail.halo_overshoot = 0.2; }, 20, 15}},
+        {"halos", {[](Case& c) { c.picture.measured.halo_overshoot = 0.2; }, 20, 15}},
         // Quality 60 of the IJG scale is 0.8 of the example table (ITU-T T.81 K.1).
         {"jpeg-damage", {[](Case& c) { c.picture.info.jpeg_coding = 0.8; }, 0.8, 0.5}},
         {"no-test-print", {[](Case& c) { c.history.sheets_read = 0; }}},
@@ -274,8 +277,8 @@ TEST(checks_findings, limits_are_met_by_what_equals_them) {
     exact.plan.picture_ppi = {150};
     exact.plan.enlarging = 2;
     exact.picture.info.jpeg_coding = 0.5;
-    exact.detail.halo_overshoot = 0.15;
-    exact.detail.blockiness = 1.15;
+    exact.picture.measured.halo_overshoot = 0.15;
+    exact.picture.measured.blocking = 2;
     EXPECT_TRUE(exact.found().empty());
 }
 

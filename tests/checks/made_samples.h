@@ -26,12 +26,14 @@ inline Rgb hills(double x, double y) {
 }
 
 /// Codes of 8 bits at a pixel of a picture of `size`; tiles with plateaus as its rows show them.
-inline picture::Plateaus plateaus(base::PixelSize size, const std::function<double(int x, int y)>& code) {
+template <typename Code>
+picture::Plateaus plateaus(base::PixelSize size, Code&& code) {
     constexpr int side = picture::Plateaus::tile_px;
     picture::Plateaus found{size.width / side, size.height / side, {}};
     for (int row = 0; row < found.rows; ++row) {
         for (int column = 0; column < found.columns; ++column) {
             std::vector<float> tile;
+            tile.reserve(side * side);
             for (int y = 0; y < side; ++y) {
                 for (int x = 0; x < side; ++x) {
                     tile.push_back(static_cast<float>(code(column * side + x, row * side + y)));
@@ -54,9 +56,12 @@ inline Samples samples(const Scene& scene, base::RealRect part = {0, 0, 6000, 40
         for (int x = 0; x < small.width; ++x) {
             const Rgb rgb = scene((x + 0.5) / small.width, (y + 0.5) / small.height);
             made.file.push_back({static_cast<float>(rgb[0]), static_cast<float>(rgb[1]), static_cast<float>(rgb[2])});
-            made.print.push_back(reader.lab(made.file.back()));
         }
     }
+    std::vector<float> interleaved;
+    for (const auto& rgb : made.file) interleaved.insert(interleaved.end(), rgb.begin(), rgb.end());
+    made.print.resize(made.file.size());
+    reader.lab(interleaved, made.print);
     made.picture = made.print;
     for (std::size_t code = 0; code < made.tone.size(); ++code) {
         const float share = static_cast<float>(code) / 255;

@@ -299,6 +299,24 @@ TEST_F(checks_of, of_one_pixel_and_of_one_row_end_with_findings_or_a_sentence) {
     }
 }
 
+/// Debian's lomiri-wallpapers (packages.txt). What is told of each is true: looked at, and written down in
+/// docs/checks.md.
+TEST_F(checks_of, the_demo_photographs_tell_nothing_that_is_not_so) {
+    const fs::path photographs = "/usr/share/backgrounds";
+    if (!fs::exists(photographs / "sunset_by_Aitzol_Berasategi.jpg")) GTEST_SKIP() << "lomiri-wallpapers is missing";
+    const auto shop = support::file_bytes(fs::path(HANGTRUE_SOURCE_DIR) / "data/shops/quillfen.toml");
+    support::write_bytes(room.data() / "shops/quillfen.toml", shop);
+    for (const std::string name : {"picosdeeuropa", "life", "sunset", "aitzgorri"}) {
+        SCOPED_TRACE(name);
+        std::vector<std::string> wanted{"fewer-pixels-than-wanted", "no-test-print", "no-profile", "copyright-missing",
+                                        "safe-area"};
+        if (name == "picosdeeuropa") wanted.push_back("clipped-white");
+        EXPECT_THAT(names(photographs / (name + "_by_Aitzol_Berasategi.jpg"),
+                          {{"shop", "quillfen"}, {"medium", "metal-white"}, {"size", "24x16in"}}),
+                    testing::UnorderedElementsAreArray(wanted));
+    }
+}
+
 TEST_F(checks_of, are_kept_as_a_page_that_never_takes_a_name) {
     const auto sky = file([](int x, int y) -> std::array<double, 3> {
         return y < 100 ? std::array<double, 3>{1, 1, 1} : waves(x, y);
