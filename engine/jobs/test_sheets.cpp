@@ -145,6 +145,7 @@ class SheetMaker {
     void settle_print() {
         plan::Wish wish = m_request.wish;
         wish.correction.which = plan::CorrectionWish::Which::none;
+        wish.light.reset();  // A sheet is judged in good light, and what it teaches holds for every room.
         m_settled.emplace(settled_wish(wish, std::nullopt, m_picture, m_ledger, m_context));
         m_print = m_settled->plans.front();
         m_print.geometry.mirrored = false;  // The sheet is mirrored as a whole.

@@ -96,10 +96,11 @@ TEST(report_ticket, stays_on_the_page_whatever_the_lengths_of_its_texts) {
         SCOPED_TRACE("round " + std::to_string(round));
         Ticket ticket = ordinary_ticket();
         for (std::string Ticket::*field :
-             {&Ticket::picture_name, &Ticket::shop_name, &Ticket::medium_name, &Ticket::size_name, &Ticket::process,
-              &Ticket::finished_size, &Ticket::file_size, &Ticket::file_name, &Ticket::sha256, &Ticket::format,
-              &Ticket::colour_space, &Ticket::edges, &Ticket::enlarging, &Ticket::sharpening, &Ticket::author,
-              &Ticket::copyright, &Ticket::made_on, &Ticket::picture_credit}) {
+             {&Ticket::picture_name, &Ticket::shop_name,      &Ticket::medium_name,  &Ticket::size_name,
+              &Ticket::process,      &Ticket::finished_size,  &Ticket::file_size,    &Ticket::file_name,
+              &Ticket::sha256,       &Ticket::format,         &Ticket::colour_space, &Ticket::edges,
+              &Ticket::enlarging,    &Ticket::sharpening,     &Ticket::author,       &Ticket::copyright,
+              &Ticket::made_on,      &Ticket::picture_credit, &Ticket::correction,   &Ticket::light}) {
             ticket.*field = text(round % 2 == 0 ? 80 : 400);
         }
         ticket.order_choices = list(40);
