@@ -30,7 +30,11 @@ struct Shown {
 };
 
 Shown shown_window(jobs::PictureAtHand& picture, const jobs::SettledPrint& print, FileView::State state, int panel,
-                   base::PixelRect window, double scale, const SharedScreen& screen, jobs::Context& context) {
+                   base::PixelRect window, double scale, const std::filesystem::path& made, const SharedScreen& screen,
+                   jobs::Context& context) {
+    if (!made.empty() && state == FileView::State::as_planned) {
+        return {for_screen(jobs::made_window(made, window, scale, context), screen), {}};
+    }
     if (state != FileView::State::printed) {
         return {for_screen(picture.window(print, panel, window, scale, context), screen), {}};
     }
@@ -53,6 +57,9 @@ FileView::FileView(Order& order, QWidget* parent) : QWidget(parent), m_order(ord
     m_ask.setInterval(ask_after_ms);
     connect(&m_ask, &QTimer::timeout, this, &FileView::ask);
     connect(&m_order, &Order::settled_changed, this, &FileView::forget);
+    connect(&m_order, &Order::made_changed, this, [this] {
+        if (!made_jpeg().empty()) forget();
+    });
     connect(&m_order.bridge(), &Bridge::screen_changed, this, &FileView::forget);
     connect(&m_order, &Order::image_changed, this, qOverload<>(&QWidget::update));
     connect(&m_order, &Order::picture_changed, this, [this] {
@@ -114,6 +121,14 @@ std::shared_ptr<const jobs::SettledPrint> FileView::print_of(State state) const 
     return found == m_others.end() ? nullptr : found->second;
 }
 
+/// A made lossy file is shown as it decodes; empty where there is none.
+std::filesystem::path FileView::made_jpeg() const {
+    for (const jobs::MadeFile& made : m_order.made()) {
+        if (made.plan.panel == m_panel && made.plan.file.format == raster::FileFormat::jpeg) return made.file;
+    }
+    return {};
+}
+
 double FileView::scale() const {
     if (m_way == Way::dots || plan() == nullptr) return 1;
     return jobs::true_size_scale(*plan(), m_pixels_per_mm, m_stepped_back);
@@ -126,7 +141,10 @@ QString FileView::scale_words() const {
         const auto mm = base::length_of(width() * devicePixelRatioF(), plan()->ppi);
         words = tr("Dot for dot: one pixel of the file is one pixel of the screen. The view is %1 wide on the print.")
                     .arg(QString::fromStdString(base::length_text(mm, m_order.bridge().workplace().units)));
-        if (plan()->file.format == raster::FileFormat::jpeg) words += tr(" Shown as it goes to the JPEG's encoder.");
+        if (plan()->file.format == raster::FileFormat::jpeg) {
+            words += made_jpeg().empty() ? tr(" Shown as it goes to the JPEG's encoder.")
+                                         : tr(" Shown as the made JPEG decodes.");
+        }
     } else if (m_stepped_back > 1) {
         words = tr("As it looks from %1 times the distance of your eye to the screen.")
                     .arg(QString::fromStdString(base::number_text(m_stepped_back, 1)));
@@ -247,9 +265,9 @@ void FileView::ask_block() {
     const base::PixelRect window{column * block_side, row * block_side, block_side, block_side};
     m_order.bridge().run<Shown>(
         Lane::look, QStringLiteral("block"), this,
-        [hands = m_order.hands(), print, state = state, panel = panel, window,
+        [hands = m_order.hands(), print, state = state, panel = panel, window, made = made_jpeg(),
          screen = m_order.bridge().screen()](jobs::Context& context) {
-            return shown_window(*hands->looking, *print, state, panel, window, 1, screen, context);
+            return shown_window(*hands->looking, *print, state, panel, window, 1, made, screen, context);
         },
         [this, block = *block, generation = m_generation](Result<Shown> result) {
             if (generation != m_generation) return;
@@ -291,9 +309,9 @@ void FileView::ask_scaled() {
     }
     m_order.bridge().run<Shown>(
         Lane::look, QStringLiteral("scaled"), this,
-        [hands = m_order.hands(), print, state = m_shown, panel = m_panel, window, s = scale(),
+        [hands = m_order.hands(), print, state = m_shown, panel = m_panel, window, s = scale(), made = made_jpeg(),
          screen = m_order.bridge().screen()](jobs::Context& context) {
-            return shown_window(*hands->looking, *print, state, panel, window, s, screen, context);
+            return shown_window(*hands->looking, *print, state, panel, window, s, made, screen, context);
         },
         [this, window, s = scale(), state = m_shown, panel = m_panel, generation = m_generation](Result<Shown> result) {
             if (generation != m_generation) return;

@@ -11,6 +11,7 @@
 #include <QTimer>
 #include <QWidget>
 #include <list>
+#include <filesystem>
 #include <map>
 #include <memory>
 #include <optional>
@@ -77,6 +78,7 @@ class FileView : public QWidget {
 
     const plan::Plan* plan() const;
     std::shared_ptr<const jobs::SettledPrint> print_of(State state) const;
+    std::filesystem::path made_jpeg() const;
     double scale() const;
     QPointF top_left() const;
     void clamp_centre();

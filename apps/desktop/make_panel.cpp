@@ -17,6 +17,7 @@
 #include <QStandardPaths>
 #include <QUrl>
 #include <QVBoxLayout>
+#include <algorithm>
 #include <utility>
 
 #include "apps/desktop/order.h"
@@ -27,7 +28,7 @@ namespace hangtrue::desktop {
 
 namespace {
 
-constexpr int queue_height = 210;
+constexpr int most_queue_height = 210;
 
 QString text_of(const std::filesystem::path& path) { return QString::fromStdString(path.string()); }
 
@@ -204,7 +205,6 @@ MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* paren
     m_queue = new QScrollArea(this);
     m_queue->setWidgetResizable(true);
     m_queue->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
-    m_queue->setFixedHeight(queue_height);
     m_queue->hide();
     auto* inside = new QWidget;
     m_rows = new QVBoxLayout(inside);
@@ -274,28 +274,40 @@ void MakePanel::queue(const jobs::MakeRequest& request, const QString& title) {
     QDir().mkpath(m_folder);
     auto* row = new MakeRow(title, this);
     m_rows->insertWidget(0, row);
-    m_queue->show();
     run(request, row);
+    fit_queue();
 }
 
 void MakePanel::take_away(MakeRow* row) {
     m_rows->removeWidget(row);
     row->hide();
     row->deleteLater();
+    fit_queue();
+}
+
+/// As high as its rows, up to a limit; gone where there are none.
+void MakePanel::fit_queue() {
     m_queue->setVisible(m_rows->count() > 1);  // The stretch is always there.
+    QWidget* inside = m_queue->widget();
+    inside->layout()->activate();
+    const int width = std::max(200, m_queue->viewport()->width());
+    m_queue->setFixedHeight(std::min(most_queue_height, inside->layout()->heightForWidth(width) + 2));
 }
 
 void MakePanel::run(const jobs::MakeRequest& request, MakeRow* row) {
     const TaskHandle task = m_bridge.run<jobs::MakeSummary>(
         Lane::make, QStringLiteral("make"), row,
         [request](jobs::Context& context) { return jobs::make({request}, context); },
-        [this, row](Result<jobs::MakeSummary> result) {
+        [this, row, words = m_order.words()](Result<jobs::MakeSummary> result) {
             if (!result.is_done()) {
                 row->show_end(QString::fromStdString(result.ended.sentence));
+                fit_queue();
                 return;
             }
             const jobs::MakeOutcome& outcome = result.value->outcomes.front();
             row->show_outcome(outcome);
+            fit_queue();
+            if (words == m_order.words() && outcome.request.picture == m_order.path()) m_order.set_made(outcome.files);
             emit made(outcome);
         },
         [row](const base::ProgressReport& report) {

@@ -63,6 +63,7 @@ class MakePanel : public QWidget {
     void queue(const jobs::MakeRequest& request, const QString& title);
     void run(const jobs::MakeRequest& request, MakeRow* row);
     void take_away(MakeRow* row);
+    void fit_queue();
     void choose_folder();
     void show_state();
 

@@ -122,6 +122,7 @@ void Order::hang(const std::filesystem::path& picture, const std::optional<jobs:
     m_shape = {};
     m_room = {};
     m_settled = nullptr;
+    m_made.clear();
     m_findings.clear();
     m_are_findings_whole = false;
     m_sizes.reset();
@@ -261,6 +262,7 @@ void Order::keep_now() {
 void Order::settle_soon() {
     if (!has_picture() || !m_hands->looking) return;
     m_settled = nullptr;
+    m_made.clear();
     m_findings.clear();
     m_are_findings_whole = false;
     emit settled_changed();
@@ -351,6 +353,11 @@ void Order::look_over() {
             m_are_findings_whole = true;
             emit findings_changed();
         });
+}
+
+void Order::set_made(std::vector<jobs::MadeFile> files) {
+    m_made = std::move(files);
+    emit made_changed();
 }
 
 void Order::set_hanging_height(base::Millimetres height) {

@@ -19,6 +19,7 @@
 #include "apps/desktop/settings.h"
 #include "engine/jobs/kept_wishes.h"
 #include "engine/jobs/look.h"
+#include "engine/jobs/make.h"
 #include "engine/jobs/room.h"
 #include "engine/jobs/screen.h"
 
@@ -76,6 +77,9 @@ class Order : public QObject {
     /// How high the middle of the print hangs above the floor; of the room, not of the wish.
     base::Millimetres hanging_height() const { return m_hanging_height; }
     void set_hanging_height(base::Millimetres height);
+    /// The files that were made of exactly this order, one a panel; none before, and none after a change.
+    const std::vector<jobs::MadeFile>& made() const { return m_made; }
+    void set_made(std::vector<jobs::MadeFile> files);
     const std::optional<plan::MediumSizes>& sizes() const { return m_sizes; }
     const QString& trouble() const { return m_trouble; }
     const QString& working() const { return m_working; }  ///< "measuring"; empty when all is known.
@@ -93,6 +97,7 @@ class Order : public QObject {
     void shape_changed();
     void settled_changed();  ///< The plan is there, or has gone stale.
     void findings_changed();
+    void made_changed();
     void sizes_changed();
     void shops_changed();
     void trouble_changed();
@@ -128,6 +133,7 @@ class Order : public QObject {
     jobs::Room m_room;
     std::shared_ptr<const jobs::SettledPrint> m_settled;
     std::vector<checks::Finding> m_findings;
+    std::vector<jobs::MadeFile> m_made;
     bool m_are_findings_whole = false;
     base::Millimetres m_hanging_height = jobs::usual_hanging_height;
     std::optional<plan::MediumSizes> m_sizes;

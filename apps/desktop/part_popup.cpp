@@ -119,7 +119,7 @@ Choice* PartPopup::add_choice(const QString& title, const QString& meaning, bool
         act();
     });
     m_layout->addWidget(choice);
-    if (is_current) choice->setFocus();
+    if (is_current && m_first_focus == nullptr) m_first_focus = choice;
     return choice;
 }
 
@@ -149,6 +149,8 @@ void PartPopup::add_field(const QString& label, QWidget* field, const QString& m
 void PartPopup::add_list(const QString& label, const QList<std::pair<QString, QString>>& values, const QString& current,
                          std::function<void(const QString&)> act, const QString& meaning) {
     auto* box = new QComboBox(m_inside);
+    box->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
+    box->setMinimumContentsLength(20);
     for (const auto& [shown, value] : values) box->addItem(shown, value);
     box->setCurrentIndex(std::max(0, box->findData(current)));
     connect(box, &QComboBox::activated, this,
@@ -189,10 +191,10 @@ void PartPopup::open_under(QWidget* anchor) {
     move(std::clamp(below.x(), screen.left(), std::max(screen.left(), screen.right() - popup_width)),
          opens_up ? top - space::hair - height() : below.y());
     show();
-    if (QWidget* first = focusWidget(); first != nullptr) {
-        m_scroll->ensureWidgetVisible(first);
-    } else if (auto* choice = findChild<Choice*>()) {
-        choice->setFocus();
+    if (m_first_focus == nullptr) m_first_focus = findChild<Choice*>();
+    if (m_first_focus != nullptr) {
+        m_first_focus->setFocus();
+        m_scroll->ensureWidgetVisible(m_first_focus);
     }
 }
 

@@ -63,6 +63,7 @@ class PartPopup : public QFrame {
     QScrollArea* m_scroll;
     QWidget* m_inside;
     QVBoxLayout* m_layout;
+    Choice* m_first_focus = nullptr;
 };
 
 }  // namespace hangtrue::desktop

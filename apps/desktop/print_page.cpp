@@ -75,8 +75,6 @@ PrintPage::PrintPage(Bridge& bridge, Habits habits, QWidget* parent)
     const auto key = [this](const QKeySequence& keys, auto act) {
         connect(new QShortcut(keys, this), &QShortcut::activated, this, act);
     };
-    key(QKeySequence::Undo, [this] { m_order->undo_stack().undo(); });
-    key(QKeySequence::Redo, [this] { m_order->undo_stack().redo(); });
     key(QKeySequence::Open, [this] { ask_for_picture(); });
     show_state();
 }
@@ -87,7 +85,27 @@ QWidget* PrintPage::head() {
     layout->setContentsMargins(space::page, space::middle, space::page, space::middle);
     layout->setSpacing(space::small);
     m_sentence = new OrderSentence(*m_order, head);
-    layout->addWidget(m_sentence);
+    auto* line = new QHBoxLayout;
+    line->setSpacing(space::middle);
+    line->addWidget(m_sentence, 1);
+    QUndoStack& steps = m_order->undo_stack();
+    const auto add_step = [&](const QString& name, const QKeySequence& key, auto can, auto what, auto act) {
+        auto* button = new QPushButton(name, head);
+        button->setProperty("weight", QStringLiteral("place"));
+        button->setShortcut(key);
+        button->setEnabled(false);
+        connect(button, &QPushButton::clicked, &steps, act);
+        connect(&steps, can, button, &QWidget::setEnabled);
+        connect(&steps, what, button, [button, name, key](const QString& text) {
+            button->setToolTip(tr("%1: %2 (%3)").arg(name, text, key.toString(QKeySequence::NativeText)));
+        });
+        line->addWidget(button, 0, Qt::AlignTop);
+    };
+    add_step(tr("Undo"), QKeySequence(Qt::CTRL | Qt::Key_Z), &QUndoStack::canUndoChanged, &QUndoStack::undoTextChanged,
+             &QUndoStack::undo);
+    add_step(tr("Redo"), QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Z), &QUndoStack::canRedoChanged,
+             &QUndoStack::redoTextChanged, &QUndoStack::redo);
+    layout->addLayout(line);
     m_trouble = new QLabel(head);
     m_trouble->setWordWrap(true);
     m_trouble->setFont(font_of(Text::strong));

@@ -30,6 +30,7 @@ QPushButton[weight="word"]:focus { border-bottom: 2px solid @ink; padding: 2px 0
 QPushButton[weight="place"] { background: transparent; border: none; border-radius: 0; padding: 6px 2px 4px 2px;
     border-bottom: 2px solid transparent; color: @quiet; }
 QPushButton[weight="place"]:checked { color: @ink; border-bottom: 2px solid @ink; }
+QPushButton[weight="place"]:disabled { color: @edge; }
 QPushButton[weight="place"]:hover { color: @ink; }
 QPushButton[weight="place"]:focus { color: @ink; border-bottom: 2px solid @edge; }
 QPushButton[weight="place"]:checked:focus { border-bottom: 3px solid @ink; padding-bottom: 3px; }

@@ -232,6 +232,30 @@ ScreenPixels PictureAtHand::window(const SettledPrint& print, int panel, base::P
     return pixels;
 }
 
+ScreenPixels made_window(const fs::path& print_file, base::PixelRect window, double scale, Context& context) {
+    StageSeconds seconds;
+    const OpenedPicture opened = unmeasured_picture(print_file, scratch_folder(context), context, seconds);
+    const raster::PictureInfo& info = opened.reader->info();
+    const base::PixelRect seen = base::intersection(window, {0, 0, info.size.width, info.size.height});
+    if (seen.empty() || info.model != raster::SampleModel::rgb) {
+        throw base::InvalidWish("The window lies outside " + print_file.string() + ", or that is no print file.");
+    }
+    ScreenPixels pixels;
+    pixels.size = {seen.width, seen.height};
+    pixels.bits = info.bits;
+    std::vector<std::byte> row(info.bytes_per_row());
+    const std::size_t from = info.bytes_per_pixel() * static_cast<std::size_t>(seen.x);
+    const std::size_t wide = info.bytes_per_pixel() * static_cast<std::size_t>(seen.width);
+    for (int y = seen.y; y < seen.bottom(); ++y) {
+        opened.reader->read_rows(y, 1, row, context.progress);
+        pixels.samples.insert(pixels.samples.end(), row.begin() + static_cast<std::ptrdiff_t>(from),
+                              row.begin() + static_cast<std::ptrdiff_t>(from + wide));
+    }
+    if (scale < 1) pixels = reduced(std::move(pixels), scale, opened.profile, context);
+    pixels.profile = bytes_of(opened.profile);
+    return pixels;
+}
+
 base::Sha256 content_of(const fs::path& picture, Context& context) {
     return base::sha256_of_file(picture, context.progress);
 }

@@ -97,6 +97,11 @@ class PictureAtHand {
     std::unique_ptr<State> m_state;
 };
 
+/// The same of a made print file, as it decodes: for lossy ones. A JPEG is decoded from its top. Throws
+/// UnreadableInput, InvalidWish, Cancelled.
+ScreenPixels made_window(const std::filesystem::path& print_file, base::PixelRect window, double scale,
+                         Context& context);
+
 /// The SHA-256 of the picture file's bytes. Throws UnreadableInput, Cancelled.
 base::Sha256 content_of(const std::filesystem::path& picture, Context& context);
 

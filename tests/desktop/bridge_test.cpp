@@ -2,6 +2,11 @@
 #include <QTest>
 #include <QThread>
 #include <atomic>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <regex>
+#include <string>
 #include <thread>
 
 #include "apps/desktop/bridge.h"
@@ -162,6 +167,20 @@ class BridgeTest : public QObject {
             });
         QTRY_VERIFY(done);
         QCOMPARE(fractions, (std::vector<double>{0.25, 0.75}));
+    }
+
+    /// No job runs without a Context, and nobody else makes one: that holds for every part of the window, tried or not.
+    void only_the_bridge_makes_what_jobs_run_in() {
+        int makers = 0;
+        for (const auto& entry : std::filesystem::directory_iterator(HANGTRUE_SOURCE_DIR "/apps/desktop")) {
+            std::ifstream file(entry.path());
+            const std::string text((std::istreambuf_iterator<char>(file)), {});
+            const std::regex made("jobs::Context\\s+\\w+\\s*[{(=]");
+            if (!std::regex_search(text, made)) continue;
+            QCOMPARE(entry.path().filename().string(), std::string("bridge.cpp"));
+            ++makers;
+        }
+        QCOMPARE(makers, 1);
     }
 
     void the_end_of_the_bridge_ends_the_work() {

@@ -1,8 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <QDropEvent>
 #include <QLabel>
+#include <QMessageBox>
+#include <QMimeData>
 #include <QPushButton>
 #include <QSignalSpy>
 #include <QTest>
+#include <QTimer>
+#include <QUrl>
 #include <fstream>
 
 #include "apps/desktop/before_you_pay.h"
@@ -66,6 +71,25 @@ desktop::Choice* choice(const QString& title) {
     return nullptr;
 }
 
+QPushButton* button_named(const QWidget& page, const QString& text) {
+    for (auto* button : page.findChildren<QPushButton*>()) {
+        if (button->text() == text && button->isVisible()) return button;
+    }
+    return nullptr;
+}
+
+/// As files dragged from a folder's window.
+void drop(QWidget& onto, const std::vector<std::filesystem::path>& files) {
+    QMimeData carried;
+    QList<QUrl> urls;
+    for (const auto& file : files) urls.append(QUrl::fromLocalFile(QString::fromStdString(file.string())));
+    carried.setUrls(urls);
+    QDragEnterEvent enters(QPoint(50, 50), Qt::CopyAction, &carried, Qt::LeftButton, Qt::NoModifier);
+    QCoreApplication::sendEvent(&onto, &enters);
+    QDropEvent event(QPointF(50, 50), Qt::CopyAction, &carried, Qt::LeftButton, Qt::NoModifier);
+    QCoreApplication::sendEvent(&onto, &event);
+}
+
 }  // namespace
 
 /// Every way of looking and every part of the sentence, for whoever looks at the pictures.
@@ -77,6 +101,10 @@ void keep_all_screens(Desk& desk) {
     page.stage().look(desktop::Look::dots);
     QTest::qWait(1500);
     keep_screen(*desk.window, QStringLiteral("dots"));
+    page.stage().file_view().show_state(desktop::FileView::State::printed);
+    for (int i = 0; i < 400 && !page.stage().file_view().is_complete(); ++i) QTest::qWait(50);
+    keep_screen(*desk.window, QStringLiteral("as-printed"));
+    page.stage().file_view().show_state(desktop::FileView::State::as_planned);
     page.stage().begin_crop();
     keep_screen(*desk.window, QStringLiteral("demo-crop"));
     page.stage().end_crop(false);
@@ -92,7 +120,18 @@ void keep_all_screens(Desk& desk) {
     }
     desk.window->resize(1920, 1080);
     keep_screen(*desk.window, QStringLiteral("demo-1920"));
+    desk.window->resize(900, 600);
+    keep_screen(*desk.window, QStringLiteral("demo-900"));
     desk.window->resize(1280, 800);
+    page.stage().wall().set_nearness(0);
+    page.stage().wall().set_wall(QStringLiteral("white"));
+    keep_screen(*desk.window, QStringLiteral("demo-room"));
+    page.stage().wall().set_wall({});
+    page.stage().wall().set_nearness(1);
+    page.stage().wall().show_places(3);
+    keep_screen(*desk.window, QStringLiteral("demo-near"));
+    page.stage().wall().show_places(-1);
+    page.stage().wall().set_nearness(0.35);
     desktop::set_look(*qApp, desktop::Grey::light);
     keep_screen(*desk.window, QStringLiteral("demo-light"));
     desktop::set_look(*qApp, desktop::Grey::dark);
@@ -225,7 +264,9 @@ class PrintTest : public QObject {
         QCOMPARE(reader->info().bits, 8);
         std::vector<std::byte> row(reader->info().bytes_per_row());
         int compared = 0;
+        QTRY_VERIFY_WITH_TIMEOUT(view.is_complete(), long_wait);
         const QImage screen = view.grab().toImage();
+        const double dpr = view.devicePixelRatioF();
         for (int y = 0; y < size.height; ++y) {
             reader->read_rows(y, 1, row, progress);
             for (int x = 0; x < size.width; ++x) {
@@ -234,9 +275,9 @@ class PrintTest : public QObject {
                 QVERIFY(pixel.has_value());
                 QCOMPARE(*pixel, qRgb(at(0), at(1), at(2)));
                 // And on the screen itself, where it is seen.
-                const QPoint on_screen(x - (static_cast<int>(std::floor(view.centre().x() - view.width() / 2.0))),
-                                       y - (static_cast<int>(std::floor(view.centre().y() - view.height() / 2.0))));
-                if (!view.rect().adjusted(2, 2, -2, -2).contains(on_screen)) continue;
+                const QPoint on_screen(x - static_cast<int>(std::floor(view.centre().x() - view.width() * dpr / 2)),
+                                       y - static_cast<int>(std::floor(view.centre().y() - view.height() * dpr / 2)));
+                if (!screen.rect().adjusted(4, 4, -4, -60).contains(on_screen)) continue;
                 QCOMPARE(screen.pixel(on_screen), qRgb(at(0), at(1), at(2)));
                 ++compared;
             }
@@ -318,6 +359,78 @@ class PrintTest : public QObject {
         QTRY_COMPARE(made.count(), 1);
         QCOMPARE(made.front().front().value<jobs::MakeOutcome>().ending, jobs::Ending::cancelled);
         QVERIFY(std::filesystem::is_empty(desk.prints()));
+    }
+
+    void pictures_opened_together_are_made_with_one_order() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.make_panel().set_folder(QString::fromStdString(desk.prints().string()));
+        drop(page, {small_picture(desk, "one.tif"), small_picture(desk, "two.tif"), small_picture(desk, "three.tif")});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        QPushButton* all = button_named(page, QStringLiteral("Make all 3 pictures so"));
+        QVERIFY(all != nullptr && all->isVisible());
+        QSignalSpy made(&page.make_panel(), &desktop::MakePanel::made);
+        all->click();
+        keep_screen(*desk.window, QStringLiteral("queue"));
+        QTRY_COMPARE_WITH_TIMEOUT(made.count(), 3, long_wait);
+        int prints = 0;
+        for (const auto& entry : std::filesystem::directory_iterator(desk.prints())) {
+            prints += entry.path().extension() == ".tif";
+        }
+        QCOMPARE(prints, 3);
+        // Once more: the names are taken, and that is told with its way out.
+        page.make_panel().make();
+        QTRY_COMPARE_WITH_TIMEOUT(made.count(), 4, long_wait);
+        QPushButton* replace = button_named(page, QStringLiteral("Replace it"));
+        QVERIFY(replace != nullptr);
+        replace->click();
+        QTRY_COMPARE_WITH_TIMEOUT(made.count(), 5, long_wait);
+        QCOMPARE(made.back().front().value<jobs::MakeOutcome>().ending, jobs::Ending::done);
+        const ledger::Ledger ledger(desk.data() / "ledger.sqlite", ledger::Access::look);
+        QCOMPARE(ledger.rows({}, 100).size(), std::size_t{4});
+    }
+
+    void a_finding_is_answered_with_one_click() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.open({small_picture(desk)});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        page.order().set_words(QStringLiteral("edges"),
+                               {{"shop", "test"}, {"medium", "canvas"}, {"size", "3x2in"}, {"wrap", "round"}});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().are_findings_whole(), long_wait);
+        QPushButton* mirror = button_named(page, QStringLiteral("Mirror the edges instead"));
+        QVERIFY(mirror != nullptr);
+        mirror->click();
+        QCOMPARE(page.order().word("wrap"), QStringLiteral("mirror"));
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().are_findings_whole(), long_wait);
+        for (const checks::Finding& finding : page.order().findings()) QVERIFY(finding.name != "wrapped-round");
+    }
+
+    void closing_while_making_asks() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.make_panel().set_folder(QString::fromStdString(desk.prints().string()));
+        const auto file = desk.folder.path() / "large.tif";
+        support::write_tiff(file, support::gradient({2400, 1600}, 3, 16), {});
+        page.open({file});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        page.order().set_words(
+            QStringLiteral("size"),
+            {{"shop", "test"}, {"medium", "paper"}, {"size", "60x39in"}, {"ppi", "300"}, {"enlarge", "filter"}});
+        page.make_panel().make();
+        QString asked;
+        QTimer::singleShot(50, qApp, [&] {
+            auto* box = qobject_cast<QMessageBox*>(QApplication::activeModalWidget());
+            if (box == nullptr) return;
+            asked = box->text();
+            box->defaultButton()->click();
+        });
+        QVERIFY(!desk.window->close());
+        QVERIFY(asked.contains(QLatin1String("still being made")));
+        QVERIFY(desk.bridge->is_making());
     }
 
     void a_file_that_is_no_picture_is_told_on_the_empty_wall() {

@@ -65,6 +65,22 @@ TEST(Screen, a_reduced_window_is_what_view_writes) {
     EXPECT_EQ(as_picture(seen).samples, written.samples);
 }
 
+TEST(Screen, a_made_jpeg_is_shown_as_it_decodes) {
+    Workroom room;
+    const auto picture = room.tiff("scene.tif", scene({400, 300}, 3, 8));
+    const Words words{{"medium", "upload"}};
+    jobs::Context context = room.context();
+    const auto file = room.made(picture, words).file;
+    // `view` shows the made file, where the ledger knows one: by another way of reading it.
+    jobs::ViewRequest request;
+    request.picture = picture;
+    request.wish = Workroom::wish(words);
+    request.window = {20, 10, 60, 40};
+    request.out = room.out() / "view.png";
+    ASSERT_TRUE(jobs::view(request, context).as_decoded);
+    EXPECT_EQ(as_picture(jobs::made_window(file, request.window, 1, context)).samples, read_png(request.out).samples);
+}
+
 TEST(Screen, another_object_with_the_same_picture_shows_the_same_print) {
     Workroom room;
     const auto picture = room.tiff("scene.tif", scene({400, 300}, 3, 8));
