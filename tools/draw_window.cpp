@@ -8,6 +8,7 @@
 #include <QElapsedTimer>
 #include <QSignalSpy>
 #include <QTest>
+#include <algorithm>
 #include <cstdio>
 #include <filesystem>
 #include <functional>
@@ -142,10 +143,23 @@ int main(int argc, char** argv) {
     place(Place::print, "print-dots.png", [&] { return print.stage().file_view().is_complete(); });
     print.stage().look(Look::wall);
 
-    window.pictures_page().add({QString::fromStdString(picture.parent_path().string())});
+    // The photographer's others beside it: "NAME_by_PHOTOGRAPHER.jpg", as the wallpapers have it, so that one credit does.
+    const std::string name = picture.filename().string();
+    const std::string credit = name.substr(std::min(name.find("_by_"), name.size()));
+    QStringList beside;
+    for (const auto& entry : fs::directory_iterator(picture.parent_path())) {
+        const std::string other = entry.path().filename().string();
+        if (other == name || (!credit.empty() && other.ends_with(credit))) {
+            beside.append(QString::fromStdString(entry.path().string()));
+        }
+    }
+    beside.sort();
+    window.pictures_page().add(beside);
     const PictureModel& pictures = window.pictures_page().model();
-    place(Place::pictures, "pictures.png",
-          [&] { return pictures.rowCount() > 0 && pictures.next_without_thumbnail().isEmpty(); });
+    place(Place::pictures, "pictures.png", [&] {
+        return pictures.rowCount() > 0 && pictures.next_without_thumbnail().isEmpty() &&
+               pictures.next_without_detail().isEmpty();
+    });
     place(Place::shops, "shops.png", [&] { return window.shops_page().model().rowCount() == 2; });
     window.shops_page().mark(QStringLiteral("quillfen"), QStringLiteral("brushed-metal"));
     place(Place::shops, "shop-medium.png", [] { return true; });

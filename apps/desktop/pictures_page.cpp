@@ -20,6 +20,7 @@
 #include "apps/desktop/picture_model.h"
 #include "apps/desktop/screen_profile.h"
 #include "apps/desktop/style.h"
+#include "engine/jobs/detail.h"
 
 namespace hangtrue::desktop {
 namespace {
@@ -35,7 +36,7 @@ class PictureDelegate : public QStyledItemDelegate {
         const QFontMetrics strong(font_of(Text::strong));
         const QFontMetrics small(font_of(Text::small));
         return {thumbnail_area.width() + 2 * space::middle,
-                thumbnail_area.height() + strong.height() + 3 * small.height() + 4 * space::middle};
+                thumbnail_area.height() + strong.height() + 4 * small.height() + 3 * space::middle};
     }
 
     void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
@@ -77,6 +78,7 @@ class PictureDelegate : public QStyledItemDelegate {
         };
         write(index.data().toString(), Text::strong, tones().ink, 1);
         write(index.data(PictureModel::pixels_role).toString(), Text::small, tones().quiet_ink, 1);
+        write(index.data(PictureModel::detail_role).toString(), Text::small, tones().quiet_ink, 1);
         write(index.data(PictureModel::largest_role).toString(), Text::small, tones().ink, 2);
         painter->restore();
     }
@@ -165,8 +167,17 @@ PicturesPage::PicturesPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m
 
 void PicturesPage::showEvent(QShowEvent* event) {
     QWidget::showEvent(event);
-    if (!m_was_shown) refresh();
+    if (m_was_shown) {
+        ask_for_detail();
+    } else {
+        refresh();
+    }
     m_was_shown = true;
+}
+
+void PicturesPage::hideEvent(QHideEvent* event) {
+    QWidget::hideEvent(event);
+    m_measuring.cancel();
 }
 
 void PicturesPage::keep() const {
@@ -254,7 +265,10 @@ void PicturesPage::refresh() {
 void PicturesPage::ask_for_thumbnail() {
     if (m_is_drawing) return;
     const QString path = m_model->next_without_thumbnail();
-    if (path.isEmpty()) return;
+    if (path.isEmpty()) {
+        ask_for_detail();
+        return;
+    }
     m_is_drawing = true;
     const int side = static_cast<int>(thumbnail_area.width() * devicePixelRatioF());
     m_bridge.run<jobs::SmallPixels>(
@@ -268,6 +282,23 @@ void PicturesPage::ask_for_thumbnail() {
             if (!result.is_done()) image.fill(tones().line);
             m_model->set_thumbnail(path, image);
             ask_for_thumbnail();
+        });
+}
+
+void PicturesPage::ask_for_detail() {
+    const QString path = m_model->next_without_detail();
+    if (path.isEmpty() || !isVisible() || m_measuring.is_open()) return;
+    m_measuring = m_bridge.run<jobs::PictureDetail>(
+        Lane::measure, QStringLiteral("detail"), this,
+        [picture = std::filesystem::path(path.toStdString())](jobs::Context& context) {
+            return jobs::detail({.pictures = {picture}}, context).pictures.at(0);
+        },
+        [this, path](Result<jobs::PictureDetail> result) {
+            if (!result.is_done() || result.value->ending == jobs::Ending::cancelled) return;
+            const jobs::PictureDetail& found = *result.value;
+            const bool is_known = found.ending == jobs::Ending::done && !found.sentences.empty();
+            m_model->set_detail(path, found.true_megapixels, is_known ? shown(found.sentences.front()) : QString());
+            ask_for_detail();
         });
 }
 

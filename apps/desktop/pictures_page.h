@@ -6,6 +6,7 @@
 #include <QStringList>
 #include <QWidget>
 
+#include "apps/desktop/bridge.h"
 #include "engine/jobs/kept_wishes.h"
 
 class QLabel;
@@ -16,7 +17,6 @@ class QSortFilterProxyModel;
 
 namespace hangtrue::desktop {
 
-class Bridge;
 class PictureModel;
 
 class PicturesPage : public QWidget {
@@ -42,12 +42,15 @@ class PicturesPage : public QWidget {
     void dragEnterEvent(QDragEnterEvent* event) override;
     void dropEvent(QDropEvent* event) override;
     void showEvent(QShowEvent* event) override;
+    void hideEvent(QHideEvent* event) override;
 
   private:
     void choose_files();
     void choose_folder();
     void hang_current();
     void ask_for_thumbnail();
+    /// Measures one after the other while the page is looked at, and no longer: others wait for the same worker.
+    void ask_for_detail();
     void say_what_to_do();
     void keep() const;
 
@@ -62,6 +65,7 @@ class PicturesPage : public QWidget {
     QStringList m_kept;  ///< Files and folders, in the order in which they were added.
     bool m_was_shown = false;
     bool m_is_drawing = false;  ///< A thumbnail is under way.
+    TaskHandle m_measuring;
 };
 
 }  // namespace hangtrue::desktop

@@ -27,8 +27,8 @@ class SheetCanvas : public QWidget {
     /// Where a cell or grey is in the widget; null where there is none of that name.
     QRect place_of(const QString& name) const;
 
-    QSize sizeHint() const override { return {640, 440}; }
-    QSize minimumSizeHint() const override { return {320, 220}; }
+    QSize sizeHint() const override { return {640, 380}; }
+    QSize minimumSizeHint() const override { return {320, 300}; }
 
   signals:
     void answer_changed();

@@ -26,7 +26,7 @@ QVariant SheetModel::data(const QModelIndex& index, int role) const {
                 .arg(state(), shown(sheet.medium_name), shown(sheet.shop_name));
         case Qt::ToolTipRole:
             return tr("Made %1 of %2; its file is %3")
-                .arg(day_of(sheet.made_at), shown(sheet.picture_name), shown(sheet.file));
+                .arg(day_of(sheet.made_at), shown(sheet.picture.filename()), shown(sheet.file));
         default: return {};
     }
 }

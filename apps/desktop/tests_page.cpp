@@ -115,7 +115,6 @@ QWidget* TestsPage::sheet_side() {
     m_title->setWordWrap(true);
     layout->addWidget(m_title);
     m_canvas = new SheetCanvas(side);
-    m_canvas->setMinimumHeight(300);
     layout->addWidget(m_canvas, 1);
     layout->addWidget(answer_row(side));
     m_words = plain_words(QString(), side);
@@ -292,7 +291,7 @@ void TestsPage::show_marked() {
     m_stack->setCurrentIndex(1);
     m_title->setText(tr("Sheet %1: %2 on %3 from %4")
                          .arg(number)
-                         .arg(shown(sheet.picture_name), shown(sheet.medium_name), shown(sheet.shop_name)));
+                         .arg(shown(sheet.picture.stem()), shown(sheet.medium_name), shown(sheet.shop_name)));
     const int side = static_cast<int>(1400 * devicePixelRatioF());
     m_bridge.run<Known>(
         Lane::measure, QStringLiteral("sheet"), this,

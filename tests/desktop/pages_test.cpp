@@ -155,7 +155,7 @@ class PagesTest : public QObject {
 
         const QModelIndex ridge = row_named(model, QStringLiteral("ridge.tif"));
         QVERIFY(ridge.isValid());
-        QVERIFY(ridge.data(PictureModel::pixels_role).toString().startsWith(QStringLiteral("1200 x 900 px, 1.1 mega")));
+        QCOMPARE(ridge.data(PictureModel::pixels_role).toString(), QStringLiteral("1200 x 900 px, 8 bit"));
         // 1200 px at 200 ppi are 6 in: both sizes of the shop are larger.
         QVERIFY(ridge.data(PictureModel::largest_role).toString().contains(QStringLiteral("needs enlarging")));
         const QModelIndex damaged = row_named(model, QStringLiteral("damaged.jpg"));
@@ -168,6 +168,12 @@ class PagesTest : public QObject {
             row_named(model, QStringLiteral("ridge.tif")).data(PictureModel::thumbnail_role).value<QImage>();
         QCOMPARE(thumbnail.width() * 3, thumbnail.height() * 4);
         QVERIFY(!entered_on_user);
+        // How much of its 1.1 megapixels is detail was measured: noise on every pixel is as fine as can be.
+        QTRY_VERIFY_WITH_TIMEOUT(model.next_without_detail().isEmpty(), patience_ms);
+        QVERIFY(row_named(model, QStringLiteral("ridge.tif"))
+                    .data(PictureModel::detail_role)
+                    .toString()
+                    .contains(QStringLiteral("of 1.1 megapixels")));
 
         // The list is kept, and the files are left as they were.
         const std::string before = text_of(studio.ridge);
@@ -291,10 +297,11 @@ class PagesTest : public QObject {
         readings = studio.run([&](jobs::Context& context) { return jobs::readings_of_sheet(made.number, context); });
         QCOMPARE(readings.size(), std::size_t{2});
         QVERIFY(readings.back().colours.size() > 30);
-        // Colours that are light in all channels: the black's 0.01 moves a middle grey by 0.6 of L*.
+        // Colours that are not dark: the black's 0.01 lifts a middle grey (Y 0.18) by 1.1 of L*, lighter ones less; half of
+        // one more for reading.
         for (const jobs::ReadColour& colour : readings.back().colours) {
             const bool is_light = *std::min_element(colour.meant.begin(), colour.meant.end()) > 118;
-            if (is_light) QVERIFY2(colour.difference < 1.2, colour.name.c_str());
+            if (is_light) QVERIFY2(colour.difference < 1.6, colour.name.c_str());
         }
 
         // Taken back, nothing of it counts; the ledger keeps all.
