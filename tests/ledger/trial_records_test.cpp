@@ -46,6 +46,19 @@ TEST(trial_records, a_sheet_is_known_only_once_its_file_is_made) {
     EXPECT_EQ(row->picture, some_sheet(metal).picture);
 }
 
+TEST(trial_records, all_sheets_are_those_of_every_medium_that_were_made) {
+    const TemporaryFolder folder;
+    TrialRecords records(folder.path() / "ledger.sqlite");
+    const std::int64_t first = made_sheet(records, metal);
+    records.reserved_sheet(some_sheet(metal));
+    const std::int64_t third = made_sheet(records, other_process);
+    const auto sheets = records.all_sheets();
+    ASSERT_EQ(sheets.size(), 2u);
+    EXPECT_EQ(sheets[0].number, first);
+    EXPECT_EQ(sheets[1].number, third);
+    EXPECT_EQ(sheets[1].printed, other_process);
+}
+
 TEST(trial_records, readings_and_corrections_are_kept_apart_by_process) {
     const TemporaryFolder folder;
     const fs::path file = folder.path() / "ledger.sqlite";
