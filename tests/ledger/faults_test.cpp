@@ -285,6 +285,21 @@ TEST(ledger_faults, three_processes_that_begin_a_ledger_together_lose_no_row) {
     EXPECT_THAT(ledger.picture_places(hash_of("a")), SizeIs(45));
 }
 
+TEST(ledger_faults, processes_that_open_a_ledger_while_it_is_begun_take_it_for_a_ledger) {
+    const MemoryFolder folder;
+    for (int round = 0; round < 100; ++round) {
+        const auto file = folder.path() / (std::to_string(round) + ".sqlite");
+        std::vector<pid_t> children;
+        for (int process = 0; process < 4; ++process) {
+            children.push_back(started([&] {
+                const Ledger ledger(file);
+                return 0;
+            }));
+        }
+        for (const pid_t child : children) ASSERT_EQ(exit_status_of(child), 0) << "in round " << round;
+    }
+}
+
 TEST(ledger_faults, a_ledger_locked_for_a_moment_is_waited_for) {
     const TemporaryFolder folder;
     const auto file = folder.path() / "ledger.sqlite";
