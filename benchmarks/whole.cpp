@@ -2,7 +2,7 @@
 // bench_whole: the main job on a real size, measured from outside, beside other programs that do
 // the same work.
 //
-//     bench_whole [--runs N] [--peers] [--gigapixel] [--inputs] [--cancelling]
+//     bench_whole [--runs N] [--peers] [--gigapixel] [--inputs] [--cancelling] [--detail]
 //
 // Without a choice: --peers. Files lie in TMPDIR, which should be a disk and not memory.
 
@@ -18,7 +18,7 @@
 namespace {
 
 int usage() {
-    std::cerr << "bench_whole [--runs N] [--peers] [--gigapixel] [--inputs] [--cancelling]\n";
+    std::cerr << "bench_whole [--runs N] [--peers] [--gigapixel] [--inputs] [--cancelling] [--detail]\n";
     return 2;
 }
 
@@ -31,6 +31,7 @@ int main(int count, char** arguments) {
     bool gigapixel = false;
     bool inputs = false;
     bool cancelling = false;
+    bool detail = false;
     for (int i = 1; i < count; ++i) {
         const std::string_view word = arguments[i];
         if (word == "--runs" && i + 1 < count) {
@@ -45,6 +46,8 @@ int main(int count, char** arguments) {
             inputs = true;
         } else if (word == "--cancelling") {
             cancelling = true;
+        } else if (word == "--detail") {
+            detail = true;
         } else {
             return usage();
         }
@@ -54,6 +57,7 @@ int main(int count, char** arguments) {
         if (peers) peers_table(runs);
         if (gigapixel) gigapixel_table();
         if (inputs) inputs_table();
+        if (detail) detail_table(runs);
         if (cancelling) cancelling_table(/*moments=*/20);
     } catch (const std::exception& error) {
         std::cerr << error.what() << '\n';

@@ -16,6 +16,9 @@ void gigapixel_table();
 /// Anonymous memory for every kind of input and orientation, 60 megapixels each.
 void inputs_table();
 
+/// `hangtrue detail` of a 60-megapixel TIFF: seconds and anonymous memory.
+void detail_table(int runs);
+
 /// From Ctrl-C to the end, at moments spread over `make`.
 void cancelling_table(int moments);
 

@@ -12,8 +12,10 @@ namespace {
 
 constexpr std::array<VerbInfo, 22> verb_table{{
     {Verb::sizes, "sizes", "PICTURE…", 1, any_number, "how large each picture goes on each medium",
-     "For each size: the ppi that the picture itself brings, how far it must be enlarged, the distance from "
-     "which nobody sees its pixels, and what the crop takes away. Only headers are read.",
+     "For each size: the ppi that the picture itself brings, how far it must be enlarged, how sharp its detail is in "
+     "the "
+     "hand and on the wall, and what the crop takes away. A picture that was not measured before is read whole for "
+     "that, a second for some 30 megapixels; `--headers` leaves that out.",
      sizes},
     {Verb::detail, "detail", "PICTURE…", 1, any_number, "how fine the real structure of pictures is",
      "How many of its megapixels hold detail of their own, its noise, halos, JPEG damage and clipping, and whether it "
@@ -87,6 +89,8 @@ constexpr VerbSet with_sheet{Verb::check, Verb::make, Verb::view, Verb::test_she
 constexpr VerbSet choosing_medium{Verb::sizes, Verb::check,      Verb::make,       Verb::view,
                                   Verb::light, Verb::test_sheet, Verb::test_status};
 constexpr VerbSet with_light{Verb::check, Verb::make, Verb::view, Verb::light};
+/// What asks from where a print is looked at.
+constexpr VerbSet with_hanging{Verb::sizes, Verb::check, Verb::make, Verb::view, Verb::test_sheet};
 constexpr std::string_view lengths = "mm, cm, m, in or ft";
 
 constexpr std::array option_table{
@@ -127,8 +131,12 @@ constexpr std::array option_table{
                VerbSet{Verb::check, Verb::make, Verb::view, Verb::enlarge, Verb::test_sheet}},
     OptionInfo{"sharpen", "auto|off|N%", "% of what is computed", "0% to 200%", "auto",
                "Output sharpening, computed from the medium, the picture and the distance.", Group::wish, with_sheet},
-    OptionInfo{"distance", "2m", lengths, "10cm or more", "the print's diagonal", "From where the print is looked at.",
-               Group::wish, with_sheet},
+    OptionInfo{"distance", "2m", lengths, "10cm or more", "the print's diagonal, or the room's depth",
+               "From where the print is looked at.", Group::wish, with_hanging},
+    OptionInfo{"room", "hallway|study|living-room|gallery|3m", lengths, "30cm or more", "one with room enough",
+               "How far one can step back from the wall: the named ones are 1.2 m, 2 m, 3.5 m and 8 m. No print is "
+               "looked at from farther, unless `--distance` says so.",
+               Group::wish, with_hanging},
     OptionInfo{"light", "LUX|ROOM", "lux", "off, 1 to 100000, or a room that `light` lists", "off",
                "The light that the print will hang in: the tones are changed a little, so that its shadows stay apart "
                "there.",
@@ -160,6 +168,8 @@ constexpr std::array option_table{
     OptionInfo{"save-plan", "FILE", "", "", "", "Keeps the settled plan as a file.", Group::file, VerbSet{Verb::make}},
     OptionInfo{"to", "FOLDER", "", "a folder that exists", "the current folder", "Where the files go.", Group::file,
                VerbSet{Verb::make, Verb::ledger_again, Verb::test_sheet}},
+    OptionInfo{"headers", "", "", "", "", "Reads headers alone: at once, but nothing is told of sharpness.",
+               Group::file, VerbSet{Verb::sizes}, Kind::flag},
     OptionInfo{
         "report", "PDF", "", "", "",
         "A page to keep: `detail`: a picture's sharpest parts, its spectrum, its figures; `check`: the marked picture "

@@ -22,11 +22,26 @@ struct PictureSizes {
     std::filesystem::path picture;
     base::PixelSize pixels;
     Ending ending = Ending::done;
-    std::string sentence;  ///< Where the picture could not be opened.
+    std::string sentence;             ///< Where the picture could not be opened.
+    double detail_cycles_per_px = 0;  ///< As picture::Measured; 0: unknown, or none.
+    double true_megapixels = 0;
+    std::string detail_sentence;  ///< Why nothing is told of the detail; empty where it was measured or not asked for.
+    StageSeconds seconds;         ///< What measuring cost; next to nothing where the ledger remembers the picture.
     std::vector<plan::MediumSizes> media;
 };
 
-/// Reads headers only. Shop and medium empty: all.
+struct SizesQuestion {
+    std::string shop, medium;  ///< Empty: all.
+    plan::Hanging hanging;
+    bool headers_only = false;  ///< Measures nothing: no row's sharpness is known.
+};
+
+/// Sizes by pixels and by detail. What the ledger remembers of a picture is taken, else it is measured; nothing is
+/// recorded. A picture whose samples cannot be read still has its sizes by pixels.
+std::vector<PictureSizes> sizes(const std::vector<std::filesystem::path>& pictures, const SizesQuestion& question,
+                                Context& context);
+
+/// The same, of headers alone. Shop and medium empty: all.
 std::vector<PictureSizes> sizes(const std::vector<std::filesystem::path>& pictures, const std::string& shop,
                                 const std::string& medium, Context& context);
 

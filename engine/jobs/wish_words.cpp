@@ -57,6 +57,17 @@ std::optional<plan::FlatColour> colour(std::string_view text) {
     return result;
 }
 
+/// How far one can step back there: common practice, no source.
+base::Millimetres room(const std::string& key, const std::string& value) {
+    static const std::map<std::string, double, std::less<>> metres{
+        {"hallway", 1.2}, {"study", 2}, {"living-room", 3.5}, {"gallery", 8}};
+    if (const auto named = metres.find(value); named != metres.end()) return {1000 * named->second};
+    const auto depth = base::parse_length(value);
+    if (!depth || depth->value < 300)
+        refuse(key, value, "hallway, study, living-room, gallery or a depth of at least 30cm");
+    return *depth;
+}
+
 int number_between(const std::string& key, const std::string& value, int least, int most) {
     const auto found = whole_number(value);
     if (!found || *found < least || *found > most) {
@@ -233,6 +244,7 @@ const std::map<std::string, Setter>& setters() {
              }
              wish.screen_candelas = *candelas;
          }},
+        {"room", [](plan::Wish& wish, const auto& key, const auto& value) { wish.room_depth = room(key, value); }},
         {"correction",
          [](plan::Wish& wish, const auto&, const auto& value) {
              const std::string since = std::move(wish.correction.since);

@@ -54,7 +54,12 @@ double acutance(const std::function<double(base::CyclesPerDegree)>& mtf) {
     return seen / whole;
 }
 
-base::Millimetres design_distance(base::SizeMm print) { return {std::hypot(print.width.value, print.height.value)}; }
+base::Millimetres wall_distance(base::SizeMm print, std::optional<base::Millimetres> wished,
+                                std::optional<base::Millimetres> room_depth) {
+    if (wished) return *wished;
+    const double diagonal = std::hypot(print.width.value, print.height.value);
+    return {room_depth ? std::min(diagonal, room_depth->value) : diagonal};
+}
 
 base::Millimetres closest_look(base::SizeMm print, base::Millimetres design_distance) {
     const double half_diagonal = std::hypot(print.width.value, print.height.value) / 2;

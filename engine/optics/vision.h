@@ -4,6 +4,7 @@
 /// The eye: acuity, contrast sensitivity, acutance. Pure mathematics, thread-safe.
 
 #include <functional>
+#include <optional>
 
 #include "engine/base/units.h"
 
@@ -28,8 +29,10 @@ double acutance(const std::function<double(base::CyclesPerDegree)>& mtf);
 /// How near a print is held in the hand: 300 mm (near vision is usually taken as 250 to 400 mm; common practice).
 inline constexpr base::Millimetres hand_distance{300};
 
-/// The distance for which a print is made when the user names none: its diagonal (common practice).
-base::Millimetres design_distance(base::SizeMm print);
+/// From where a print that hangs is looked at: as the user says; else its diagonal (common practice), or as far as one
+/// can step back where the room has less. What sizes, sharpening and detail all reckon with.
+base::Millimetres wall_distance(base::SizeMm print, std::optional<base::Millimetres> wished,
+                                std::optional<base::Millimetres> room_depth);
 /// The closest likely look: half the diagonal, not under 300 mm, and not beyond the design distance.
 base::Millimetres closest_look(base::SizeMm print, base::Millimetres design_distance);
 

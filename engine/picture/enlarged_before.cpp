@@ -71,6 +71,17 @@ std::vector<double> prominence(const std::vector<double>& sums) {
     return result;
 }
 
+// The larger of both; the ends, which are no differences, left out.
+std::vector<double> prominence_of_either(const std::vector<double>& first, const std::vector<double>& second) {
+    const auto without_ends = [](const std::vector<double>& sums) {
+        return std::vector<double>(sums.begin() + 1, sums.end() - 1);
+    };
+    std::vector<double> result = prominence(without_ends(first));
+    const std::vector<double> other = prominence(without_ends(second));
+    for (std::size_t i = 0; i < places; ++i) result[i] = std::max(result[i], other[i]);
+    return result;
+}
+
 // What lies above the frequency that `factor` leaves, as a share of what lies below: next to nothing where it is right.
 double left_above(const Resolved& resolved, double factor) {
     const auto power = [&](double from, double to) {
@@ -92,8 +103,10 @@ double left_above(const Resolved& resolved, double factor) {
 
 EnlargedTraces::EnlargedTraces(base::PixelSize size)
     : m_size(size),
-      m_across(static_cast<std::size_t>(size.width)),
-      m_down(static_cast<std::size_t>(size.height)),
+      m_across{std::vector<double>(static_cast<std::size_t>(size.width)),
+               std::vector<double>(static_cast<std::size_t>(size.width))},
+      m_down{std::vector<double>(static_cast<std::size_t>(size.height)),
+             std::vector<double>(static_cast<std::size_t>(size.height))},
       m_before{std::vector<float>(static_cast<std::size_t>(size.width)),
                std::vector<float>(static_cast<std::size_t>(size.width))} {}
 
@@ -101,23 +114,28 @@ void EnlargedTraces::add_row(std::span<const float> row) {
     if (std::min(m_size.width, m_size.height) < least_side) return;
     const std::size_t width = row.size();
     for (std::size_t x = 1; x + 1 < width; ++x) {
+        const float first = std::abs(row[x + 1] - row[x]);
         const float second = std::abs(row[x - 1] - 2 * row[x] + row[x + 1]);
-        m_across[x] += static_cast<double>(std::min(second, most_difference));
+        m_across.first[x] += static_cast<double>(std::min(first, most_difference));
+        m_across.second[x] += static_cast<double>(std::min(second, most_difference));
     }
     auto& oldest = m_before[static_cast<std::size_t>(m_rows % 2)];
     const auto& last = m_before[static_cast<std::size_t>((m_rows + 1) % 2)];
     if (m_rows >= 2) {
         constexpr std::size_t lanes = 16;  // Sums side by side, always in the same order.
-        std::array<float, lanes> sums{};
-        double sum = 0;
+        std::array<float, lanes> firsts{};
+        std::array<float, lanes> seconds{};
         for (std::size_t x = 0; x + lanes <= width; x += lanes) {
             for (std::size_t i = 0; i < lanes; ++i) {
+                const float first = std::abs(row[x + i] - last[x + i]);
                 const float second = std::abs(oldest[x + i] - 2 * last[x + i] + row[x + i]);
-                sums[i] += std::min(second, most_difference);
+                firsts[i] += std::min(first, most_difference);
+                seconds[i] += std::min(second, most_difference);
             }
         }
-        for (const float lane : sums) sum += static_cast<double>(lane);
-        m_down[static_cast<std::size_t>(m_rows - 1)] = sum;
+        const auto middle = static_cast<std::size_t>(m_rows - 1);
+        for (const float lane : firsts) m_down.first[middle] += static_cast<double>(lane);
+        for (const float lane : seconds) m_down.second[middle] += static_cast<double>(lane);
     }
     std::ranges::copy(row, oldest.begin());
     ++m_rows;
@@ -125,11 +143,8 @@ void EnlargedTraces::add_row(std::span<const float> row) {
 
 double EnlargedTraces::factor(const Resolved& resolved, bool is_coded) const {
     if (std::min(m_size.width, m_size.height) < least_side || resolved.cycles_per_px == 0) return 1;
-    // The ends, which are no second differences, left out.
-    const std::vector<double> across(m_across.begin() + 1, m_across.end() - 1);
-    const std::vector<double> down(m_down.begin() + 1, m_down.end() - 1);
-    const std::vector<double> of_columns = prominence(across);
-    const std::vector<double> of_rows = prominence(down);
+    const std::vector<double> of_columns = prominence_of_either(m_across.first, m_across.second);
+    const std::vector<double> of_rows = prominence_of_either(m_down.first, m_down.second);
     constexpr std::size_t off = 2;  // Sides are rounded to whole pixels: the two periods may differ a little.
     const auto stands_out = [&](std::size_t place) {
         double rows = 0;
@@ -140,21 +155,33 @@ double EnlargedTraces::factor(const Resolved& resolved, bool is_coded) const {
     const auto at = [&](double frequency) {
         return stands_out(static_cast<std::size_t>(std::lround(frequency * 2 * (places - 1))));
     };
-    constexpr double wanted = 5;  // Times the median; of 2049 places by chance alone none goes beyond 4.
+    // By chance none of 2049 places goes beyond 4 times the median; patterns in the scene, and a camera's own, reach 10
+    // (measured on photographs).
+    constexpr double wanted = 14;
     const double of_blocks = is_coded ? std::max(at(0.125), at(0.375)) : 0;
-    double best = 1;
-    for (std::size_t place = places / 8; place < places; ++place) {
-        const double frequency = frequency_of(place);
-        const double strength = stands_out(place);
-        if (strength < wanted) continue;
-        const double from_grid = std::abs(frequency * 8 - std::round(frequency * 8)) / 8;
-        if (is_coded && from_grid < 0.003 && strength < 2 * of_blocks) continue;
-        for (const double factor : {1 / frequency, 1 / (1 - frequency)}) {
-            if (factor < 1.2 || factor > 6 || factor <= best) continue;
-            if (left_above(resolved, factor) < 0.08) best = factor;
+    const auto strongest = [&](bool on_block_grid) {
+        double best = 1;
+        double most = wanted;
+        for (std::size_t place = places / 8; place < places; ++place) {
+            const double frequency = frequency_of(place);
+            const double strength = stands_out(place);
+            const bool is_on_grid = is_coded && std::abs(frequency * 8 - std::round(frequency * 8)) < 0.024;
+            if (strength < most || is_on_grid != on_block_grid || (is_on_grid && strength < 1.5 * of_blocks)) continue;
+            // Of the two, the larger that the spectrum allows.
+            for (const double factor : {1 / frequency, 1 / (1 - frequency)}) {
+                // A period of two has one factor alone, and plain averaging leaves much above.
+                const double limit = frequency > 0.49 ? 0.25 : 0.08;
+                if (factor < 1.2 || factor > 6 || left_above(resolved, factor) > limit) continue;
+                best = factor;
+                most = strength;
+                break;
+            }
         }
-    }
-    return best;
+        return best;
+    };
+    // What the blocks cannot have made comes first.
+    const double off_grid = strongest(false);
+    return off_grid > 1 ? off_grid : strongest(true);
 }
 
 }  // namespace hangtrue::picture

@@ -5,7 +5,8 @@
 ///
 /// Interpolated pixels lie more evenly between their neighbours than the picture's own: the mean size of the second
 /// difference of the columns, and of the rows, rises and falls with the period of the picture's own pixels (Gallagher
-/// 2005, "Detection of linear and cubic interpolation in JPEG compressed images").
+/// 2005, "Detection of linear and cubic interpolation in JPEG compressed images"). Where new pixels lie evenly about
+/// the old ones, as when doubled about their middles, the second difference is the same for all; the first is not.
 
 #include <array>
 #include <span>
@@ -30,8 +31,11 @@ class EnlargedTraces {
 
   private:
     base::PixelSize m_size;
-    std::vector<double> m_across;  // A column's second differences, each limited, summed over the rows.
-    std::vector<double> m_down;    // A row's, over the columns.
+    struct Sums {
+        std::vector<double> first, second;  // Differences, each limited.
+    };
+    Sums m_across;  // A column's, over the rows.
+    Sums m_down;    // A row's, over the columns.
     std::array<std::vector<float>, 2> m_before;
     int m_rows = 0;
 };

@@ -73,6 +73,16 @@ double share(std::int64_t part, std::int64_t whole) {
     return whole == 0 ? 0 : static_cast<double>(part) / static_cast<double>(whole);
 }
 
+// Texture can make noise seem stronger than it is, but not where the quietest tiles show it alone.
+optics::Noise without_texture(const optics::Noise& noise, double white_power) {
+    if (!(white_power > 0)) return noise;
+    const double variance = noise.sd_8bit * noise.sd_8bit;
+    const double coarse = variance * noise.coarse_share;
+    const double fine = std::min(variance - coarse, white_power * (1 - optics::white_coarse_share));
+    const double sum = coarse + fine;
+    return sum > 0 ? optics::Noise{std::sqrt(sum), coarse / sum} : optics::Noise{};
+}
+
 void add_spectrum(Detail& result, const std::vector<TilePower>& tiles, const Resolved& found) {
     result.spectrum_cycles_per_px = found.cycles_per_px;
     if (found.cycles_per_px > 0) {
@@ -126,8 +136,10 @@ Detail detail(raster::RowReader& reader, base::Progress& progress, int threads) 
 
     Detail result;
     Measured& measured = result.measured;
-    measured.noise = measure.noise();
-    measured.blur = measure.blur(measured.noise);
+    const std::vector<TilePower> all = tiles.tiles();
+    const optics::Noise of_small_tiles = measure.noise();
+    measured.noise = without_texture(of_small_tiles, white_noise_power(all) - rounding_variance(info.bits));
+    measured.blur = measure.blur(of_small_tiles);  // Near edges texture counts as noise does.
     measured.jpeg_coding = traces ? traces->jpeg_coding() : 0;
     measured.is_neutral = counts.coloured == 0;
     measured.clipped_white = share(counts.white, counts.pixels);
@@ -142,7 +154,6 @@ Detail detail(raster::RowReader& reader, base::Progress& progress, int threads) 
         const double white = optics::noise_as_white(measured.noise, cycles_per_px);
         return white * white + std::max(rounding_variance(info.bits), least) + coded_power(coding, cycles_per_px);
     };
-    const std::vector<TilePower> all = tiles.tiles();
     const Resolved found = resolved(all, noise_power, tiles.tile_side(), coding > 0);
     add_spectrum(result, all, found);
     measured.enlarged_before = enlarged.factor(found, coding > 0);

@@ -22,6 +22,17 @@ std::vector<int> begins(int length, int tile, int step) {
     return result;
 }
 
+float mean_of(const float* corner, std::size_t stride, base::PixelSize tile) {
+    double sum = 0;
+    for (int y = 0; y < tile.height; ++y) {
+        const float* row = corner + static_cast<std::size_t>(y) * stride;
+        float in_row = 0;
+        for (int x = 0; x < tile.width; ++x) in_row += row[x];
+        sum += static_cast<double>(in_row);
+    }
+    return static_cast<float>(sum / static_cast<double>(tile.count()));
+}
+
 bool is_clipped(const float* corner, std::size_t stride, base::PixelSize tile) {
     std::int64_t clipped = 0;
     for (int y = 0; y < tile.height; ++y) {
@@ -86,6 +97,7 @@ void PictureTiles::start_row_of_tiles() {
                 if (j != i) m_tiles[first + j].power = of_other;
                 for (const std::size_t k : {i, j}) {
                     m_tiles[first + k].where = {m_lefts[k], top, m_tile.width, m_tile.height};
+                    m_tiles[first + k].mean = mean_of(full.rows.data() + m_lefts[k], stride, m_tile);
                     m_clipped[first + k] = is_clipped(full.rows.data() + m_lefts[k], stride, m_tile) ? 1 : 0;
                 }
             }

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 namespace hangtrue::picture {
 namespace {
@@ -74,12 +75,13 @@ void raise_beyond_cliff(Resolved& result) {
     constexpr int wide = 4;  // So many rings the window takes to let such a fall through.
     // Coding and noise leave a lower cliff; at the lowest frequencies scenes fall as steeply by themselves.
     constexpr int lower_from = 10;
-    for (int ring = first_ring; ring + 2 * wide < spectrum_rings; ++ring) {
+    constexpr int higher_from = 8;
+    for (int ring = higher_from; ring + 2 * wide < spectrum_rings; ++ring) {
         const auto r = static_cast<std::size_t>(ring);
         const double before = result.power[r];
         const double behind = result.power[r + wide];
         const double further = result.power[r + 2 * wide];
-        const bool is_high = behind * 30 < before && further * 4 > behind;
+        const bool is_high = ring >= higher_from && behind * 30 < before && further * 4 > behind;
         const bool is_low = ring >= lower_from && behind * 10 < before && further * 2.5 > behind;
         if (!is_high && !is_low) continue;
         const double left = mean(result.power, ring + wide, ring + 2 * wide);
@@ -89,6 +91,32 @@ void raise_beyond_cliff(Resolved& result) {
 }
 
 }  // namespace
+
+double white_noise_power(std::span<const TilePower> tiles) {
+    constexpr std::size_t below_from = 50;
+    constexpr std::size_t top_from = 78;
+    const auto band = [](const TilePower& tile, std::size_t from, std::size_t to) {
+        double sum = 0;
+        for (std::size_t ring = from; ring < to; ++ring) sum += static_cast<double>(tile.power[ring]);
+        return sum / static_cast<double>(to - from);
+    };
+    // Chosen by the lower band, so that none is taken for being quiet by chance in the one that is told.
+    std::vector<std::pair<double, double>> bands;
+    for (const TilePower& tile : tiles) {
+        if (tile.mean < 16 || tile.mean > 230) continue;  // Curves and clipping press noise together there.
+        bands.emplace_back(band(tile, below_from, top_from - 6), band(tile, top_from, spectrum_rings - 1));
+    }
+    std::ranges::sort(bands);
+    const std::size_t count = std::min(bands.size(), std::max<std::size_t>(3, bands.size() / 20));
+    double below = 0;
+    double top = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        below += bands[i].first;
+        top += bands[i].second;
+    }
+    constexpr double even = 1.3;
+    return count > 0 && below < even * top && top < even * below ? top / static_cast<double>(count) : 0;
+}
 
 Resolved resolved(std::span<const TilePower> tiles, const NoisePower& noise, int tile_side, bool is_coded) {
     Resolved result;

@@ -16,14 +16,19 @@ namespace hangtrue::picture {
 
 struct TilePower {
     base::PixelRect where;
+    float mean = 0;  ///< Luminance, 0..255.
     RingPowers power{};
 };
+
+/// The power of white noise in the quietest tiles of middle brightness, where their spectrum is even from 0.4 cycles a
+/// pixel to its end: what structure there is falls. 0: it is not even, or there are no such tiles.
+double white_noise_power(std::span<const TilePower> tiles);
 
 /// The power of what is no structure, by frequency in cycles a pixel; white noise of standard deviation s: s^2.
 using NoisePower = std::function<double(double)>;
 
 struct Resolved {
-    /// Where the expected power of structure in the sharpest tiles equals the noise; at most 0.5, 0 where no structure
+    /// Where the expected power of structure in the sharpest tiles equals the noise; at most 0.5, 0 where none
     /// stands above the noise.
     double cycles_per_px = 0;
     std::array<double, spectrum_rings> power{};  ///< Of the tiles that are sharpest at each frequency, noise included…

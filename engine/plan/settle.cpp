@@ -159,7 +159,7 @@ PlannedSharpening planned_sharpening(const Wish& wish, const shops::Medium& medi
     situation.by_network = 1 << plan.network.doublings;
     situation.picture_blur = blur_left(plan);
     situation.picture_noise = noise_left(plan);
-    situation.design_distance = wish.distance.value_or(optics::design_distance(group));
+    situation.design_distance = optics::wall_distance(group, wish.distance, wish.room_depth);
     situation.closest_look = optics::closest_look(group, situation.design_distance);
     situation.strength = wish.sharpen.value_or(1);
     const sharpen::Design design = sharpen::designed(situation);

@@ -60,6 +60,18 @@ SizeRow row_of(const shops::Medium& medium, base::PixelSize picture, const Order
     return row;
 }
 
+void set_sharpness(SizeRow& row, const Hanging& hanging, double detail_cycles_per_px) {
+    row.wall_distance = optics::wall_distance(row.size, hanging.distance, hanging.room_depth);
+    if (!(detail_cycles_per_px > 0)) return;
+    row.detail_ppi = {row.picture_ppi.value * std::min(1.0, detail_cycles_per_px / 0.5)};
+    row.detail_sharp_from = optics::sharp_from(row.detail_ppi);
+    // Detail is measured to a tenth: nearer than that to the limit, it is met.
+    constexpr double as_good = 1.1;
+    row.sharpness = row.detail_sharp_from.value <= as_good * optics::hand_distance.value ? Sharpness::in_the_hand
+                    : row.detail_sharp_from.value <= as_good * row.wall_distance.value   ? Sharpness::on_the_wall
+                                                                                         : Sharpness::soft;
+}
+
 double area(const SizeRow& row) { return row.size.width.value * row.size.height.value; }
 
 }  // namespace
@@ -68,7 +80,8 @@ SizeMm native_size(base::PixelSize picture, base::PixelsPerInch ppi) {
     return {base::length_of(picture.width, ppi), base::length_of(picture.height, ppi)};
 }
 
-MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium, base::PixelSize picture) {
+MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium, base::PixelSize picture,
+                     const Hanging& hanging, double detail_cycles_per_px) {
     MediumSizes result;
     result.shop = shop.id;
     result.shop_name = shop.name;
@@ -92,6 +105,7 @@ MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium, base:
     for (const auto& size : sizes) {
         try {
             result.rows.push_back(row_of(medium, picture, size));
+            set_sharpness(result.rows.back(), hanging, detail_cycles_per_px);
         } catch (const base::InvalidWish&) {
             // A size that cannot be made (a face smaller than its wrap, say) is no size to choose.
         }
@@ -102,6 +116,16 @@ MediumSizes sizes_on(const shops::Shop& shop, const shops::Medium& medium, base:
         if (result.rows[i].enlarging <= 1 + 1e-9) result.largest_without_enlarging = i;
     }
     return result;
+}
+
+std::string sharpness_word(Sharpness sharpness) {
+    switch (sharpness) {
+        case Sharpness::unknown: return "unknown";
+        case Sharpness::in_the_hand: return "in the hand";
+        case Sharpness::on_the_wall: return "on the wall";
+        case Sharpness::soft: return "soft";
+    }
+    return "";
 }
 
 }  // namespace hangtrue::plan

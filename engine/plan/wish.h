@@ -73,9 +73,10 @@ struct Wish {
     Enlarging enlarging = Enlarging::automatic;
     enlarge::Grain grain = enlarge::Grain::keep;  ///< Where a network enlarges.
     std::optional<double> sharpen;                ///< Nothing: auto, as computed; 0: off; 1: as computed; N% is N/100.
-    std::optional<base::Millimetres> distance;
-    std::optional<LightWish> light;  ///< Nothing: the file is not changed for it.
-    double screen_candelas = 120;    ///< White of the screen that the picture was judged by, cd/m2.
+    std::optional<base::Millimetres> distance;    ///< From where it is looked at; nothing: as optics::wall_distance().
+    std::optional<base::Millimetres> room_depth;  ///< How far one can step back from the wall; nothing: far enough.
+    std::optional<LightWish> light;               ///< Nothing: the file is not changed for it.
+    double screen_candelas = 120;                 ///< White of the screen that the picture was judged by, cd/m2.
     CorrectionWish correction;
     Intent intent = Intent::relative;
     bool black_point_compensation = true;

@@ -22,6 +22,7 @@ constexpr double top = 16;
 constexpr double most_picture_height = 96;
 constexpr double plot_height = 52;
 constexpr double gap = 12;
+constexpr double faintest = 0.1;  // Of 255 steps: what the plot begins with.
 constexpr double spectrum_width = 104;
 constexpr double noise_width = width - spectrum_width - gap;
 
@@ -44,23 +45,24 @@ double draw_picture(Canvas& canvas, const DetailPage& page, double y) {
     return box.height;
 }
 
-/// Power over frequency, the power in steps of ten.
+/// Strength (the root of the power) over frequency, in steps of ten.
 void draw_spectrum(Canvas& canvas, const DetailPage& page, double y) {
     canvas.text(left, y, spectrum_width, "Structure and noise, from coarse to fine", heading);
     const Box plot{left + 9, y + 7, spectrum_width - 9, plot_height};
+    const auto strength = [](double power) { return std::max(std::sqrt(std::max(power, 0.0)), faintest); };
     double least = 1e9;
     double most = 1;
     for (const auto& point : page.spectrum) {
-        for (const double value : {point.power, point.noise}) {
-            least = std::min(least, std::max(value, 1e-3));
-            most = std::max(most, value);
+        for (const double power : {point.power, point.noise}) {
+            least = std::min(least, strength(power));
+            most = std::max(most, strength(power));
         }
     }
     const double low = std::floor(std::log10(least));
     const double high = std::max(std::ceil(std::log10(most)), low + 1);
     const auto across = [&](double frequency) { return plot.x + frequency / 0.5 * plot.width; };
-    const auto up = [&](double value) {
-        const double share = (std::log10(std::max(value, 1e-3)) - low) / (high - low);
+    const auto up = [&](double power) {
+        const double share = (std::log10(strength(power)) - low) / (high - low);
         return plot.bottom() - std::clamp(share, 0.0, 1.0) * plot.height;
     };
     for (double decade = low; decade <= high; ++decade) {
@@ -88,10 +90,11 @@ void draw_spectrum(Canvas& canvas, const DetailPage& page, double y) {
                     base::number_text(page.cycles_per_px, 2) + " cycles a pixel",
                     aligned(mark, to_left ? Align::right : Align::left));
     }
-    canvas.text(left, plot.bottom() + 6, spectrum_width,
-                "Dark: the power of the sharpest parts (of 255 steps, squared), by cycles a pixel. Grey: what of it is "
-                "noise. Structure counts as far as it stands above.",
-                quiet);
+    canvas.text(
+        left, plot.bottom() + 6, spectrum_width,
+        "Dark: how strong structure is in the sharpest parts (of 255 steps), by cycles a pixel. Grey: what of it is "
+        "noise. Structure counts as far as it stands above.",
+        quiet);
 }
 
 void draw_noise(Canvas& canvas, const DetailPage& page, double y) {

@@ -328,8 +328,8 @@ TEST(cli_shop, a_wrong_shop_file_ends_with_3_and_names_line_and_column) {
 TEST(cli_json, numbers_read_the_same_under_a_locale_with_commas) {
     const Studio studio;
     const Surroundings german{{{"LC_ALL", "de_DE.UTF-8"}, {"LANG", "de_DE.UTF-8"}}, "", {}};
-    EXPECT_EQ(studio.run({"sizes", studio.picture.string(), "--json"}, german).out,
-              studio.run({"sizes", studio.picture.string(), "--json"}).out);
+    EXPECT_EQ(studio.run({"sizes", studio.picture.string(), "--headers", "--json"}, german).out,
+              studio.run({"sizes", studio.picture.string(), "--headers", "--json"}).out);
 }
 
 TEST(cli_json, a_file_name_that_is_no_utf_8_still_gives_a_document) {

@@ -39,7 +39,7 @@ TEST(optics_vision, a4_seen_from_its_diagonal_needs_240_1_ppi) {
     } table[] = {{297, 210, 240.1}, {420, 297, 169.7}, {594, 420, 120.0},
                  {841, 594, 84.8},  {900, 600, 80.7},  {1500, 1000, 48.4}};
     for (const auto& [width, height, ppi] : table) {
-        const auto distance = optics::design_distance({{width}, {height}});
+        const auto distance = optics::wall_distance({{width}, {height}}, std::nullopt, std::nullopt);
         EXPECT_NEAR(optics::resolved_ppi(distance).value, ppi, 0.06) << width;
     }
 }
@@ -102,12 +102,22 @@ TEST(optics_vision, half_the_pixels_of_the_acuity_rule_still_give_0_84) {
 // Common practice: the diagonal; at a market stall people come as near as half of it, but not nearer than 0.3 m.
 TEST(optics_vision, a_print_of_36x24_in_is_made_for_1099_mm_and_looked_at_from_550_mm) {
     const base::SizeMm print{base::inches(36), base::inches(24)};
-    const auto distance = optics::design_distance(print);
+    const auto distance = optics::wall_distance(print, std::nullopt, std::nullopt);
     EXPECT_NEAR(distance.value, 1098.97, 0.01);
     EXPECT_NEAR(optics::closest_look(print, distance).value, 549.48, 0.01);
     EXPECT_EQ(optics::closest_look({{200}, {150}}, {250}).value, 250);
     EXPECT_EQ(optics::closest_look({{400}, {300}}, {500}).value, 300);
     EXPECT_EQ(optics::closest_look(print, {450}).value, 450);
+}
+
+TEST(optics_vision, the_wall_distance_is_as_wished_else_the_diagonal_else_what_the_room_leaves) {
+    const base::SizeMm print{{900}, {1200}};
+    const Millimetres wished{2500};
+    const Millimetres hallway{1200};
+    EXPECT_DOUBLE_EQ(optics::wall_distance(print, std::nullopt, std::nullopt).value, 1500);
+    EXPECT_DOUBLE_EQ(optics::wall_distance(print, std::nullopt, hallway).value, 1200);
+    EXPECT_DOUBLE_EQ(optics::wall_distance(print, std::nullopt, Millimetres{4000}).value, 1500);
+    EXPECT_DOUBLE_EQ(optics::wall_distance(print, wished, hallway).value, 2500);
 }
 
 }  // namespace

@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "tests/plan/example.h"
 
 namespace hangtrue::plan {
@@ -129,6 +131,38 @@ TEST(plan_sizes, below_the_mediums_least_ppi_is_said) {
     const auto sizes = sizes_on(example::shop(), example::metal(), {3000, 2000});
     EXPECT_FALSE(sizes.rows.front().below_least_ppi);
     EXPECT_TRUE(sizes.rows.back().below_least_ppi);  // 60 x 40 in: 50 ppi, and 100 are the least.
+}
+
+// One arc minute a pixel: 25.4 / (2 ppi tan(1/120 degree)), so 300 ppi are sharp from 291 mm and 150 ppi from 582 mm
+// (common acuity convention). A picture of 9504 x 6336 px brings 792 ppi at 12 x 8 in and 158.4 at 60 x 40 in.
+TEST(plan_sizes, are_sharp_in_the_hand_on_the_wall_or_soft_by_detail_and_not_by_pixels) {
+    const auto at = [](double cycles, const Hanging& hanging) {
+        return sizes_on(example::shop(), medium_at(150, three_to_two), {9504, 6336}, hanging, cycles);
+    };
+    const auto full = at(0.5, {});
+    EXPECT_EQ(full.rows.front().sharpness, Sharpness::in_the_hand);
+    EXPECT_NEAR(full.rows.front().detail_ppi.value, 792, 0.5);
+    const SizeRow& large = full.rows[4];
+    EXPECT_EQ(large.name, "60 x 40 in");
+    EXPECT_EQ(large.sharpness, Sharpness::on_the_wall);
+    EXPECT_NEAR(large.detail_sharp_from.value, 551.2, 0.5);
+    EXPECT_NEAR(large.wall_distance.value, std::hypot(1524, 1016), 1e-9);
+
+    // Half the detail: 396 and 79.2 ppi; a tenth of it: 15.84 ppi at 60 in, sharp from 5.5 m.
+    EXPECT_EQ(at(0.25, {}).rows.front().sharpness, Sharpness::in_the_hand);
+    EXPECT_NEAR(at(0.25, {}).rows[4].detail_sharp_from.value, 1102.4, 1);
+    EXPECT_EQ(at(0.05, {}).rows[4].sharpness, Sharpness::soft);
+    EXPECT_EQ(at(0.05, {.distance = base::Millimetres{6000}, .room_depth = {}}).rows[4].sharpness,
+              Sharpness::on_the_wall);
+    EXPECT_EQ(at(0.25, {.distance = {}, .room_depth = base::Millimetres{1000}}).rows[4].sharpness, Sharpness::soft);
+}
+
+TEST(plan_sizes, tell_nothing_of_sharpness_where_the_detail_is_unknown) {
+    for (const SizeRow& row : sizes_on(example::shop(), medium_at(150, three_to_two), {9504, 6336}).rows) {
+        EXPECT_EQ(row.sharpness, Sharpness::unknown);
+        EXPECT_EQ(row.detail_ppi.value, 0);
+        EXPECT_GT(row.wall_distance.value, 0);
+    }
 }
 
 }  // namespace

@@ -38,7 +38,7 @@ sharpen::Situation situation(const Print& print, double enlarging, double blur_p
     made.picture_blur = {blur_px};
     made.picture_noise = {noise};
     const base::SizeMm size{base::inches(print.width_in), base::inches(print.height_in)};
-    made.design_distance = optics::design_distance(size);
+    made.design_distance = optics::wall_distance(size, std::nullopt, std::nullopt);
     made.closest_look = optics::closest_look(size, made.design_distance);
     made.surface = print.medium;
     return made;
