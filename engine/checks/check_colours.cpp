@@ -95,8 +95,9 @@ void check_print_gamut(const Looked& looked, std::vector<Finding>& findings) {
 void check_file_gamut(const Looked& looked, std::vector<Finding>& findings) {
     const Samples& samples = looked.samples;
     const plan::Plan& plan = looked.panels.front();
-    // What a correction moves is its own finding (correction-clips), and what it meant is not the picture's colour.
-    if (plan.correction.id != 0) return;
+    // What a correction or the light on the wall moves is not the picture's colour, and meant; what a correction brings
+    // out of the space is a finding of its own (correction-clips).
+    if (plan.correction.id != 0 || plan.light.lux > 0) return;
     const NotHeld held = not_held_in(samples, samples.picture.size(), [&](std::size_t i) {
         return colour::delta_e_2000(samples.picture[i], samples.print[i]);
     });

@@ -83,7 +83,13 @@ void check_black_and_white(const History& history, const plan::Plan& plan, std::
 
 std::string state_words(const EarlierPrint& earlier, const plan::Plan& plan) {
     if (!earlier.is_same_picture) return "The picture was edited in between.";
-    if (earlier.correction == plan.correction.id) return "";
+    if (earlier.correction == plan.correction.id) {
+        if (earlier.light_lux == plan.light.lux) return "";
+        const auto light = [](double lux) {
+            return lux > 0 ? "for a light of " + number_text(lux, 0) + " lux" : std::string("without --light");
+        };
+        return "That one was made " + light(earlier.light_lux) + ", this one is " + light(plan.light.lux) + ".";
+    }
     const auto name = [](std::int64_t id) {
         return id == 0 ? std::string("no correction") : "correction " + std::to_string(id);
     };

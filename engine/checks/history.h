@@ -34,6 +34,7 @@ struct EarlierPrint {
     bool is_same_medium = false;   ///< Shop, medium and process are this print's.
     bool is_same_picture = false;  ///< The picture's file has the same content; else it was edited since.
     std::int64_t correction = 0;   ///< That it got; 0: none.
+    double light_lux = 0;          ///< That its tones were changed for; 0: none.
     /// Mean L* of what this print and the earlier one are: of the files' samples where the medium is the same, else of
     /// the samples before their corrections, since each medium has its own.
     double lightness_then = 0;

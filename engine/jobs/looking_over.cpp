@@ -161,6 +161,7 @@ std::optional<checks::EarlierPrint> earlier_print(const ledger::Row& row, const 
         print.is_same_medium = printed == now.printed;
         print.is_same_picture = plan.picture.content == now.plan.picture.content;
         print.correction = plan.correction.id;
+        print.light_lux = plan.light.lux;
         print.lightness_then = print.is_same_medium ? then->in_file : then->meant;
         print.lightness_now = print.is_same_medium ? now.lightness.in_file : now.lightness.meant;
         return print;

@@ -372,6 +372,49 @@ TEST(checks_findings, lengths_stand_in_the_users_units_first_and_in_the_others_a
     EXPECT_NE(in_cm.find("up to 90.8 x 60.6 cm (35.8 x 23.8 in)"), std::string::npos) << in_cm;
 }
 
+TEST(checks_findings, say_why_a_print_is_brighter_than_the_one_before) {
+    Case c;
+    const auto sentence = [&c](const EarlierPrint& earlier) {
+        c.history.earlier = {earlier};
+        for (const Finding& finding : findings_of(c.history, c.plan)) {
+            if (finding.name == "lightness-changed") return finding.sentence;
+        }
+        return std::string();
+    };
+    EarlierPrint earlier{.id = 7,
+                         .made_on = "2026-03-14",
+                         .medium_name = "Metal",
+                         .is_same_medium = true,
+                         .is_same_picture = true,
+                         .correction = 0,
+                         .light_lux = 0,
+                         .lightness_then = 40,
+                         .lightness_now = 46};
+    c.plan.correction.id = 4;
+    EXPECT_NE(sentence(earlier).find("That one has no correction, this one correction 4."), std::string::npos);
+    c.plan.correction.id = 0;
+    c.plan.light.lux = 60;
+    EXPECT_NE(sentence(earlier).find("without --light, this one is for a light of 60 lux."), std::string::npos);
+    earlier.is_same_picture = false;
+    EXPECT_NE(sentence(earlier).find("The picture was edited in between."), std::string::npos);
+    earlier.lightness_now = 43;  // The line itself is met.
+    EXPECT_EQ(sentence(earlier), "");
+}
+
+TEST(checks_findings, of_the_file_space_are_not_those_of_a_change_that_is_meant) {
+    Case c;
+    c.plan.correction.id = 0;
+    for (auto& lab : c.samples.picture) lab.lightness -= 8;
+    const auto names = [&c] {
+        std::vector<std::string> all;
+        for (const Finding& finding : c.found()) all.push_back(finding.name);
+        return all;
+    };
+    EXPECT_EQ(names(), std::vector<std::string>{"beyond-file-space"});
+    c.plan.light.lux = 60;
+    EXPECT_EQ(names(), std::vector<std::string>{});
+}
+
 TEST(checks_stops, anyway_passes_pixels_but_never_a_shops_file_rule) {
     Case both;
     both.plan.picture_ppi = {60};
