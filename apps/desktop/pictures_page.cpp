@@ -291,7 +291,7 @@ void PicturesPage::ask_for_detail() {
     m_measuring = m_bridge.run<jobs::PictureDetail>(
         Lane::measure, QStringLiteral("detail"), this,
         [picture = std::filesystem::path(path.toStdString())](jobs::Context& context) {
-            return jobs::detail({.pictures = {picture}}, context).pictures.at(0);
+            return jobs::detail({.pictures = {picture}, .report = {}}, context).pictures.at(0);
         },
         [this, path](Result<jobs::PictureDetail> result) {
             if (!result.is_done() || result.value->ending == jobs::Ending::cancelled) return;

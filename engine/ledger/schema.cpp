@@ -108,9 +108,12 @@ constexpr std::array<const char*, newest_schema> steps = {
 };
 
 void refuse_strangers(SQLite::Database& database, const std::filesystem::path& file) {
+    // All three of one moment: another process may be beginning this ledger.
+    SQLite::Transaction reading(database);
     const int owner = database.execAndGet("PRAGMA application_id").getInt();
     const int version = version_of(database);
     const bool empty = database.execAndGet("SELECT count(*) FROM sqlite_master").getInt() == 0;
+    reading.commit();
     if (empty && owner == 0 && version == 0) return;
     if (owner != ledger_application_id) {
         throw base::LedgerFailed(file.string() +

@@ -297,8 +297,8 @@ class PagesTest : public QObject {
         readings = studio.run([&](jobs::Context& context) { return jobs::readings_of_sheet(made.number, context); });
         QCOMPARE(readings.size(), std::size_t{2});
         QVERIFY(readings.back().colours.size() > 30);
-        // Colours that are not dark: the black's 0.01 lifts a middle grey (Y 0.18) by 1.1 of L*, lighter ones less; half
-        // of one more for reading.
+        // Colours that are not dark: the black's 0.01 lifts a middle grey (Y 0.18) by 1.1 of L*, lighter ones less;
+        // half of one more for reading.
         for (const jobs::ReadColour& colour : readings.back().colours) {
             const bool is_light = *std::min_element(colour.meant.begin(), colour.meant.end()) > 118;
             if (is_light) QVERIFY2(colour.difference < 1.6, colour.name.c_str());
