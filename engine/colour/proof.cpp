@@ -18,7 +18,7 @@ namespace {
 
 constexpr int gamut_table_size = 33;
 // For the eye, not for a file: a print profile's own tables have kinks that no cube follows to the end.
-constexpr PathError accepted{.mean = 0.1, .percentile_99 = 0.3, .largest = 0.4};
+constexpr PathError accepted{.mean = 0.1, .percentile_99 = 0.3, .largest = 0.45};
 
 std::size_t channels_of(const Profile& profile) {
     switch (profile.device_space()) {
