@@ -122,9 +122,19 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 
 | verb | beside these |
 | --- | --- |
-| `sizes` | `pictures`: each `picture`, `width_px`, `height_px`, `media`: each `shop`, `medium`, `ppi`, )"
+| `sizes` | `pictures`: each `picture`, `width_px`, `height_px`, `detail_cycles_per_pixel`, `true_megapixels`, )"
+    R"(`detail_sentence` (why nothing is told of it), `measuring_s`, `media`: each `shop`, `medium`, `ppi`, )"
     R"(`native_width_mm`, `native_height_mm`, `largest_without_enlarging`, `sizes`: each `name`, `width_mm`, )"
-    R"(`height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents` |
+    R"(`height_mm`, `picture_ppi`, `enlarging`, `sharp_from_m`, `crop_loss`, `below_least_ppi`, `price_cents`, )"
+    R"(`sharpness` (`in the hand`, `on the wall`, `soft`, `unknown`), `detail_ppi`, `detail_sharp_from_m`, )"
+    R"(`wall_distance_m` |
+| `detail` | `pictures`: each `picture`, `width_px`, `height_px`, `bits`, `detail_cycles_per_pixel`, )"
+    R"(`true_megapixels`, `noise_sd_8bit`, `noise_coarse_share`, `noise_by_brightness` (each `luminance_8bit`, )"
+    R"(`noise_sd_8bit`), `enlarged_before` (times; 1: not), `blur_sigma_px`, `halo_overshoot` (share of an edge's )"
+    R"(contrast), `jpeg_quality` (1 to 100, `null` for none), `jpeg_in_the_past`, `blocking` (times; 1: none), )"
+    R"(`clipped_white`, `clipped_black` (shares), `spectrum_cycles_per_pixel`, `spectrum` (each )"
+    R"(`cycles_per_pixel`, `power_8bit`, `noise_8bit`), `sharpest_px` (each `x_px`, `y_px`, `width_px`, )"
+    R"(`height_px`), `sentences`, `seconds`; `report` |
 | `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`: each `name`, `severity`, )"
     R"(`sentence`, `way_out`, `option` (as typed, or `null`), `figure`, `limit`, `unit`, `where` (`x_px`, `y_px`, )"
     R"(`width_px`, `height_px` of the upright picture), `passable`; `plans`; `report` |
