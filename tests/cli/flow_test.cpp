@@ -235,6 +235,44 @@ TEST(cli_sizes, a_reader_sees_a_table_with_the_largest_size_marked_in_both_units
     EXPECT_EQ(missing.json()["pictures"][1]["status"], 3);
 }
 
+TEST(cli_detail, json_holds_detail_noise_and_earlier_enlarging_and_the_text_says_what_they_mean) {
+    const Studio studio;
+    const fs::path report = studio.root() / "detail.pdf";
+    const Ran ran = studio.run({"detail", studio.picture.string(), "--report", report.string(), "--json"});
+    ASSERT_EQ(ran.status, 0) << ran.err;
+    const Json picture = ran.json()["pictures"][0];
+    const double detail = picture["detail_cycles_per_pixel"].get<double>();
+    EXPECT_NEAR(picture["true_megapixels"].get<double>(), 0.06 * detail * detail / 0.25, 1e-9);  // 300 x 200 px
+    EXPECT_GE(picture["noise_sd_8bit"].get<double>(), 0);
+    EXPECT_EQ(picture["enlarged_before"].get<double>(), 1);
+    EXPECT_TRUE(picture["jpeg_quality"].is_null());
+    EXPECT_EQ(ran.json()["report"], report.string());
+    EXPECT_TRUE(fs::exists(report));
+    const Ran again = studio.run({"detail", studio.picture.string(), "--report", report.string()});
+    EXPECT_EQ(again.status, 4) << "the name is taken";
+    const Ran text = studio.run({"detail", studio.picture.string(), (studio.root() / "none.tif").string()});
+    EXPECT_EQ(text.status, 3);
+    EXPECT_THAT(text.out, HasSubstr("ridge.tif, 300 x 200 px"));
+    EXPECT_THAT(text.err, HasSubstr("none.tif"));
+}
+
+TEST(cli_sizes, headers_alone_tell_nothing_of_sharpness_and_a_distance_decides_it) {
+    const Studio studio;
+    const auto sharpness = [&](const std::vector<std::string>& words) {
+        std::vector<std::string> all{"sizes", studio.picture.string(), "--json"};
+        all.insert(all.end(), words.begin(), words.end());
+        const Ran ran = studio.run(all);
+        EXPECT_EQ(ran.status, 0) << ran.err;
+        return ran.json()["pictures"][0]["media"][0]["sizes"][1];
+    };
+    EXPECT_EQ(sharpness({"--headers"})["sharpness"], "unknown");
+    EXPECT_TRUE(sharpness({"--headers"})["detail_ppi"].is_null());
+    EXPECT_DOUBLE_EQ(sharpness({"--distance", "3m"})["wall_distance_m"].get<double>(), 3);
+    // 6 x 4 in: its diagonal, 183.2 mm, is nearer than the room is deep.
+    EXPECT_NEAR(sharpness({"--room", "30cm"})["wall_distance_m"].get<double>(), 0.1832, 1e-4);
+    EXPECT_EQ(studio.run({"sizes", studio.picture.string(), "--room", "cellar"}).status, 2);
+}
+
 TEST(cli_check, makes_nothing_and_says_what_it_found) {
     const Studio studio;
     const Ran ran = studio.run({"check", studio.picture.string(), "--shop", "test-prints", "--medium", "plain-paper",
