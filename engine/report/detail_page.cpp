@@ -48,7 +48,7 @@ double draw_picture(Canvas& canvas, const DetailPage& page, double y) {
 /// Strength (the root of the power) over frequency, in steps of ten.
 void draw_spectrum(Canvas& canvas, const DetailPage& page, double y) {
     canvas.text(left, y, spectrum_width, "Structure and noise, from coarse to fine", heading);
-    const Box plot{left + 9, y + 7, spectrum_width - 9, plot_height};
+    const Box plot{left + 10, y + 7, spectrum_width - 10, plot_height};
     const auto strength = [](double power) { return std::max(std::sqrt(std::max(power, 0.0)), faintest); };
     double least = 1e9;
     double most = 1;
@@ -68,7 +68,7 @@ void draw_spectrum(Canvas& canvas, const DetailPage& page, double y) {
     for (double decade = low; decade <= high; ++decade) {
         const double line_y = plot.bottom() - (decade - low) / (high - low) * plot.height;
         canvas.line(plot.x, line_y, plot.right(), line_y, hairline, 0.12);
-        canvas.text(left, line_y - 1.5, 7.5, base::number_text(std::pow(10, decade), 3), aligned(figure, Align::right));
+        canvas.text(left, line_y - 1.5, 9, base::number_text(std::pow(10, decade), 3), aligned(figure, Align::right));
     }
     for (const double frequency : {0.0, 0.1, 0.2, 0.3, 0.4, 0.5}) {
         canvas.line(across(frequency), plot.bottom(), across(frequency), plot.bottom() + 1, hairline, 0.12);
