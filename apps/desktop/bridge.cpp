@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "apps/desktop/bridge.h"
 
+#include <sys/resource.h>
+#include <unistd.h>
+
 #include <QCoreApplication>
 #include <QThread>
 #include <algorithm>
@@ -53,7 +56,13 @@ Bridge::Bridge(Workplace workplace, QObject* parent)
     : QObject(parent), m_workplace(std::move(workplace)), m_hook(std::make_shared<const EnteredHook>()) {
     for (auto& lane : m_lanes) {
         lane = std::make_unique<LaneQueue>();
-        lane->thread = std::thread([this, queue = lane.get()] { carry_out(*queue); });
+        const bool is_waited_for = lane == m_lanes[static_cast<int>(Lane::look)];
+        lane->thread = std::thread([this, queue = lane.get(), is_waited_for] {
+            // Behind the user's own thread, so that the window answers while all processors work; the threads that a
+            // job starts are as patient as this one. Where the system refuses, it works all the same.
+            setpriority(PRIO_PROCESS, static_cast<id_t>(gettid()), is_waited_for ? 2 : 6);
+            carry_out(*queue);
+        });
     }
 }
 
@@ -61,8 +70,10 @@ Bridge::~Bridge() {
     for (auto& lane : m_lanes) {
         const std::lock_guard lock(lane->mutex);
         lane->ending = true;
-        lane->tasks.clear();
-        if (lane->current) lane->current->progress.cancel();
+        if (lane != m_lanes[static_cast<int>(Lane::keep)]) {
+            lane->tasks.clear();
+            if (lane->current) lane->current->progress.cancel();
+        }
         lane->changed.notify_all();
     }
     for (auto& lane : m_lanes) lane->thread.join();
@@ -130,7 +141,7 @@ void Bridge::carry_out(LaneQueue& lane) {
     std::unique_lock lock(lane.mutex);
     while (true) {
         lane.changed.wait(lock, [&] { return lane.ending || !lane.tasks.empty(); });
-        if (lane.ending) return;
+        if (lane.tasks.empty()) return;  // At the end: what was to be dropped is gone already.
         const std::shared_ptr<Task> task = lane.tasks.front();
         lane.tasks.pop_front();
         lane.current = task;

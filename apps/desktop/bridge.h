@@ -35,6 +35,7 @@ enum class Lane {
     look,     ///< What the user waits for on the screen: a newer task of a receiver's kind drops the older one.
     measure,  ///< Opening and measuring pictures, thumbnails, reading ledger and shops; the same rule.
     make,     ///< Files: one after the other, none is ever dropped.
+    keep,     ///< What must not be lost and takes a moment: nothing else waits here, and the bridge's end waits for it.
 };
 
 /// How a task ended. `value` is there where `ended.ending` is done.
@@ -69,7 +70,7 @@ class Bridge : public QObject {
     using EnteredHook = std::function<void(std::thread::id worker)>;
 
     explicit Bridge(Workplace workplace, QObject* parent = nullptr);
-    /// Cancels what is open and waits for it: nothing of it is left behind.
+    /// Cancels what is open and waits for it: nothing of it is left behind. What is to be kept is kept first.
     ~Bridge() override;
 
     const Workplace& workplace() const { return m_workplace; }
@@ -108,7 +109,7 @@ class Bridge : public QObject {
     Workplace m_workplace;
     SharedScreen m_screen;
     std::shared_ptr<const EnteredHook> m_hook;
-    std::unique_ptr<LaneQueue> m_lanes[3];
+    std::unique_ptr<LaneQueue> m_lanes[4];
     int m_making = 0;
 };
 

@@ -249,7 +249,7 @@ void Order::keep_now() {
     if (!m_is_unkept || !m_content || m_words.empty()) return;
     m_is_unkept = false;
     m_bridge.run<bool>(
-        Lane::measure, QStringLiteral("keep"), this,
+        Lane::keep, QStringLiteral("keep %1").arg(QString::fromStdString(m_content->hex())), this,
         [content = *m_content, name = m_path.filename().string(), words = m_words](jobs::Context& context) {
             jobs::keep_wish(content, name, words, context);
             return true;
@@ -339,7 +339,7 @@ void Order::ask_whole() {
 
 void Order::look_over() {
     m_bridge.run<std::vector<checks::Finding>>(
-        Lane::measure, QStringLiteral("over"), this,
+        Lane::measure, QStringLiteral("whole"), this,  // Of that kind, so that a newer plan does not wait for it.
         [hands = m_hands, print = m_settled, wish = wish()](jobs::Context& context) {
             return hands->measuring->looked_over(*print, wish, context);
         },

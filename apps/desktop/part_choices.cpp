@@ -196,6 +196,8 @@ void fill_size(PartPopup& popup, Order& order) {
 void fill_quantity(PartPopup& popup, Order& order) {
     auto* count = new QSpinBox;
     count->setRange(1, 9999);
+    count->setButtonSymbols(QAbstractSpinBox::NoButtons);
+    count->setToolTip(tr("Type it, or change it with the arrow keys or the wheel"));
     count->setValue(std::max(1, order.word("quantity").toInt()));
     QObject::connect(count, &QSpinBox::valueChanged, &order, [&order](int value) {
         order.set_word(tr("quantity"), "quantity", value == 1 ? QString() : QString::number(value), 1);

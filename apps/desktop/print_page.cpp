@@ -76,6 +76,7 @@ PrintPage::PrintPage(Bridge& bridge, Habits habits, QWidget* parent)
         connect(new QShortcut(keys, this), &QShortcut::activated, this, act);
     };
     key(QKeySequence::Open, [this] { ask_for_picture(); });
+    key(QKeySequence(Qt::Key_C), [this] { m_stage->begin_crop(); });
     show_state();
 }
 

@@ -183,6 +183,24 @@ class BridgeTest : public QObject {
         QCOMPARE(makers, 1);
     }
 
+    void what_is_to_be_kept_is_kept_at_the_end() {
+        std::atomic<int> kept{0};
+        {
+            Bridge bridge(workplace());
+            for (int i = 0; i < 3; ++i) {
+                bridge.run<int>(
+                    Lane::keep, QStringLiteral("keep %1").arg(i), this,
+                    [&](jobs::Context& context) {
+                        std::this_thread::sleep_for(std::chrono::milliseconds(20));
+                        context.progress.check();
+                        return ++kept;
+                    },
+                    [](const Result<int>&) {});
+            }
+        }
+        QCOMPARE(kept.load(), 3);
+    }
+
     void the_end_of_the_bridge_ends_the_work() {
         std::atomic<bool> begun{false};
         {
