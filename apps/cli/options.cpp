@@ -13,9 +13,8 @@ namespace {
 constexpr std::array<VerbInfo, 22> verb_table{{
     {Verb::sizes, "sizes", "PICTURE…", 1, any_number, "how large each picture goes on each medium",
      "For each size: the ppi that the picture itself brings, how far it must be enlarged, how sharp its detail is in "
-     "the "
-     "hand and on the wall, and what the crop takes away. A picture that was not measured before is read whole for "
-     "that, a second or two for 60 megapixels; `--headers` leaves that out.",
+     "the hand and on the wall, and what the crop takes away. A picture that was not measured before is read whole "
+     "for that, a second or two for 60 megapixels; `--headers` leaves that out.",
      sizes},
     {Verb::detail, "detail", "PICTURE…", 1, any_number, "how fine the real structure of pictures is",
      "How many of its megapixels hold detail of their own, its noise, halos, JPEG damage and clipping, and whether it "
