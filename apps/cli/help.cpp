@@ -136,7 +136,8 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
     R"(`cycles_per_pixel`, `power_8bit`, `noise_8bit`), `sharpest_px` (each `x_px`, `y_px`, `width_px`, )"
     R"(`height_px`), `sentences`, `seconds`; `report` |
 | `check` | `prints`: each `picture`, `size`, `status`, `ending`, `sentence`, `findings`: each `name`, `severity`, )"
-    R"(`sentence`, `way_out`, `option` (as typed, or `null`), `figure`, `limit`, `unit`, `where` (`x_px`, `y_px`, )"
+    R"(`sentence`, `way_out`, `option` (as typed, or `null`), `command` (the same), )"
+    R"(`figure`, `limit`, `unit`, `where` (`x_px`, `y_px`, )"
     R"(`width_px`, `height_px` of the upright picture), `passable`; `plans`; `report` |
 | `make` | `jobs`: each `picture`, `listed_at` (of a list: its name and line), `status`, `ending`, `sentence`, )"
     R"(`findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, )"

@@ -120,6 +120,7 @@ Json json_of(const std::vector<checks::Finding>& findings) {
                         {"sentence", finding.sentence},
                         {"way_out", finding.way_out},
                         {"option", finding.option.empty() ? Json(nullptr) : Json(finding.option)},
+                        {"command", finding.command.empty() ? Json(nullptr) : Json(finding.command)},
                         {"figure", finding.figure},
                         {"limit", finding.limit},
                         {"unit", finding.unit},

@@ -43,6 +43,7 @@ std::string finding_line(const checks::Finding& finding) {
     }
     line += finding.sentence;
     if (!finding.way_out.empty()) line += " " + finding.way_out;
+    if (!finding.command.empty()) line += " (" + finding.command + ")";
     if (!finding.option.empty() && line.find(finding.option) == std::string::npos) line += " (" + finding.option + ")";
     return line;
 }

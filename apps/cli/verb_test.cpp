@@ -133,6 +133,11 @@ Reply reply_of(const jobs::TestStatus& status) {
     reply.json = json_of(status);
     for (const std::string& sentence : status.sentences) reply.text += sentence + "\n";
     for (const std::string& remark : status.remarks) reply.text += remark + "\n";
+    if (status.learned.by == trial::Learned::By::nothing) {
+        reply.text += status.sheets_made == 0
+                          ? "  hangtrue test sheet PICTURE --shop … --medium … --size …\n"
+                          : "  hangtrue test answer SHEET --cell E, hangtrue test scan SHEET FILE\n";
+    }
     return reply;
 }
 

@@ -26,11 +26,10 @@ QString kind(checks::Severity severity) {
     return {};
 }
 
-/// Ways out name the command line's options in brackets and its commands in back quotes; here buttons stand for them.
-QString without_commands(const std::string& way_out) {
+/// Ways out name the command line's options in brackets; here buttons stand for them.
+QString without_options(const std::string& way_out) {
     static const QRegularExpression option(QStringLiteral("\\s*\\(--[^)]*\\)"));
-    static const QRegularExpression command(QStringLiteral(":?\\s*`[^`]*`"));
-    return QString::fromStdString(way_out).remove(option).remove(command);
+    return QString::fromStdString(way_out).remove(option);
 }
 
 }  // namespace
@@ -107,7 +106,7 @@ void BeforeYouPay::show_findings() {
         grid->addWidget(sentence, 1, 1);
         int line = 2;
         if (!finding.way_out.empty()) {
-            auto* way = new QLabel(without_commands(finding.way_out), row);
+            auto* way = new QLabel(without_options(finding.way_out), row);
             way->setWordWrap(true);
             way->setFont(font_of(Text::small));
             way->setProperty("quiet", true);

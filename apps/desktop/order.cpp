@@ -296,38 +296,48 @@ void Order::take_shape(jobs::SettledPrint shape) {
 }
 
 void Order::ask_sizes() {
-    m_bridge.run<std::optional<plan::MediumSizes>>(
+    m_bridge.run<plan::MediumSizes>(
         Lane::look, QStringLiteral("sizes"), this,
-        [path = m_path, shop = word("shop").toStdString(),
-         medium = word("medium").toStdString()](jobs::Context& context) -> std::optional<plan::MediumSizes> {
-            const auto found = jobs::sizes({path}, shop, medium, context);
-            if (found.front().media.empty()) return std::nullopt;
-            return found.front().media.front();
-        },
-        [this, hands = m_hands](Result<std::optional<plan::MediumSizes>> result) {
+        [hands = m_hands, wish = wish()](jobs::Context& context) { return hands->looking->sizes(wish, context); },
+        [this, hands = m_hands](Result<plan::MediumSizes> result) {
             if (hands != m_hands || !result.is_done()) return;
-            m_sizes = std::move(*result.value);
-            emit sizes_changed();
+            // Those of this medium by detail are better than by pixels; they come anew with the settled print.
+            const bool are_there =
+                m_sizes && m_sizes->shop == result.value->shop && m_sizes->medium == result.value->medium;
+            if (!are_there) take_sizes(std::move(*result.value));
         });
+}
+
+void Order::take_sizes(plan::MediumSizes sizes) {
+    m_sizes = std::move(sizes);
+    emit sizes_changed();
 }
 
 void Order::ask_whole() {
     if (!has_picture() || !m_words.contains("size")) return;
     set_working(tr("measuring"));
-    m_bridge.run<std::shared_ptr<const jobs::SettledPrint>>(
+    struct Whole {
+        std::shared_ptr<const jobs::SettledPrint> print;
+        plan::MediumSizes sizes;  ///< By detail, for by now it is measured.
+    };
+    m_bridge.run<Whole>(
         Lane::measure, QStringLiteral("whole"), this,
         [hands = m_hands, wish = wish(), path = m_path](jobs::Context& context) {
             if (!hands->measuring) hands->measuring = std::make_shared<jobs::PictureAtHand>(path, context);
-            return std::make_shared<const jobs::SettledPrint>(hands->measuring->settled(wish, context));
+            Whole whole;
+            whole.print = std::make_shared<const jobs::SettledPrint>(hands->measuring->settled(wish, context));
+            whole.sizes = hands->measuring->sizes(wish, context);
+            return whole;
         },
-        [this, hands = m_hands](Result<std::shared_ptr<const jobs::SettledPrint>> result) {
+        [this, hands = m_hands](Result<Whole> result) {
             if (hands != m_hands) return;
             set_working({});
             if (!result.is_done()) {
                 set_trouble(QString::fromStdString(result.ended.sentence));
                 return;
             }
-            m_settled = *result.value;
+            m_settled = std::move(result.value->print);
+            take_sizes(std::move(result.value->sizes));
             // Should the shape itself still be under way, this is the same.
             take_shape({.plans = m_settled->plans, .findings = {}, .notice = {}, .whole = false, .inside = {}});
             m_findings = m_settled->findings;

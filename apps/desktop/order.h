@@ -112,6 +112,7 @@ class Order : public QObject {
     void ask_whole();
     void look_over();
     void ask_sizes();
+    void take_sizes(plan::MediumSizes sizes);
     void ask_content();
     /// The whole picture, small, in the screen's colours.
     void ask_image();

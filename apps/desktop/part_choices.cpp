@@ -321,7 +321,18 @@ void fill_distance(PartPopup& popup, Order& order) {
 
 QString verdict(const plan::SizeRow& row, base::ShownUnits shown) {
     QStringList words;
-    words << tr("sharp from %1").arg(from(base::distance_text(row.sharp_from, shown)));
+    const auto distance = [shown](base::Millimetres of) { return from(base::distance_text(of, shown)); };
+    switch (row.sharpness) {
+        case plan::Sharpness::unknown: words << tr("pixels vanish from %1").arg(distance(row.sharp_from)); break;
+        case plan::Sharpness::in_the_hand: words << tr("sharp in the hand"); break;
+        case plan::Sharpness::on_the_wall:
+            words << tr("sharp on the wall from %1").arg(distance(row.detail_sharp_from));
+            break;
+        case plan::Sharpness::soft:
+            words << tr("soft even from %1, sharp from %2")
+                         .arg(distance(row.wall_distance), distance(row.detail_sharp_from));
+            break;
+    }
     words << tr("the picture brings %1 ppi").arg(from(base::number_text(row.picture_ppi.value, 0)));
     if (row.below_least_ppi) words << tr("less than the shop asks for");
     if (row.crop_loss > 0.005) words << tr("the crop takes %1 %").arg(from(base::number_text(100 * row.crop_loss, 0)));

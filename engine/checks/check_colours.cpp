@@ -102,14 +102,15 @@ void check_file_gamut(const Looked& looked, std::vector<Finding>& findings) {
         return colour::delta_e_2000(samples.picture[i], samples.print[i]);
     });
     if (held.share <= much_not_held) return;
-    findings.push_back(
+    findings.push_back(with_command(
         found("beyond-file-space",
               percent_text(held.share) + " of the picture has colours that a file in " + plan.file_space_name +
                   " cannot hold: they lose strength there, " + far_words(held) + ".",
               {held.share * 100, much_not_held * 100, "%"},
-              "Look at them (`hangtrue view`), and calm them in your editor where drawing is lost; ask the "
-              "shop whether it takes a larger space.",
-              {}, places_on_picture(held.where, samples)));
+              "Look at them, and calm them in your editor where drawing is lost; ask the shop whether it takes a "
+              "larger space.",
+              {}, places_on_picture(held.where, samples)),
+        "hangtrue view"));
 }
 
 void check_profile(const Looked& looked, std::vector<Finding>& findings) {

@@ -13,6 +13,10 @@ using base::number_text;
 /// Colour difference that is just visible side by side, and so in a picture that should be grey all over.
 constexpr double visible_tint = 1;
 
+std::string test_sheet_command(const plan::Plan& plan) {
+    return "hangtrue test sheet " + plan::in_quotes(plan.picture.name) + " " + print_options(plan);
+}
+
 void check_correction(const AppliedCorrection& correction, const plan::Plan& plan, std::vector<Finding>& findings) {
     const std::string name = "Correction " + std::to_string(correction.id);
     if (correction.has_light && correction.judged_lux && *correction.judged_lux < least_judging_lux) {
@@ -25,13 +29,12 @@ void check_correction(const AppliedCorrection& correction, const plan::Plan& pla
             "Leave --light out, or judge a test sheet under " + number_text(least_judging_lux, 0) + " lux or more."));
     }
     if (correction.age_days > correction.most_days) {
-        findings.push_back(found("correction-old",
-                                 name + " was learned " + number_text(correction.age_days, 0) +
-                                     " days ago: the shop's printer or paper may have changed since.",
-                                 {correction.age_days, correction.most_days, "days"},
-                                 "Print a test sheet (`hangtrue test sheet " + plan::in_quotes(plan.picture.name) +
-                                     " " + print_options(plan) + "`), or give --correction none.",
-                                 "--correction none"));
+        findings.push_back(with_command(found("correction-old",
+                                              name + " was learned " + number_text(correction.age_days, 0) +
+                                                  " days ago: the shop's printer or paper may have changed since.",
+                                              {correction.age_days, correction.most_days, "days"},
+                                              "Print a test sheet, or leave the correction out.", "--correction none"),
+                                        test_sheet_command(plan)));
     }
     if (correction.paper_difference > most_paper_difference) {
         findings.push_back(
@@ -42,14 +45,15 @@ void check_correction(const AppliedCorrection& correction, const plan::Plan& pla
                   "Scan another test sheet on the new paper; older ones tell of the old one."));
     }
     if (correction.clipped_share > most_clipped_share) {
-        findings.push_back(found("correction-clips",
-                                 name + " would have " + percent_text(correction.clipped_share) +
-                                     " of the picture stronger in colour than the file can hold: there the print "
-                                     "differs from the picture.",
-                                 {100 * correction.clipped_share, 100 * most_clipped_share, "%"},
-                                 "Look at those colours (`hangtrue view`); hold them back in your editor, or give "
-                                 "--correction none.",
-                                 "--correction none"));
+        findings.push_back(
+            with_command(found("correction-clips",
+                               name + " would have " + percent_text(correction.clipped_share) +
+                                   " of the picture stronger in colour than the file can hold: there the print "
+                                   "differs from the picture.",
+                               {100 * correction.clipped_share, 100 * most_clipped_share, "%"},
+                               "Look at those colours; hold them back in your editor, or leave the correction out.",
+                               "--correction none"),
+                         "hangtrue view"));
     }
 }
 
@@ -57,28 +61,27 @@ void check_test_prints(const History& history, const plan::Plan& plan, std::vect
     if (history.sheets_read > 0) return;
     const std::string medium = plan.medium_name + (plan.process.empty() ? "" : " (" + plan.process + ")");
     findings.push_back(
-        found("no-test-print",
-              history.sheets_made == 0
-                  ? "No test print of " + medium +
-                        " has been made yet: how bright and how neutral it "
-                        "prints is not known."
-                  : "A test sheet of " + medium + " was made, and nothing has been answered from it yet.",
-              {0, 1, "test prints"},
-              history.sheets_made == 0
-                  ? "A small test print first costs little: `hangtrue test sheet " +
-                        plan::in_quotes(plan.picture.name) + " " + print_options(plan) + "`."
-                  : "Answer it (`hangtrue test answer` or `hangtrue test scan`); it may be on its way."));
+        with_command(found("no-test-print",
+                           history.sheets_made == 0
+                               ? "No test print of " + medium +
+                                     " has been made yet: how bright and how neutral it "
+                                     "prints is not known."
+                               : "A test sheet of " + medium + " was made, and nothing has been answered from it yet.",
+                           {0, 1, "test prints"},
+                           history.sheets_made == 0 ? "A small test print first costs little."
+                                                    : "Answer or scan it; it may be on its way."),
+                     history.sheets_made == 0 ? test_sheet_command(plan) : "hangtrue test answer"));
 }
 
 void check_black_and_white(const History& history, const plan::Plan& plan, std::vector<Finding>& findings) {
     if (!plan.picture.is_neutral || history.tint_doubt <= visible_tint) return;
-    findings.push_back(
+    findings.push_back(with_command(
         found("tint-in-black-and-white",
               "A black-and-white print shows every tint of the printer, and how neutral this medium prints "
               "is known to " +
                   number_text(history.tint_doubt, 1) + " only (1 is just visible).",
-              {history.tint_doubt, visible_tint, "dE00"},
-              "Scan a test sheet of this medium first (`hangtrue test sheet`, `hangtrue test scan`)."));
+              {history.tint_doubt, visible_tint, "dE00"}, "Scan a test sheet of this medium first."),
+        test_sheet_command(plan)));
 }
 
 std::string state_words(const EarlierPrint& earlier, const plan::Plan& plan) {
@@ -106,15 +109,14 @@ void check_lightness(const History& history, const plan::Plan& plan, std::vector
     const double change = earlier->lightness_now - earlier->lightness_then;
     if (std::abs(change) <= most_lightness_change) return;
     const std::string why = state_words(*earlier, plan);
-    findings.push_back(found("lightness-changed",
-                             std::string("This print will be ") + (change > 0 ? "brighter" : "darker") +
-                                 " than the one of " + earlier->made_on + " on " + earlier->medium_name + " (number " +
-                                 std::to_string(earlier->id) + " in the ledger): by " +
-                                 number_text(std::abs(change), 1) + " of 100 on average." +
-                                 (why.empty() ? "" : " " + why),
-                             {std::abs(change), most_lightness_change, "L*"},
-                             "If it shall look like that one, make that one again: `hangtrue ledger again " +
-                                 std::to_string(earlier->id) + "`."));
+    findings.push_back(with_command(
+        found("lightness-changed",
+              std::string("This print will be ") + (change > 0 ? "brighter" : "darker") + " than the one of " +
+                  earlier->made_on + " on " + earlier->medium_name + " (number " + std::to_string(earlier->id) +
+                  " in the ledger): by " + number_text(std::abs(change), 1) + " of 100 on average." +
+                  (why.empty() ? "" : " " + why),
+              {std::abs(change), most_lightness_change, "L*"}, "If it shall look like that one, make that one again."),
+        "hangtrue ledger again " + std::to_string(earlier->id)));
 }
 
 }  // namespace

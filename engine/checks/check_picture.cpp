@@ -56,13 +56,14 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
                   smaller_size_option(subject, range.wanted.value)));
     }
     if (subject.plan.enlarging > much_enlarged) {
-        findings.push_back(found(
-            "enlarged-much",
-            "The picture is enlarged " + number_text(subject.plan.enlarging, 1) +
-                " times each way; fine detail will look soft close up.",
-            {subject.plan.enlarging, much_enlarged, "times"},
-            "Choose a smaller size, or look at the file's pixels before ordering (`hangtrue view`).",
-            smaller_size_option(subject, subject.plan.picture_ppi.value * subject.plan.enlarging / much_enlarged)));
+        findings.push_back(with_command(found("enlarged-much",
+                                              "The picture is enlarged " + number_text(subject.plan.enlarging, 1) +
+                                                  " times each way; fine detail will look soft close up.",
+                                              {subject.plan.enlarging, much_enlarged, "times"},
+                                              "Choose a smaller size, or look at the file's pixels before ordering.",
+                                              smaller_size_option(subject, subject.plan.picture_ppi.value *
+                                                                               subject.plan.enlarging / much_enlarged)),
+                                        "hangtrue view"));
     }
 }
 

@@ -46,6 +46,11 @@ Finding found(std::string_view name, std::string sentence, Figures figures, std:
             .passable = row->passable};
 }
 
+Finding with_command(Finding finding, std::string command) {
+    finding.command = std::move(command);
+    return finding;
+}
+
 std::string percent_text(double share) { return base::number_text(share * 100, share < 0.1 ? 1 : 0) + " %"; }
 
 std::string smaller_size_option(const Subject& subject, double least_ppi) {
@@ -123,11 +128,13 @@ Finding medium_gone(const plan::Plan& plan) {
 }
 
 Finding process_not_told(const plan::Plan& print) {
-    return found("process-not-told",
-                 print.shop_name + " has not said whether " + plan::in_quotes(print.medium_name) +
-                     " is printed the same way at every size: another machine or material has a bias of its own, and "
-                     "this sheet would tell nothing of it.",
-                 {}, "Ask the shop (`hangtrue shop questions " + print.shop + "` writes the letter) before you pay.");
+    return with_command(
+        found("process-not-told",
+              print.shop_name + " has not said whether " + plan::in_quotes(print.medium_name) +
+                  " is printed the same way at every size: another machine or material has a bias of its own, and "
+                  "this sheet would tell nothing of it.",
+              {}, "Ask the shop before you pay; the letter is written for you."),
+        "hangtrue shop questions " + print.shop);
 }
 
 std::vector<Finding> stops(const std::vector<Finding>& findings, bool anyway) {

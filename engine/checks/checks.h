@@ -27,6 +27,7 @@ struct Finding {
     std::string unit;
     std::string way_out;                 ///< What would mend it.
     std::string option = {};             ///< The same as options of the verb, as typed: "--bleed auto"; empty: none.
+    std::string command = {};            ///< Or another verb that helps: "hangtrue view"; empty: none.
     std::vector<base::PixelRect> where;  ///< In pixels of the upright picture, the weightiest first; empty: all over.
     bool passable = false;               ///< `--anyway` passes it; never true for a shop's file rules.
 };

@@ -22,6 +22,9 @@ struct Figures {
 Finding found(std::string_view name, std::string sentence, Figures figures, std::string way_out,
               std::string option = {}, std::vector<base::PixelRect> where = {});
 
+/// The same, with what the command line would do about it.
+Finding with_command(Finding finding, std::string command);
+
 /// "12 %", "0.4 %".
 std::string percent_text(double share);
 

@@ -50,7 +50,7 @@ WishWords first_words(const fs::path& picture, const std::string& preferred_shop
         }
     }
     if (medium == nullptr) return {};
-    const PictureSizes found = sizes({picture}, shop->id, medium->id, context).front();
+    const PictureSizes found = sizes_by_headers({picture}, shop->id, medium->id, context).front();
     if (found.ending != Ending::done) throw base::UnreadableInput(found.sentence);
     const plan::MediumSizes& offered = found.media.front();
     if (offered.rows.empty()) return {};

@@ -41,9 +41,9 @@ struct SizesQuestion {
 std::vector<PictureSizes> sizes(const std::vector<std::filesystem::path>& pictures, const SizesQuestion& question,
                                 Context& context);
 
-/// The same, of headers alone. Shop and medium empty: all.
-std::vector<PictureSizes> sizes(const std::vector<std::filesystem::path>& pictures, const std::string& shop,
-                                const std::string& medium, Context& context);
+/// The same of headers alone: no row's sharpness is known. Shop and medium empty: all.
+std::vector<PictureSizes> sizes_by_headers(const std::vector<std::filesystem::path>& pictures, const std::string& shop,
+                                           const std::string& medium, Context& context);
 
 struct ViewRequest {
     std::filesystem::path picture;

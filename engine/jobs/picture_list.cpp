@@ -42,7 +42,7 @@ bool is_picture_name(const fs::path& file) {
 
 std::vector<ListedPicture> listed_pictures(const std::vector<fs::path>& pictures, Context& context) {
     std::vector<ListedPicture> list;
-    for (PictureSizes& sizes : sizes(pictures, "", "", context)) {
+    for (PictureSizes& sizes : sizes_by_headers(pictures, "", "", context)) {
         ListedPicture& listed = list.emplace_back();
         listed.path = sizes.picture;
         listed.pixels = sizes.pixels;

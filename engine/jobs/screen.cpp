@@ -110,6 +110,13 @@ const std::vector<std::string>& PictureAtHand::remarks() const { return m_state-
 bool PictureAtHand::is_measured() const { return m_state->is_measured; }
 base::Sha256 PictureAtHand::content() const { return m_state->opened.facts.content; }
 
+plan::MediumSizes PictureAtHand::sizes(const plan::Wish& wish, const Context& context) const {
+    const shops::ShopFolder folder = known_shops(context);
+    const shops::Shop& shop = shops::shop_named(folder, wish.shop);
+    return plan::sizes_on(shop, shops::medium_named(shop, wish.medium), size(), {wish.distance, wish.room_depth},
+                          m_state->is_measured ? m_state->opened.facts.measured.detail_cycles_per_px : 0);
+}
+
 ScreenPixels PictureAtHand::small(int longest_side, Context& context) {
     const base::PixelSize whole = size();
     return in_srgb(small_picture(m_state->opened,

@@ -20,6 +20,7 @@
 #include "engine/jobs/context.h"
 #include "engine/jobs/proofs.h"
 #include "engine/plan/plan.h"
+#include "engine/plan/sizes.h"
 #include "engine/plan/wish.h"
 
 namespace hangtrue::jobs {
@@ -76,6 +77,9 @@ class PictureAtHand {
     /// network where one enlarges. Throws InvalidWish, LedgerFailed, Cancelled.
     SettledPrint settled(const plan::Wish& wish, Context& context);
     bool is_measured() const;
+    /// The sizes of the wish's medium, with how sharp each is once the picture is measured, by its pixels alone before.
+    /// Throws InvalidWish for an unknown shop or medium.
+    plan::MediumSizes sizes(const plan::Wish& wish, const Context& context) const;
     /// All findings of what settled() gave, the gravest first, as `check` has them: looks at the print's samples and
     /// into the records. Throws UnreadableInput, LedgerFailed, Cancelled.
     std::vector<checks::Finding> looked_over(const SettledPrint& print, const plan::Wish& wish, Context& context);

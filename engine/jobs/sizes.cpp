@@ -67,8 +67,8 @@ std::vector<PictureSizes> sizes(const std::vector<fs::path>& pictures, const Siz
     return result;
 }
 
-std::vector<PictureSizes> sizes(const std::vector<fs::path>& pictures, const std::string& shop,
-                                const std::string& medium, Context& context) {
+std::vector<PictureSizes> sizes_by_headers(const std::vector<fs::path>& pictures, const std::string& shop,
+                                           const std::string& medium, Context& context) {
     return sizes(pictures, {.shop = shop, .medium = medium, .hanging = {}, .headers_only = true}, context);
 }
 

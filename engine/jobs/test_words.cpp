@@ -82,9 +82,9 @@ std::vector<std::string> status_sentences(const TestStatus& status) {
         if (status.sheets_made > 0) {
             return {"Nothing was read yet of the " +
                     (status.sheets_made == 1 ? "test sheet" : std::to_string(status.sheets_made) + " test sheets") +
-                    " of " + medium + ": answer with `hangtrue test answer`, or scan one with `hangtrue test scan`."};
+                    " of " + medium + ": answer or scan it."};
         }
-        return {"No test sheet was made yet for " + medium + ": begin with `hangtrue test sheet`."};
+        return {"No test sheet was made yet for " + medium + ": begin with one."};
     }
     std::vector<std::string> sentences;
     const std::string bias = bias_words(learned.shift);

@@ -87,9 +87,10 @@ class checks_of : public testing::Test {
     }
 };
 
-/// What soft waves on plain paper, never tested, are told: nothing of their pixels.
-TEST_F(checks_of, soft_waves_find_nothing_in_the_pixels) {
-    EXPECT_THAT(names(file(waves)), testing::UnorderedElementsAre("no-test-print", "improvement-untold"));
+/// What soft waves on plain paper, never tested, are told: that they are soft, and else nothing of their pixels.
+TEST_F(checks_of, soft_waves_are_told_to_be_soft_and_nothing_else_of_their_pixels) {
+    EXPECT_THAT(names(file(waves)),
+                testing::UnorderedElementsAre("too-little-detail", "no-test-print", "improvement-untold"));
 }
 
 TEST_F(checks_of, a_white_sky_prints_as_paper_and_on_bare_metal_as_metal) {

@@ -124,7 +124,7 @@ TEST(jobs_sizes, tell_by_detail_and_by_headers_alone_where_that_is_asked_for) {
     EXPECT_NE(measured[0].media.at(0).rows.at(0).sharpness, plan::Sharpness::unknown);
     EXPECT_FALSE(fs::exists(room.data() / "ledger.sqlite"));
 
-    const auto quick = jobs::sizes({picture}, "test", "paper", context);
+    const auto quick = jobs::sizes_by_headers({picture}, "test", "paper", context);
     EXPECT_EQ(quick.at(0).detail_cycles_per_px, 0);
     EXPECT_EQ(quick[0].seconds.measure, 0);
     EXPECT_EQ(quick[0].media.at(0).rows.at(0).sharpness, plan::Sharpness::unknown);

@@ -37,6 +37,7 @@ const std::vector<WordCase>& cases() {
         {"grain", {"keep", "calm"}, {"", "off"}},
         {"sharpen", {"auto", "off", "0%", "150%", "200%"}, {"", "50", "201%", "-1%", "%", "nan%", "inf%"}},
         {"distance", {"2m", "10cm", "8ft"}, {"", "2", "9cm", "0m", "-1m"}},
+        {"room", {"hallway", "study", "living-room", "gallery", "3m", "12ft"}, {"", "3", "20cm", "cellar", "-3m"}},
         {"light", {"off", "80", "living-room", "booth", "100000"}, {"", "0", "-1", "100001", "cellar", "80lux", "nan"}},
         {"screen-brightness", {"80", "120.5", "2000"}, {"", "9", "2001", "bright", "nan"}},
         {"correction", {"latest", "none", "3"}, {"", "newest", "0", "-1", "1.5"}},
