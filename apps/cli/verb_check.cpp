@@ -47,8 +47,10 @@ Reply check(const Arguments& arguments, jobs::Context& context) {
     }
     if (arguments.has("report") && !outcomes.empty()) {
         const std::string report = arguments.text("report").value_or("");
-        const jobs::Ended ended = jobs::ended(
-            [&] { jobs::write_check_report(picture, outcomes, report, arguments.has("replace"), context); });
+        const jobs::Ended ended = jobs::ended([&] {
+            jobs::write_check_report(picture, outcomes, report, arguments.has("replace"), arguments.has("anyway"),
+                                     context);
+        });
         if (ended.ending != jobs::Ending::done) {
             statuses.push_back(status_of(ended.ending));
             reply.errors.push_back(ended.sentence);

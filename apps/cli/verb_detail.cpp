@@ -73,7 +73,7 @@ Reply detail(const Arguments& arguments, jobs::Context& context) {
         statuses.push_back(status_of(outcome.report_ending));
         if (outcome.report_ending != jobs::Ending::done) {
             reply.errors.push_back(outcome.report_sentence);
-        } else if (std::filesystem::exists(*request.report)) {
+        } else if (outcome.is_report_made) {
             reply.json["report"] = request.report->string();
             reply.text += request.report->string() + " is made.\n";
         }

@@ -169,6 +169,12 @@ Reply light(const Arguments& arguments, jobs::Context& context) {
                 "--photograph compares what stands there, and --light reckons with a room: give one "
                 "of them.");
         }
+        for (const char* name : {"shop", "medium"}) {
+            if (arguments.has(name)) {
+                throw base::InvalidWish("--photograph looks at a sheet of plain paper, so --" + std::string(name) +
+                                        " says nothing there: leave it out.");
+            }
+        }
         return of_photograph(arguments, *file, context);
     }
     for (const char* name : {"screen-at", "paper-at"}) {

@@ -20,6 +20,10 @@ std::vector<SizedWish> wishes_of(const Arguments& arguments) {
             jobs::set_wish_word(common, std::string(option.name), *value);
         }
     }
+    if (arguments.has("screen-brightness") && !arguments.has("light")) {
+        throw base::InvalidWish(
+            "--screen-brightness says which screen --light is held against: give both, or neither.");
+    }
     std::vector<SizedWish> wishes;
     for (const std::string& size : arguments.all("size")) {
         wishes.push_back({common, size});

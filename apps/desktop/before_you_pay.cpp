@@ -56,7 +56,9 @@ BeforeYouPay::BeforeYouPay(Order& order, QWidget* parent) : QWidget(parent), m_o
 
 void BeforeYouPay::show_findings() {
     while (QLayoutItem* item = m_rows->takeAt(0)) {
-        delete item->widget();
+        // Later: a row may be answering the very press that changes the findings.
+        item->widget()->hide();
+        item->widget()->deleteLater();
         delete item;
     }
     if (!m_order.settled()) {

@@ -32,7 +32,9 @@ class Task {
     std::function<void(jobs::Context&)> work;
     std::function<void()> done;
     std::shared_ptr<const Bridge::EnteredHook> hook;
+    Lane lane = Lane::look;
     bool is_make = false;
+    bool is_latest_only = false;  ///< Nobody wants its result once a newer one of its kind is asked for.
     std::atomic<bool> open{true};
     std::atomic<bool> dropped{false};
 };
@@ -46,7 +48,7 @@ bool TaskHandle::is_open() const { return m_task && m_task->open; }
 struct Bridge::LaneQueue {
     std::mutex mutex;
     std::condition_variable changed;
-    std::deque<std::shared_ptr<Task>> tasks;  ///< The first is under way where `busy`.
+    std::deque<std::shared_ptr<Task>> tasks;  ///< Waiting.
     std::shared_ptr<Task> current;
     bool ending = false;
     std::thread thread;
@@ -114,6 +116,9 @@ TaskHandle Bridge::queue(Lane lane, const QString& kind, QObject* receiver, std:
     task->done = std::move(done);
     task->hook = m_hook;
     task->is_make = lane == Lane::make;
+    task->lane = lane;
+    task->is_latest_only = lane == Lane::look || lane == Lane::measure;
+    if (task->is_latest_only) m_newest[{lane, receiver, kind}] = task.get();
     LaneQueue& queue = *m_lanes[static_cast<int>(lane)];
     {
         const std::lock_guard lock(queue.mutex);
@@ -151,7 +156,11 @@ void Bridge::carry_out(LaneQueue& lane) {
             this,
             [this, task] {
                 task->open = false;
-                if (task->receiver && !task->dropped) task->done();
+                // A newer one may have been asked for after this one's work was over.
+                const auto newest = m_newest.find({task->lane, task->owner, task->kind});
+                const bool is_newest = newest != m_newest.end() && newest->second == task.get();
+                if (is_newest) m_newest.erase(newest);
+                if (task->receiver && !task->dropped && (is_newest || !task->is_latest_only)) task->done();
                 task->done = {};
                 if (task->is_make && --m_making == 0) emit making_changed();
             },

@@ -10,9 +10,11 @@
 #include <QPointer>
 #include <QString>
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <thread>
+#include <tuple>
 
 #include "engine/base/progress.h"
 #include "engine/jobs/context.h"
@@ -111,6 +113,8 @@ class Bridge : public QObject {
     std::shared_ptr<const EnteredHook> m_hook;
     std::unique_ptr<LaneQueue> m_lanes[4];
     int m_making = 0;
+    /// By lane, receiver and kind, of those lanes that keep the newest alone. On the user's thread.
+    std::map<std::tuple<Lane, const void*, QString>, const Task*> m_newest;
 };
 
 template <typename T>

@@ -96,7 +96,7 @@ void FileView::set_centre(QPointF file_px) {
     m_centre = file_px;
     m_has_centre = true;
     clamp_centre();
-    m_ask.start();
+    if (!m_ask.isActive()) m_ask.start();  // A steady drag must not put it off for ever.
     update();
 }
 
@@ -410,7 +410,10 @@ void FileView::paintEvent(QPaintEvent*) {
     }
 }
 
-void FileView::resizeEvent(QResizeEvent*) { m_ask.start(); }
+void FileView::resizeEvent(QResizeEvent*) {
+    m_ask.start();
+    emit scale_changed();
+}
 void FileView::showEvent(QShowEvent*) { m_ask.start(); }
 
 void FileView::mousePressEvent(QMouseEvent* event) {

@@ -15,9 +15,11 @@
 #include <QWindow>
 
 #include "apps/desktop/ledger_page.h"
+#include "apps/desktop/order.h"
 #include "apps/desktop/pictures_page.h"
 #include "apps/desktop/print_page.h"
 #include "apps/desktop/screen_profile.h"
+#include "apps/desktop/shop_file_editor.h"
 #include "apps/desktop/shops_page.h"
 #include "apps/desktop/tests_page.h"
 
@@ -62,6 +64,7 @@ MainWindow::MainWindow(Bridge& bridge, Habits habits, QWidget* parent)
     take(m_shops);
     take(m_tests);
     take(m_ledger);
+    connect(m_shops, &ShopsPage::shops_changed, this, [this] { m_print->order().load_shops(); });
     setMinimumSize(900, 600);
     resize(1280, 800);
     go_to(Place::print);
@@ -177,6 +180,20 @@ void MainWindow::closeEvent(QCloseEvent* event) {
         box.setDefaultButton(go_on);
         box.exec();
         if (box.clickedButton() != stop) {
+            event->ignore();
+            return;
+        }
+    }
+    if (m_shops->editor().has_changes()) {
+        QMessageBox box(QMessageBox::NoIcon, tr("A shop's file is not saved"),
+                        tr("What you wrote in a shop's file on the page Shops is not saved."), QMessageBox::NoButton,
+                        this);
+        auto* go_back = box.addButton(tr("Go back to it"), QMessageBox::RejectRole);
+        auto* leave = box.addButton(tr("Close without it"), QMessageBox::AcceptRole);
+        box.setDefaultButton(go_back);
+        box.exec();
+        if (box.clickedButton() != leave) {
+            go_to(Place::shops);
             event->ignore();
             return;
         }

@@ -97,7 +97,7 @@ void OpenQuestions::show_shop(const jobs::ShopText& shop, int medium) {
 
 void OpenQuestions::answer(const std::string& medium_id, const std::string& key, const QString& answer) {
     m_bridge.run<bool>(
-        Lane::measure, QStringLiteral("answer"), this,
+        Lane::keep, QString::fromStdString("answer " + medium_id + " " + key), this,
         [file = m_shop.file, medium_id, key, given = answer.toStdString()](jobs::Context& context) {
             const jobs::ShopText now = jobs::shop_text_in(file);
             jobs::save_shop_text(file, jobs::with_answer(now.text, file, medium_id, key, given), now.text, context);

@@ -192,6 +192,10 @@ void Order::ask_content() {
         [path = m_path](jobs::Context& context) {
             Kept kept{jobs::content_of(path, context), {}};
             kept.words = jobs::kept_wish(kept.content, context);
+            // Kept by another version, or changed by hand: what cannot be understood is left out.
+            const bool is_understood =
+                !kept.words || jobs::ended([&] { jobs::wish_of(*kept.words); }).ending == jobs::Ending::done;
+            if (!is_understood) kept.words.reset();
             return kept;
         },
         [this, hands = m_hands](Result<Kept> result) {
@@ -246,12 +250,14 @@ void Order::take_words(const jobs::WishWords& words) {
 
 void Order::keep_now() {
     m_keep.stop();
-    if (!m_is_unkept || !m_content || m_words.empty()) return;
+    if (!m_is_unkept || m_words.empty() || (!m_content && !m_words_are_users)) return;
     m_is_unkept = false;
     m_bridge.run<bool>(
-        Lane::keep, QStringLiteral("keep %1").arg(QString::fromStdString(m_content->hex())), this,
-        [content = *m_content, name = m_path.filename().string(), words = m_words](jobs::Context& context) {
-            jobs::keep_wish(content, name, words, context);
+        Lane::keep, QStringLiteral("keep ") + QString::fromStdString(m_path.string()), this,
+        [known = m_content, path = m_path, words = m_words](jobs::Context& context) {
+            // A change made before the picture was read whole is kept all the same.
+            const base::Sha256 content = known ? *known : jobs::content_of(path, context);
+            jobs::keep_wish(content, path.filename().string(), words, context);
             return true;
         },
         [this](Result<bool> result) {
@@ -277,8 +283,8 @@ void Order::ask_shape() {
     m_bridge.run<jobs::SettledPrint>(
         Lane::look, QStringLiteral("shape"), this,
         [hands = m_hands, wish = wish()](jobs::Context& context) { return hands->looking->shape(wish, context); },
-        [this, hands = m_hands](Result<jobs::SettledPrint> result) {
-            if (hands != m_hands) return;
+        [this, hands = m_hands, words = m_words](Result<jobs::SettledPrint> result) {
+            if (hands != m_hands || words != m_words) return;
             if (!result.is_done()) {
                 set_trouble(QString::fromStdString(result.ended.sentence));
                 return;
@@ -299,8 +305,8 @@ void Order::ask_sizes() {
     m_bridge.run<plan::MediumSizes>(
         Lane::look, QStringLiteral("sizes"), this,
         [hands = m_hands, wish = wish()](jobs::Context& context) { return hands->looking->sizes(wish, context); },
-        [this, hands = m_hands](Result<plan::MediumSizes> result) {
-            if (hands != m_hands || !result.is_done()) return;
+        [this, hands = m_hands, words = m_words](Result<plan::MediumSizes> result) {
+            if (hands != m_hands || words != m_words || !result.is_done()) return;
             // Those of this medium by detail are better than by pixels; they come anew with the settled print.
             const bool are_there =
                 m_sizes && m_sizes->shop == result.value->shop && m_sizes->medium == result.value->medium;
@@ -329,8 +335,8 @@ void Order::ask_whole() {
             whole.sizes = hands->measuring->sizes(wish, context);
             return whole;
         },
-        [this, hands = m_hands](Result<Whole> result) {
-            if (hands != m_hands) return;
+        [this, hands = m_hands, words = m_words](Result<Whole> result) {
+            if (hands != m_hands || words != m_words) return;  // The newer wish is settled next.
             set_working({});
             if (!result.is_done()) {
                 set_trouble(QString::fromStdString(result.ended.sentence));

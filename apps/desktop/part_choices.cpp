@@ -95,7 +95,10 @@ void fill_medium(PartPopup& popup, Order& order) {
         const bool has_sizes = !medium.sizes.empty() || medium.free_sizes.has_value();
         popup.add_choice(
             from(medium.name), medium_meaning(medium), order.medium() == &medium,
-            [&order, shop, &medium] { order.set_words(tr("medium"), jobs::words_on(order.words(), *shop, medium)); },
+            // Values: the shops may be read anew while this is open.
+            [&order, shop = *shop, medium] {
+                order.set_words(tr("medium"), jobs::words_on(order.words(), shop, medium));
+            },
             has_sizes ? QString() : tr("The shop's file names no size of it yet."));
     }
     popup.add_heading(tr("Colour"));
@@ -148,7 +151,7 @@ void fill_shop(PartPopup& popup, Order& order) {
         if (open > 0) words << (open == 1 ? tr("one question still open") : tr("%1 questions still open").arg(open));
         popup.add_choice(
             from(shop.name), words.join(QLatin1String(", ")), order.shop() == &shop,
-            [&order, &shop] { order.set_words(tr("shop"), jobs::words_on(order.words(), shop, shop.media.front())); },
+            [&order, shop] { order.set_words(tr("shop"), jobs::words_on(order.words(), shop, shop.media.front())); },
             shop.media.empty() ? tr("Its file names no medium yet.") : QString());
     }
     for (const shops::BrokenShopFile& broken : order.shops().broken) {

@@ -294,7 +294,10 @@ void PicturesPage::ask_for_detail() {
             return jobs::detail({.pictures = {picture}, .report = {}}, context).pictures.at(0);
         },
         [this, path](Result<jobs::PictureDetail> result) {
-            if (!result.is_done() || result.value->ending == jobs::Ending::cancelled) return;
+            if (!result.is_done() || result.value->ending == jobs::Ending::cancelled) {
+                if (isVisible()) ask_for_detail();
+                return;
+            }
             const jobs::PictureDetail& found = *result.value;
             const bool is_known = found.ending == jobs::Ending::done && !found.sentences.empty();
             m_model->set_detail(path, found.true_megapixels, is_known ? shown(found.sentences.front()) : QString());

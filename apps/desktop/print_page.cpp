@@ -67,6 +67,7 @@ PrintPage::PrintPage(Bridge& bridge, Habits habits, QWidget* parent)
     m_stack->addWidget(m_hung);
 
     connect(m_order, &Order::picture_changed, this, &PrintPage::show_state);
+    connect(m_order, &Order::shops_changed, this, &PrintPage::show_state);
     connect(m_order, &Order::trouble_changed, this, &PrintPage::show_state);
     connect(m_order, &Order::working_changed, this, &PrintPage::show_state);
     connect(m_sentence, &OrderSentence::wants_picture, this, &PrintPage::ask_for_picture);

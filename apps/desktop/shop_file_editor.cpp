@@ -108,8 +108,9 @@ void ShopFileEditor::check() {
 void ShopFileEditor::save() {
     if (!has_changes()) return;
     const std::string now = text().toStdString();
+    m_save->setEnabled(false);
     m_bridge.run<bool>(
-        Lane::measure, QStringLiteral("shop save"), this,
+        Lane::keep, QStringLiteral("save ") + QString::fromStdString(m_file.string()), this,
         [file = m_file, now, was = m_on_disk](jobs::Context& context) {
             jobs::save_shop_text(file, now, was, context);
             return true;
@@ -117,10 +118,10 @@ void ShopFileEditor::save() {
         [this, now](Result<bool> result) {
             if (!result.is_done()) {
                 m_words->setText(shown(result.ended.sentence));
+                m_save->setEnabled(true);
                 return;
             }
             m_on_disk = now;
-            m_save->setEnabled(false);
             emit was_saved();
         });
 }

@@ -198,6 +198,12 @@ void ShopsPage::refresh() {
                     if (medium >= 0) m_wanted_medium = shown(shop->shop.media[static_cast<std::size_t>(medium)].id);
                 }
             }
+            const auto is_same = [](const jobs::ShopText& a, const jobs::ShopText& b) {
+                return a.file == b.file && a.text == b.text;
+            };
+            const bool are_others = m_was_read && !std::equal(m_model->shops().begin(), m_model->shops().end(),
+                                                              result.value->begin(), result.value->end(), is_same);
+            m_was_read = true;
             m_model->set_shops(std::move(*result.value));
             m_tree->expandAll();
             m_words->setText(
@@ -210,7 +216,7 @@ void ShopsPage::refresh() {
             const QString shop = std::exchange(m_wanted_shop, QString());
             const QString medium = std::exchange(m_wanted_medium, QString());
             mark(shop, medium);
-            emit shops_changed();
+            if (are_others) emit shops_changed();
         });
 }
 
@@ -334,7 +340,7 @@ void ShopsPage::ask_name() {
 
 void ShopsPage::begin_shop(const QString& name) {
     m_bridge.run<std::filesystem::path>(
-        Lane::measure, QStringLiteral("begin shop"), this,
+        Lane::keep, QStringLiteral("begin shop ") + name, this,
         [given = name.toStdString()](jobs::Context& context) { return jobs::begun_shop_file(given, context); },
         [this](Result<std::filesystem::path> result) {
             if (!result.is_done()) {
@@ -350,7 +356,7 @@ void ShopsPage::begin_shop(const QString& name) {
 
 void ShopsPage::add_demo_shops() {
     m_bridge.run<int>(
-        Lane::measure, QStringLiteral("demo shops"), this,
+        Lane::keep, QStringLiteral("demo shops"), this,
         [from = demo_shops_folder()](jobs::Context& context) { return jobs::add_missing_shops(from, context); },
         [this](Result<int> result) {
             if (!result.is_done()) m_words->setText(shown(result.ended.sentence));

@@ -50,7 +50,7 @@ class ShopsPage : public QWidget {
     void picture_chosen(const QString& path);
     /// The same, with this wish.
     void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
-    /// Shops were read anew: the print's choices may have changed.
+    /// Shops were begun, changed or taken away: the print's choices may have changed.
     void shops_changed();
 
   protected:
@@ -76,6 +76,7 @@ class ShopsPage : public QWidget {
     QPlainTextEdit* m_letter;
     OpenQuestions* m_questions;
     ShopFileEditor* m_editor;
+    bool m_was_read = false;
     QString m_wanted_shop;  ///< To be marked when the list comes.
     QString m_wanted_medium;
 };

@@ -41,6 +41,9 @@ QLineEdit, QPlainTextEdit, QTextEdit, QSpinBox, QDoubleSpinBox, QComboBox { back
     selection-color: @ground; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QSpinBox:focus, QDoubleSpinBox:focus, QComboBox:focus {
     border: 2px solid @ink; padding: 3px 5px; }
+QCheckBox::indicator { width: 14px; height: 14px; border: 1px solid @edge; border-radius: 2px; background: @raised; }
+QCheckBox::indicator:checked { background: @ink; border-color: @ink; }
+QCheckBox::indicator:focus { border: 2px solid @ink; width: 12px; height: 12px; }
 QComboBox QAbstractItemView { background: @raised; color: @ink; selection-background-color: @ink;
     selection-color: @ground; border: 1px solid @edge; }
 QAbstractItemView { background: @ground; color: @ink; border: 1px solid @line; selection-background-color: @ink;

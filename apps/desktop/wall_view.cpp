@@ -98,7 +98,7 @@ QRectF WallView::print_rect() const {
 
 QString WallView::scale_words() const {
     if (m_order.room().panels.empty()) return {};
-    const double mm_per_px = 1 / to_screen().m11();
+    const double mm_per_px = 1 / (to_screen().m11() * devicePixelRatioF());  // Of the screen's own pixels.
     const auto bar = base::Millimetres{100 * mm_per_px};
     return tr("To scale: 100 pixels of this screen are %1 on the wall.")
         .arg(QString::fromStdString(base::length_text(bar, m_order.bridge().workplace().units)));

@@ -97,7 +97,7 @@ void check_file_gamut(const Looked& looked, std::vector<Finding>& findings) {
     const plan::Plan& plan = looked.panels.front();
     // What a correction or the light on the wall moves is not the picture's colour, and meant; what a correction brings
     // out of the space is a finding of its own (correction-clips).
-    if (plan.correction.id != 0 || plan.light.lux > 0) return;
+    if (plan.correction.id != 0 || plan.light.lux > 0 || samples.in_print_space) return;
     const NotHeld held = not_held_in(samples, samples.picture.size(), [&](std::size_t i) {
         return colour::delta_e_2000(samples.picture[i], samples.print[i]);
     });

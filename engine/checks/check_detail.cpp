@@ -5,7 +5,9 @@
 
 #include "engine/base/units_text.h"
 #include "engine/checks/parts.h"
+#include "engine/checks/limits.h"
 #include "engine/optics/vision.h"
+#include "engine/picture/detail.h"
 #include "engine/plan/words.h"
 
 namespace hangtrue::checks {
@@ -13,43 +15,33 @@ namespace {
 
 using base::number_text;
 
-/// The frequency up to which detail must reach for a print to look sharp: half of what 20/20 vision resolves. An ideal
-/// low-pass there leaves an acutance of 0.84 (CPIQ's weighting); estimate.
-constexpr double sharp_cycles_per_degree = 15;
 /// Noise, as the eye passes it on, L*; estimate, between what is measured as just visible and as bothersome.
 constexpr double visible_noise = 0.4;
 /// L* for a code of 8 bits of sRGB, middle grey (IEC 61966-2-1, CIE 15: 0.392 at code 128).
 constexpr double lightness_per_code = 0.39;
-/// Of an edge's height: under it an overshoot reads as sharpness. Estimate; filters of the trade leave 7 to 12 %.
-constexpr double much_overshoot = 0.15;
 /// Quality 75 of the IJG scale: half of JPEG's example table (ITU-T T.81 K.1).
 constexpr double coarse_coding = 0.5;
-/// Steps across block borders against the others (as Wang, Sheikh, Bovik 2002 measure them). They tell in smooth
-/// pictures alone: of 15 photographs saved once with quality 71 to 100 one passed 2 (the coarsest); four saved at 50
-/// and again at 95 had 1.2 to 2.2. Estimate.
-constexpr double much_blocking = 2;
 
 void check_finest(const Subject& subject, std::vector<Finding>& findings) {
     const plan::Plan& plan = subject.plan;
     const picture::Measured& measured = subject.picture.measured;
     if (measured.detail_cycles_per_px <= 0) return;
-    const double cycles_per_mm = measured.detail_cycles_per_px * plan.picture_ppi.value / base::millimetres_per_inch;
+    const base::PixelsPerInch detail = optics::detail_ppi(plan.picture_ppi, measured.detail_cycles_per_px);
     const base::Millimetres distance = plan.sharpening.design_distance;
-    const double seen = optics::at_the_eye(cycles_per_mm, distance).value;
-    if (seen >= sharp_cycles_per_degree) return;
-    const base::Millimetres sharp_from = distance * (sharp_cycles_per_degree / seen);
+    // Where the pixels alone are too few for that distance, they are the finding (check_picture).
+    if (optics::is_sharp(detail, distance) || !optics::is_sharp(plan.picture_ppi, distance)) return;
     const std::string before = measured.enlarged_before > 1
-                                   ? " It was enlarged before, about " + number_text(measured.enlarged_before, 1) +
+                                   ? " It seems to have been enlarged before, about " +
+                                         number_text(measured.enlarged_before, 2) +
                                          " times: take it as it was before that, if you have it."
                                    : "";
-    findings.push_back(
-        found("too-little-detail",
-              "However many pixels it has, the finest real detail of this picture is coarse for this size: seen from " +
-                  plan::distance_in_both_units(distance, subject.units) + " the print will look soft, and sharp from " +
-                  plan::distance_in_both_units(sharp_from, subject.units) + " on.",
-              {seen, sharp_cycles_per_degree, "cycles a degree"},
-              "Choose a smaller size, or hang it where it is seen from further away (--distance)." + before,
-              smaller_size_option(subject, plan.picture_ppi.value * sharp_cycles_per_degree / seen)));
+    findings.push_back(found(
+        "too-little-detail",
+        "However many pixels it has, the finest real detail of this picture is coarse for this size: seen from " +
+            plan::distance_in_both_units(distance, subject.units) + " the print will look soft, and sharp from " +
+            plan::distance_in_both_units(optics::sharp_from(detail), subject.units) + " on.",
+        {detail.value, optics::resolved_ppi(distance).value, "ppi of detail"},
+        "Hang it where nobody comes nearer than that, or take it smaller for the same place (--distance)." + before));
 }
 
 /// The standard deviation that is left of the picture's noise, spread over its frequencies as measured, after the
@@ -116,7 +108,7 @@ void check_jpeg(const Subject& subject, std::vector<Finding>& findings) {
         findings.push_back(found("jpeg-damage",
                                  std::string(is_jpeg ? "The JPEG was" : "The picture was a JPEG once, and") +
                                      " saved coarsely, as with quality " +
-                                     number_text(100 - 50 * std::min(coding, 1.0), 0) + (coding > 1 ? " or less" : "") +
+                                     std::to_string(picture::jpeg_quality(coding)) +
                                      " of 100: enlarged, squares and fringes along edges will show.",
                                  {coding, coarse_coding, "of JPEG's example table"},
                                  "Export it again from its raw file as a TIFF or a JPEG of the best quality."));

@@ -86,17 +86,22 @@ void check_black_and_white(const History& history, const plan::Plan& plan, std::
 
 std::string state_words(const EarlierPrint& earlier, const plan::Plan& plan) {
     if (!earlier.is_same_picture) return "The picture was edited in between.";
-    if (earlier.correction == plan.correction.id) {
-        if (earlier.light_lux == plan.light.lux) return "";
+    std::string words;
+    // Each medium has corrections of its own, which are not compared.
+    if (earlier.is_same_medium && earlier.correction != plan.correction.id) {
+        const auto name = [](std::int64_t id) {
+            return id == 0 ? std::string("no correction") : "correction " + std::to_string(id);
+        };
+        words = "That one has " + name(earlier.correction) + ", this one " + name(plan.correction.id) + ".";
+    }
+    if (earlier.light_lux != plan.light.lux) {
         const auto light = [](double lux) {
             return lux > 0 ? "for a light of " + number_text(lux, 0) + " lux" : std::string("without --light");
         };
-        return "That one was made " + light(earlier.light_lux) + ", this one is " + light(plan.light.lux) + ".";
+        words += std::string(words.empty() ? "" : " ") + "That one was made " + light(earlier.light_lux) +
+                 ", this one is " + light(plan.light.lux) + ".";
     }
-    const auto name = [](std::int64_t id) {
-        return id == 0 ? std::string("no correction") : "correction " + std::to_string(id);
-    };
-    return "That one has " + name(earlier.correction) + ", this one " + name(plan.correction.id) + ".";
+    return words;
 }
 
 /// Against the newest print of this medium, else the newest of any.
@@ -109,14 +114,16 @@ void check_lightness(const History& history, const plan::Plan& plan, std::vector
     const double change = earlier->lightness_now - earlier->lightness_then;
     if (std::abs(change) <= most_lightness_change) return;
     const std::string why = state_words(*earlier, plan);
-    findings.push_back(with_command(
-        found("lightness-changed",
-              std::string("This print will be ") + (change > 0 ? "brighter" : "darker") + " than the one of " +
-                  earlier->made_on + " on " + earlier->medium_name + " (number " + std::to_string(earlier->id) +
-                  " in the ledger): by " + number_text(std::abs(change), 1) + " of 100 on average." +
-                  (why.empty() ? "" : " " + why),
-              {std::abs(change), most_lightness_change, "L*"}, "If it shall look like that one, make that one again."),
-        "hangtrue ledger again " + std::to_string(earlier->id)));
+    findings.push_back(
+        with_command(found("lightness-changed",
+                           std::string("This print will be ") + (change > 0 ? "brighter" : "darker") +
+                               " than the one of " + earlier->made_on + " on " + earlier->medium_name + " (number " +
+                               std::to_string(earlier->id) + " in the ledger): by " + number_text(std::abs(change), 1) +
+                               " of 100 on average." + (why.empty() ? "" : " " + why),
+                           {std::abs(change), most_lightness_change, "L*"},
+                           earlier->is_same_medium ? "If it shall look like that one, make that one again."
+                                                   : "Look at both side by side before you pay."),
+                     earlier->is_same_medium ? "hangtrue ledger again " + std::to_string(earlier->id) : std::string()));
 }
 
 }  // namespace

@@ -49,7 +49,7 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
         findings.push_back(
             found("fewer-pixels-than-wanted",
                   "The picture brings " + ppi_text(brings) + " where " + subject.medium.name + " wants " +
-                      ppi_text(range.wanted.value) + "; nobody sees that from " +
+                      ppi_text(range.wanted.value) + "; its pixels cannot be told apart from " +
                       plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
                   {brings, range.wanted.value, "ppi"},
                   "Choose a size up to " + fits_until(subject, range.wanted.value) + " for full sharpness close up.",

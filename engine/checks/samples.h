@@ -22,6 +22,7 @@ struct Samples {
     std::vector<colour::Lab> picture;        ///< The picture's colours: before correction and file space.
     /// Colour difference (dE00) between `print` and the nearest that the print profile holds; empty: no profile known.
     std::vector<float> beyond_print;
+    bool in_print_space = false;  ///< The file's space is the print's own, so what it cannot hold is beyond_print.
     /// L* in the print of each grey code of the picture, 0..255.
     std::array<double, 256> tone{};
     picture::Plateaus plateaus;        ///< Of the picture's own pixels.

@@ -58,7 +58,7 @@ const std::vector<CheckInfo>& table() {
         {"too-little-detail", look, passable,
          "The finest real detail of the picture, whatever its pixels, is too coarse for a sharp print from where it is "
          "to be seen.",
-         "15 cycles a degree, half of what 20/20 vision resolves: an ideal low-pass there keeps 84 % of the crispness"},
+         "detail of one arc minute a pixel, 20/20 vision, less a tenth; the same rule as `sizes`"},
         {"noise-shows", look, passable,
          "The picture's noise, as the print's blur and the eye pass it on, will be seen as grain.",
          "0.4 L* after the eye's contrast sensitivity; estimate"},

@@ -38,13 +38,14 @@ base::RealRect in_shares(const base::RealRect& part, base::PixelSize size) {
     return {part.x / size.width, part.y / size.height, part.width / size.width, part.height / size.height};
 }
 
-std::string verdict_of(const std::vector<checks::Finding>& findings) {
+std::string verdict_of(const std::vector<checks::Finding>& findings, bool anyway) {
     if (findings.empty()) return "Nothing stands in the way of this print.";
-    if (!checks::stops(findings, /*anyway=*/false).empty()) return "As it stands, this print would be refused.";
+    if (!checks::stops(findings, anyway).empty()) return "As it stands, this print would be refused.";
     return "This print can be made.";
 }
 
-report::FindingsPage page_of(const CheckOutcome& print, const report::SmallPicture& small, const Context& context) {
+report::FindingsPage page_of(const CheckOutcome& print, const report::SmallPicture& small, bool anyway,
+                             const Context& context) {
     const plan::Plan& plan = print.plans.front();
     const base::PixelSize size = plan.picture.size;
     report::FindingsPage page;
@@ -53,7 +54,7 @@ report::FindingsPage page_of(const CheckOutcome& print, const report::SmallPictu
     page.medium_name = plan.medium_name;
     page.print_size = plan::in_both_units(plan.geometry.finished, context.units);
     if (print.plans.size() > 1) page.print_size = std::to_string(print.plans.size()) + " panels of " + page.print_size;
-    page.verdict = verdict_of(print.findings);
+    page.verdict = verdict_of(print.findings, anyway);
     page.made_on = base::timestamp(context.clock.now()).substr(0, 10);
     page.picture = small;
     for (const plan::Plan& panel : print.plans) page.crops.push_back(in_shares(panel.geometry.crop, size));
@@ -61,7 +62,7 @@ report::FindingsPage page_of(const CheckOutcome& print, const report::SmallPictu
         report::FindingsPage::Entry entry{severity_word(finding.severity),
                                           finding.sentence,
                                           finding.way_out,
-                                          finding.option,
+                                          finding.option.empty() ? finding.command : finding.option,
                                           figure_words(finding),
                                           {}};
         for (const base::PixelRect& place : finding.where) {
@@ -77,7 +78,7 @@ report::FindingsPage page_of(const CheckOutcome& print, const report::SmallPictu
 }  // namespace
 
 void write_check_report(const fs::path& picture, std::span<const CheckOutcome> prints, const fs::path& out,
-                        bool replace, Context& context) {
+                        bool replace, bool anyway, Context& context) {
     refuse_the_picture_itself(picture, out);
     if (!replace && fs::exists(out)) {
         throw base::WriteFailed(out.string() + " exists already. Have it replaced, or choose another name.");
@@ -89,7 +90,7 @@ void write_check_report(const fs::path& picture, std::span<const CheckOutcome> p
         opened, {0, 0, static_cast<double>(size.width), static_cast<double>(size.height)}, page_picture_px, context);
     std::vector<report::FindingsPage> pages;
     for (const CheckOutcome& print : prints) {
-        if (!print.plans.empty()) pages.push_back(page_of(print, small, context));
+        if (!print.plans.empty()) pages.push_back(page_of(print, small, anyway, context));
     }
     if (!pages.empty()) report::write_findings(pages, out, existing_rule(replace), context.faults);
 }

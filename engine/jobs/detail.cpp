@@ -81,6 +81,7 @@ DetailOutcome detail(const DetailRequest& request, Context& context) {
         const Ended end = ended([&] {
             context.progress.check();
             report::write_detail_pages(pages, *request.report, existing_rule(request.replace), context.faults);
+            outcome.is_report_made = true;
         });
         outcome.report_ending = end.ending;
         outcome.report_sentence = end.sentence;

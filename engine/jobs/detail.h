@@ -37,6 +37,7 @@ struct DetailRequest {
 
 struct DetailOutcome {
     std::vector<PictureDetail> pictures;  ///< In the order asked for; each ends by itself.
+    bool is_report_made = false;
     Ending report_ending = Ending::done;
     std::string report_sentence;
 };

@@ -46,7 +46,7 @@ std::string brightness_sentence(const LightReport& report) {
     }
     return "Under " + where + " the print's white is " + stops_text(report.stops) +
            (report.stops > 0 ? " darker" : " brighter") + " than the screen's (" +
-           number_text(report.paper_candelas, 0) + " against " + screen +
+           number_text(report.paper_candelas, report.paper_candelas < 10 ? 1 : 0) + " against " + screen +
            "), and to an eye that is used to each it looks " + per_cent(report.brightness) + " as bright.";
 }
 
@@ -59,7 +59,8 @@ std::vector<std::string> sentences_of(const LightReport& report) {
             "equally bright, " +
             per_cent(shadows.there / shadows.matched) + " are left there.");
     }
-    if (report.last_merged_code >= 0) {
+    constexpr int told_from = 2;  // Fewer levels nobody misses.
+    if (report.last_merged_code >= told_from) {
         sentences.push_back("The darkest greys, up to level " + std::to_string(report.last_merged_code + 1) +
                             " of 255, run together into one black.");
     }

@@ -63,9 +63,11 @@ std::vector<colour::Lab> colours_of(std::span<const float> rgb, const colour::Pr
     return colours;
 }
 
+/// Judged as a shop prints, whatever intent made the file.
 std::vector<float> beyond(std::span<const colour::Lab> colours, const colour::Profile& print_profile,
-                          const colour::ConversionSettings& settings, const base::Progress& progress) {
-    const colour::PrintGamut gamut(print_profile, settings);
+                          const base::Progress& progress) {
+    const colour::PrintGamut gamut(print_profile,
+                                   {colour::Intent::relative_colorimetric, /*black_point_compensation=*/true});
     std::vector<float> differences(colours.size());
     std::vector<colour::Lab> held(std::min(chunk, colours.size()));
     for (std::size_t start = 0; start < colours.size(); start += chunk) {
@@ -140,9 +142,9 @@ checks::Samples print_samples(std::span<const plan::Plan> panels, OpenedPicture&
     result.picture = colours_of(as_shares(variants[1]), wide, context.progress);
     if (print_profile) {
         // Where the file is in the print's own space, its colours are within: the picture's are asked for.
-        const bool in_print_space = print_profile->hash() == file_profile.hash();
+        result.in_print_space = print_profile->hash() == file_profile.hash();
         result.beyond_print =
-            beyond(in_print_space ? result.picture : result.print, *print_profile, small.conversion, context.progress);
+            beyond(result.in_print_space ? result.picture : result.print, *print_profile, context.progress);
     }
     result.tone = tone_of(prepared, picture.facts.info.model, file_profile);
     result.plateaus = rows.plateaus();

@@ -110,8 +110,9 @@ std::vector<std::string> status_sentences(const TestStatus& status) {
     if (status.is_enough) {
         sentences.emplace_back("Stop here: one more sheet would hardly show.");
     } else if (status.error_after_next) {
-        sentences.push_back("One more sheet" + price_words(status) + " would bring " + number_text(learned.error, 1) +
-                            " to about " + number_text(*status.error_after_next, 1) + ": one more.");
+        sentences.push_back("One more: another sheet" + price_words(status) +
+                            " would bring the difference that is left from " + number_text(learned.error, 1) +
+                            " to about " + number_text(*status.error_after_next, 1) + ".");
     } else {
         sentences.emplace_back("One more: a scan with a profile would tell more than a photograph can.");
     }

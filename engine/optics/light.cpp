@@ -144,7 +144,7 @@ double changed_tone(const ToneKnots& knots, double tone) {
 int last_merged_code(const Seen& seen, const ToneKnots& knots) {
     const auto tone = [&](int code) { return changed_tone(knots, srgb_to_linear(code / 255.0)); };
     int last = -1;
-    while (last < 254 && visible_steps(seen, tone(last + 1), tone(last + 2)) < 1) ++last;
+    while (last < 254 && visible_steps(seen, tone(0), tone(last + 2)) < 1) ++last;
     return last;
 }
 

@@ -25,6 +25,16 @@ base::PixelsPerInch resolved_ppi(base::Millimetres distance) {
     return {base::millimetres_per_inch / (2 * distance.value * tan_half_arc_minute)};
 }
 
+bool is_sharp(base::PixelsPerInch detail_ppi, base::Millimetres distance) {
+    constexpr double as_good = 1.1;
+    return sharp_from(detail_ppi).value <= as_good * distance.value;
+}
+
+base::PixelsPerInch detail_ppi(base::PixelsPerInch ppi, double detail_cycles_per_px) {
+    constexpr double all_that_pixels_hold = 0.5;
+    return {ppi.value * std::min(1.0, detail_cycles_per_px / all_that_pixels_hold)};
+}
+
 base::CyclesPerDegree at_the_eye(double cycles_per_mm, base::Millimetres distance) {
     return {cycles_per_mm * pi * distance.value / 180};
 }

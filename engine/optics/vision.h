@@ -16,6 +16,12 @@ base::Millimetres sharp_from(base::PixelsPerInch ppi);
 /// The inverse: the ppi that 20/20 vision just does not resolve from `distance`.
 base::PixelsPerInch resolved_ppi(base::Millimetres distance);
 
+/// Whether detail as fine as pixels of `detail_ppi` looks sharp from `distance`. Detail is measured to a tenth: a limit
+/// missed by less than that is met.
+bool is_sharp(base::PixelsPerInch detail_ppi, base::Millimetres distance);
+/// As many pixels an inch would hold the same detail as `ppi` of a picture whose detail ends at that frequency.
+base::PixelsPerInch detail_ppi(base::PixelsPerInch ppi, double detail_cycles_per_px);
+
 /// Cycles a millimetre on the print, seen from `distance`, as cycles a degree (small angle: f * pi * d / 180).
 base::CyclesPerDegree at_the_eye(double cycles_per_mm, base::Millimetres distance);
 double on_the_print(base::CyclesPerDegree frequency, base::Millimetres distance);

@@ -63,13 +63,11 @@ SizeRow row_of(const shops::Medium& medium, base::PixelSize picture, const Order
 void set_sharpness(SizeRow& row, const Hanging& hanging, double detail_cycles_per_px) {
     row.wall_distance = optics::wall_distance(row.size, hanging.distance, hanging.room_depth);
     if (!(detail_cycles_per_px > 0)) return;
-    row.detail_ppi = {row.picture_ppi.value * std::min(1.0, detail_cycles_per_px / 0.5)};
+    row.detail_ppi = optics::detail_ppi(row.picture_ppi, detail_cycles_per_px);
     row.detail_sharp_from = optics::sharp_from(row.detail_ppi);
-    // Detail is measured to a tenth: nearer than that to the limit, it is met.
-    constexpr double as_good = 1.1;
-    row.sharpness = row.detail_sharp_from.value <= as_good * optics::hand_distance.value ? Sharpness::in_the_hand
-                    : row.detail_sharp_from.value <= as_good * row.wall_distance.value   ? Sharpness::on_the_wall
-                                                                                         : Sharpness::soft;
+    row.sharpness = optics::is_sharp(row.detail_ppi, optics::hand_distance) ? Sharpness::in_the_hand
+                    : optics::is_sharp(row.detail_ppi, row.wall_distance)   ? Sharpness::on_the_wall
+                                                                            : Sharpness::soft;
 }
 
 double area(const SizeRow& row) { return row.size.width.value * row.size.height.value; }

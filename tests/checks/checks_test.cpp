@@ -179,10 +179,11 @@ const std::map<std::string, Trip>& trips() {
              c.samples = made::samples(with_signature(0.965, 0.96));
          }}},
         {"too-little-detail",
-         {[](Case& c) { c.picture.measured.detail_cycles_per_px = 0.05; },
-          optics::at_the_eye(0.05 * 6000 / 914.4, base::Millimetres{std::hypot(914.4, 609.6)}).value, 15}},
+         {[](Case& c) { c.picture.measured.detail_cycles_per_px = 0.05; }, 0.1 * 6000 / 36,
+          optics::resolved_ppi(base::Millimetres{std::hypot(914.4, 609.6)}).value}},
         {"noise-shows", {[](Case& c) {
              c.plan.picture.noise.sd_8bit = 25;
+             c.picture.measured.detail_cycles_per_px = 0.5;
              c.plan.sharpening.design_distance = {500};
          }}},
         {"halos", {[](Case& c) { c.picture.measured.halo_overshoot = 0.2; }, 20, 15}},

@@ -78,6 +78,24 @@ class BridgeTest : public QObject {
         QVERIFY(!older_answered);
     }
 
+    void a_result_still_to_be_told_when_a_newer_was_asked_for_is_not_told() {
+        Bridge bridge(workplace());
+        std::vector<int> told;
+        const auto tell = [&](const Result<int>& result) { told.push_back(result.value.value_or(-1)); };
+        std::atomic<bool> next_began{false};
+        bridge.run<int>(
+            Lane::measure, QStringLiteral("whole"), this, [](jobs::Context&) { return 1; }, tell);
+        bridge.run<bool>(
+            Lane::measure, QStringLiteral("after"), this, [&](jobs::Context&) { return next_began = true; },
+            [](const Result<bool>&) {});
+        // No event is handled here: the first one's work is over, its result waits for the user's thread.
+        while (!next_began) std::this_thread::yield();
+        bridge.run<int>(
+            Lane::measure, QStringLiteral("whole"), this, [](jobs::Context&) { return 2; }, tell);
+        QTRY_VERIFY(!told.empty() && told.back() == 2);
+        QCOMPARE(told, (std::vector<int>{2}));
+    }
+
     void another_kind_and_another_receiver_are_left_alone() {
         Bridge bridge(workplace());
         QObject other;

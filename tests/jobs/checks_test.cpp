@@ -87,10 +87,9 @@ class checks_of : public testing::Test {
     }
 };
 
-/// What soft waves on plain paper, never tested, are told: that they are soft, and else nothing of their pixels.
-TEST_F(checks_of, soft_waves_are_told_to_be_soft_and_nothing_else_of_their_pixels) {
-    EXPECT_THAT(names(file(waves)),
-                testing::UnorderedElementsAre("too-little-detail", "no-test-print", "improvement-untold"));
+/// What soft waves on plain paper, never tested, are told: nothing of their pixels.
+TEST_F(checks_of, soft_waves_find_nothing_in_the_pixels) {
+    EXPECT_THAT(names(file(waves)), testing::UnorderedElementsAre("no-test-print", "improvement-untold"));
 }
 
 TEST_F(checks_of, a_white_sky_prints_as_paper_and_on_bare_metal_as_metal) {
@@ -312,6 +311,7 @@ TEST_F(checks_of, the_demo_photographs_tell_nothing_that_is_not_so) {
         std::vector<std::string> wanted{"fewer-pixels-than-wanted", "no-test-print", "no-profile", "copyright-missing",
                                         "safe-area"};
         if (name == "picosdeeuropa") wanted.push_back("clipped-white");
+        if (name == "aitzgorri") wanted.push_back("too-little-detail");  // Haze: `sizes` says it is soft, too.
         EXPECT_THAT(names(photographs / (name + "_by_Aitzol_Berasategi.jpg"),
                           {{"shop", "quillfen"}, {"medium", "metal-white"}, {"size", "24x16in"}}),
                     testing::UnorderedElementsAreArray(wanted));
@@ -326,13 +326,13 @@ TEST_F(checks_of, are_kept_as_a_page_that_never_takes_a_name) {
     const std::vector<jobs::CheckOutcome> prints{jobs::check(sky, Workroom::wish({}), context),
                                                  jobs::check(sky, Workroom::wish({{"size", "6x4in"}}), context)};
     const fs::path out = room.root() / "findings.pdf";
-    jobs::write_check_report(sky, prints, out, false, context);
+    jobs::write_check_report(sky, prints, out, false, false, context);
     const std::string page = base::read_whole_file(out, 10'000'000);
     EXPECT_THAT(page, testing::StartsWith("%PDF-"));
     EXPECT_THAT(page, HasSubstr("/Count 2\n"));
-    EXPECT_THROW(jobs::write_check_report(sky, prints, out, false, context), base::WriteFailed);
-    EXPECT_NO_THROW(jobs::write_check_report(sky, prints, out, true, context));
-    EXPECT_THROW(jobs::write_check_report(sky, prints, sky, true, context), base::InvalidWish);
+    EXPECT_THROW(jobs::write_check_report(sky, prints, out, false, false, context), base::WriteFailed);
+    EXPECT_NO_THROW(jobs::write_check_report(sky, prints, out, true, false, context));
+    EXPECT_THROW(jobs::write_check_report(sky, prints, sky, true, false, context), base::InvalidWish);
 }
 
 }  // namespace

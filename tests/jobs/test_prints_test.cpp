@@ -415,9 +415,9 @@ TEST_F(test_prints, a_scan_of_something_else_is_refused_and_the_ledger_stays_as_
 TEST_F(test_prints, the_status_of_a_medium_begins_with_what_to_do) {
     jobs::Context context = room.context();
     EXPECT_THAT(jobs::test_status("press", "poster", "desk", context).sentences,
-                Contains(HasSubstr("hangtrue test sheet")));
+                Contains(HasSubstr("begin with one")));
     EXPECT_THAT(jobs::test_status("press", "poster", "wide", context).sentences,
-                Contains(HasSubstr("hangtrue test answer")));
+                Contains(HasSubstr("answer or scan it")));
     EXPECT_THROW(jobs::test_status("press", "nothing", "", context), base::InvalidWish);
     const jobs::Ended several = jobs::ended([&] { jobs::test_status("press", "poster", "", context); });
     EXPECT_EQ(several.ending, jobs::Ending::bad_wish);
