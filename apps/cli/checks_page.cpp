@@ -61,8 +61,8 @@ Four photographs of Debian's lomiri-wallpapers, all by Aitzol Berasategi, as 24 
 - All: they bring 127 to 175 ppi where the medium wants 200; no test print was read; no profile and no copyright stand
   in the files; the shop's safe area. All true.
 - "picosdeeuropa": 1.3 % is plain white. True: snow and a cloud, at 255 in all channels.
-- "aitzgorri": too little detail: sharp from 2.8 ft where it is seen from 2.4. True: the far slopes lie in haze, and
-  nothing in it is finer.
+- "aitzgorri": too little detail: sharp from 2.8 ft where it is seen from 2.4. True: pixel for pixel
+  its branches run into one another.
 - Else nothing of detail, noise, halos, JPEG damage, bands, colours or edges, and looking at them shows none.
 )";
 

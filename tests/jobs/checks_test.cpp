@@ -311,7 +311,7 @@ TEST_F(checks_of, the_demo_photographs_tell_nothing_that_is_not_so) {
         std::vector<std::string> wanted{"fewer-pixels-than-wanted", "no-test-print", "no-profile", "copyright-missing",
                                         "safe-area"};
         if (name == "picosdeeuropa") wanted.push_back("clipped-white");
-        if (name == "aitzgorri") wanted.push_back("too-little-detail");  // Haze: `sizes` says it is soft, too.
+        if (name == "aitzgorri") wanted.push_back("too-little-detail");  // Soft pixel for pixel.
         EXPECT_THAT(names(photographs / (name + "_by_Aitzol_Berasategi.jpg"),
                           {{"shop", "quillfen"}, {"medium", "metal-white"}, {"size", "24x16in"}}),
                     testing::UnorderedElementsAreArray(wanted));
