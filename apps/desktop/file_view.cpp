@@ -193,7 +193,7 @@ void FileView::forget() {
     m_blocks.clear();
     m_used.clear();
     m_others.clear();
-    m_scaled.reset();
+    m_scaled.clear();
     m_is_asking = false;
     m_trouble.clear();
     clamp_centre();
@@ -222,7 +222,12 @@ void FileView::ask_state(State state) {
             return std::make_shared<const jobs::SettledPrint>(hands->measuring->settled(wish, context));
         },
         [this, state, generation = m_generation](Result<std::shared_ptr<const jobs::SettledPrint>> result) {
-            if (generation != m_generation || !result.is_done()) return;
+            if (generation != m_generation || result.ended.ending == jobs::Ending::cancelled) return;
+            if (!result.is_done()) {
+                m_trouble = QString::fromStdString(result.ended.sentence);
+                update();
+                return;
+            }
             m_others[state] = *result.value;
             m_ask.start();
         });
@@ -235,6 +240,11 @@ void FileView::ask() {
         ask_block();
     else
         ask_scaled();
+}
+
+const FileView::Scaled* FileView::shown_scaled() const {
+    const auto known = m_scaled.find(m_shown);
+    return known == m_scaled.end() || known->second.panel != m_panel ? nullptr : &known->second;
 }
 
 std::optional<FileView::Block> FileView::missing_block() const {
@@ -303,8 +313,8 @@ void FileView::ask_scaled() {
     const base::PixelRect window = seen();
     const auto print = print_of(m_shown);
     if (window.empty() || !print) return;
-    if (m_scaled && m_scaled->window == window && m_scaled->scale == scale() && m_scaled->state == m_shown &&
-        m_scaled->panel == m_panel) {
+    const Scaled* known = shown_scaled();
+    if (known != nullptr && known->window == window && known->scale == scale()) {
         return;
     }
     m_order.bridge().run<Shown>(
@@ -318,7 +328,7 @@ void FileView::ask_scaled() {
             if (!result.is_done()) {
                 m_trouble = QString::fromStdString(result.ended.sentence);
             } else {
-                m_scaled = Scaled{image_of(result.value->pixels), window, s, state, panel};
+                m_scaled[state] = Scaled{image_of(result.value->pixels), window, s, panel};
                 take_proof_words(result.value->words);
             }
             update();
@@ -328,7 +338,8 @@ void FileView::ask_scaled() {
 bool FileView::is_complete() const {
     if (!print_of(m_shown) || plan() == nullptr) return false;
     if (m_way == Way::dots || scale() >= 1) return !missing_block();
-    return m_scaled && m_scaled->window == seen() && m_scaled->scale == scale() && m_scaled->state == m_shown;
+    const Scaled* known = shown_scaled();
+    return known != nullptr && known->window == seen() && known->scale == scale();
 }
 
 std::optional<QRgb> FileView::pixel_at(int file_x, int file_y) const {
@@ -383,13 +394,13 @@ void FileView::paintEvent(QPaintEvent*) {
             else
                 painter.drawImage(at, image);
         }
-    } else if (m_scaled && m_scaled->panel == m_panel) {
-        const base::PixelRect& w = m_scaled->window;
+    } else if (const Scaled* known = shown_scaled()) {
+        const base::PixelRect& w = known->window;
         const QRectF at((w.x - corner.x()) * s, (w.y - corner.y()) * s, w.width * s, w.height * s);
-        if (m_scaled->scale == s)
-            painter.drawImage(at.topLeft().toPoint(), m_scaled->image);
+        if (known->scale == s)
+            painter.drawImage(at.topLeft().toPoint(), known->image);
         else
-            painter.drawImage(at, m_scaled->image);
+            painter.drawImage(at, known->image);
     }
     painter.restore();
     const QString said = !m_trouble.isEmpty() ? m_trouble

@@ -72,7 +72,6 @@ class FileView : public QWidget {
         QImage image;
         base::PixelRect window;
         double scale = 0;
-        State state = State::as_planned;
         int panel = 0;
     };
 
@@ -80,6 +79,8 @@ class FileView : public QWidget {
     std::shared_ptr<const jobs::SettledPrint> print_of(State state) const;
     std::filesystem::path made_jpeg() const;
     double scale() const;
+    /// Of the state that is shown, where it is known; nothing else is ever shown under its name.
+    const Scaled* shown_scaled() const;
     QPointF top_left() const;
     void clamp_centre();
     void forget();
@@ -104,7 +105,7 @@ class FileView : public QWidget {
     std::map<Block, QImage> m_blocks;
     std::list<Block> m_used;  ///< Oldest first.
     std::map<State, std::shared_ptr<const jobs::SettledPrint>> m_others;
-    std::optional<Scaled> m_scaled;
+    std::map<State, Scaled> m_scaled;  ///< One a state, so that a held key swaps them in place.
     bool m_is_asking = false;
     int m_generation = 0;   ///< Answers of an earlier plan are dropped.
     QString m_proof_words;  ///< What the view as printed rests on.

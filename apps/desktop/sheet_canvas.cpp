@@ -119,7 +119,7 @@ void SheetCanvas::paintEvent(QPaintEvent*) {
         if (words.isEmpty()) return;
         painter.setFont(font_of(Text::strong));
         QRectF tag = painter.fontMetrics().boundingRect(words).adjusted(-6, -3, 6, 3);
-        tag.moveTopLeft(place.topLeft() + QPointF(-1, -1));
+        tag.moveBottomLeft(place.bottomLeft() + QPointF(-1, 1));  // The letter stands above the cell.
         painter.fillRect(tag, Qt::black);
         painter.setPen(Qt::white);
         painter.drawText(tag, Qt::AlignCenter, words);
