@@ -43,9 +43,8 @@ Along along(std::span<const float> codes, std::size_t next, std::size_t next_lin
     return found;
 }
 
-/// The middle channel of a sample row as codes of 8 bits.
-float code_at(const std::byte* pixel, int channels, int bits) {
-    const int channel = channels == 3 ? 1 : 0;
+/// One channel of a pixel as a code of 8 bits.
+float code_at(const std::byte* pixel, int channel, int bits) {
     if (bits == 8) return static_cast<float>(std::to_integer<int>(pixel[channel]));
     std::uint16_t value = 0;
     std::memcpy(&value, pixel + 2 * channel, sizeof value);
@@ -103,13 +102,13 @@ void WatchedRows::read_rows(int first, int count, std::span<std::byte> out, base
 
 void WatchedRows::look_at(std::span<const std::byte> row) {
     // Tile after tile, so that each lies in one piece.
-    const int channels = m_info.channels();
+    const int channel = m_info.model == raster::SampleModel::rgb ? 1 : 0;  // Green; else grey or L*.
     const std::size_t step = m_info.bytes_per_pixel();
     const std::byte* pixel = row.data();
     for (int column = 0; column < m_plateaus.columns; ++column) {
         float* line =
             m_band.data() + (static_cast<std::size_t>(column) * side + static_cast<std::size_t>(m_held)) * side;
-        for (int x = 0; x < side; ++x, pixel += step) line[x] = code_at(pixel, channels, m_info.bits);
+        for (int x = 0; x < side; ++x, pixel += step) line[x] = code_at(pixel, channel, m_info.bits);
     }
     if (++m_held < side) return;
     m_held = 0;

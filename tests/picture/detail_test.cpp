@@ -7,6 +7,7 @@
 #include "tests/picture/known_truth.h"
 #include "tests/picture/pictures.h"
 #include "tests/support/random.h"
+#include "tests/support/sanitized.h"
 
 namespace hangtrue {
 namespace {
@@ -25,16 +26,10 @@ Grey noisy(Grey grey, double sd, std::uint64_t seed) {
     return grey;
 }
 
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-constexpr bool is_sanitized = true;
-#else
-constexpr bool is_sanitized = false;
-#endif
-
 class picture_detail_of_photographs : public testing::TestWithParam<const char*> {
   protected:
     void SetUp() override {
-        if (is_sanitized) GTEST_SKIP() << "whether figures are true; the same code runs in the other tests";
+        if (support::is_sanitized) GTEST_SKIP() << support::leaves_figures_to_others;
     }
 };
 

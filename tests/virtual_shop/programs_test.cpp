@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "tests/support/pictures.h"
+#include "tests/support/sanitized.h"
 #include "tests/support/temporary_folder.h"
 #include "tests/virtual_shop/print_file.h"
 
@@ -16,12 +17,6 @@ namespace hangtrue::virtual_shop {
 namespace {
 
 using testing::HasSubstr;
-
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-constexpr bool is_sanitized = true;
-#else
-constexpr bool is_sanitized = false;
-#endif
 
 class Programs : public testing::Test {
   protected:
@@ -108,7 +103,7 @@ TEST_F(Programs, SaysWhatIsWrong) {
 // prints held against what should have been printed. More shops with HANGTRUE_FULL.
 TEST_F(Programs, CorrectionsLearnedFromTestPrintsMendShops) {
     // Each shop is some twenty seconds of work, and some minutes under the sanitizers.
-    const char* const shops = std::getenv("HANGTRUE_FULL") != nullptr && !is_sanitized ? "8" : "1";
+    const char* const shops = std::getenv("HANGTRUE_FULL") != nullptr && !support::is_sanitized ? "8" : "1";
     ASSERT_EQ(run(std::string(VIRTUAL_SHOPS) + " --shops " + shops +
                   " --seed 5 --ways eye,scan,photograph,hand --json --program " + HANGTRUE_PROGRAM + " --work " +
                   path("work")),
