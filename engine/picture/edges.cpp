@@ -164,14 +164,18 @@ void EdgeCounts::add_rows(const Plane& plane) {
     }
 }
 
-void EdgeCounts::add(const Plane& plane) {
-    add_rows(plane);
-    m_turned.resize(static_cast<std::size_t>(plane.width) * static_cast<std::size_t>(plane.height));
+Plane turned(const Plane& plane, std::vector<float>& buffer) {
+    buffer.resize(static_cast<std::size_t>(plane.width) * static_cast<std::size_t>(plane.height));
     for (int x = 0; x < plane.width; ++x) {
-        float* column = m_turned.data() + static_cast<std::size_t>(x) * static_cast<std::size_t>(plane.height);
+        float* column = buffer.data() + static_cast<std::size_t>(x) * static_cast<std::size_t>(plane.height);
         for (int y = 0; y < plane.height; ++y) column[y] = plane.row(y)[x];
     }
-    add_rows({m_turned.data(), plane.height, plane.width, static_cast<std::size_t>(plane.height)});
+    return {buffer.data(), plane.height, plane.width, static_cast<std::size_t>(plane.height)};
+}
+
+void EdgeCounts::add(const Plane& plane) {
+    add_rows(plane);
+    add_rows(turned(plane, m_turned));
 }
 
 EdgeCounts::Found EdgeCounts::sharpest(const optics::Noise& noise, const EdgeDemand& demand) const {

@@ -21,6 +21,9 @@ struct Plane {
     const float* row(int y) const { return data + static_cast<std::size_t>(y) * stride; }
 };
 
+/// The same with rows for columns; lies in `buffer`, which must outlive it.
+Plane turned(const Plane& plane, std::vector<float>& buffer);
+
 /// Which edges count, and how many there must be.
 struct EdgeDemand {
     double contrast = 0;           ///< Of 255, at least…

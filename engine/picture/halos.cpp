@@ -70,12 +70,7 @@ void HaloCounts::add_rows(const Plane& plane) {
 
 void HaloCounts::add(const Plane& plane) {
     add_rows(plane);
-    m_turned.resize(static_cast<std::size_t>(plane.width) * static_cast<std::size_t>(plane.height));
-    for (int x = 0; x < plane.width; ++x) {
-        float* column = m_turned.data() + static_cast<std::size_t>(x) * static_cast<std::size_t>(plane.height);
-        for (int y = 0; y < plane.height; ++y) column[y] = plane.row(y)[x];
-    }
-    add_rows({m_turned.data(), plane.height, plane.width, static_cast<std::size_t>(plane.height)});
+    add_rows(turned(plane, m_turned));
 }
 
 double HaloCounts::overshoot(const optics::Noise& noise) const {

@@ -50,15 +50,7 @@ void add_small_shop(const Desk& desk) {
     support::ShopMedium paper = support::plain_paper("paper");
     paper.sizes.push_back({"6 x 4", "6 x 4 in", "9.00"});
     paper.free_sizes = "least_side = \"20 mm\"\nmost_short_side = \"1 m\"\nmost_long_side = \"2 m\"\n";
-    support::ShopMedium canvas;
-    canvas.id = "canvas";
-    canvas.name = "Canvas on bars";
-    canvas.blur = "canvas";
-    canvas.more =
-        "wrap = { maker = \"photographer\", bar_depth = \"8 mm\", back_fold = \"2 mm\", "
-        "made_from = [\"round\", \"mirror\", \"colour\"] }\n";
-    canvas.file = "formats = [\"tiff\"]\ntiff_bits = [8, 16]\ntiff_compressions = [\"none\"]\n";
-    canvas.sizes = {{"3 x 2", "3 x 2 in", "20.00"}};
+    const support::ShopMedium canvas = support::wrapped_canvas("canvas");
     std::ofstream(desk.data() / "shops/test.toml") << support::shop_text("Test Prints", "", {paper, canvas});
 }
 

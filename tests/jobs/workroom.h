@@ -43,15 +43,7 @@ inline std::string test_shop() {
     support::ShopMedium paper = support::plain_paper("paper");
     paper.file += "big_tiff = true\n";
     paper.free_sizes = "least_side = \"20 mm\"\nmost_short_side = \"10 m\"\nmost_long_side = \"20 m\"\n";
-    support::ShopMedium canvas;
-    canvas.id = "canvas";
-    canvas.name = "Canvas on bars";
-    canvas.blur = "canvas";
-    canvas.more =
-        "wrap = { maker = \"photographer\", bar_depth = \"8 mm\", back_fold = \"2 mm\", "
-        "made_from = [\"round\", \"mirror\", \"colour\"] }\n";
-    canvas.file = "formats = [\"tiff\"]\ntiff_bits = [8, 16]\ntiff_compressions = [\"none\"]\n";
-    canvas.sizes = {{"3 x 2", "3 x 2 in", "20.00"}};
+    const support::ShopMedium canvas = support::wrapped_canvas("canvas");
     support::ShopMedium upload;
     upload.id = "upload";
     upload.name = "Small upload";

@@ -18,6 +18,19 @@ std::string shop_text(const std::string& name, const std::string& more, const st
     return text;
 }
 
+ShopMedium wrapped_canvas(const std::string& id) {
+    ShopMedium canvas;
+    canvas.id = id;
+    canvas.name = "Canvas on bars";
+    canvas.blur = "canvas";
+    canvas.more =
+        "wrap = { maker = \"photographer\", bar_depth = \"8 mm\", back_fold = \"2 mm\", "
+        "made_from = [\"round\", \"mirror\", \"colour\"] }\n";
+    canvas.file = "formats = [\"tiff\"]\ntiff_bits = [8, 16]\ntiff_compressions = [\"none\"]\n";
+    canvas.sizes = {{"3 x 2", "3 x 2 in", "20.00"}};
+    return canvas;
+}
+
 ShopMedium plain_paper(const std::string& id) {
     ShopMedium paper;
     paper.id = id;

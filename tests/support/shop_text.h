@@ -31,5 +31,7 @@ std::string shop_text(const std::string& name, const std::string& more, const st
 
 /// Takes TIFF of both depths and all compressions, and JPEG; 3 x 2 in for 4.50.
 ShopMedium plain_paper(const std::string& id);
+/// Canvas on bars, 3 x 2 in, whose edges are in the file.
+ShopMedium wrapped_canvas(const std::string& id);
 
 }  // namespace hangtrue::support

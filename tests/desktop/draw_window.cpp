@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The window's places as pictures, of the demo photograph and the demo shops: draw_window DATA PICTURE OUT [WIDTH HEIGHT].
-//
+// The window's places as pictures, of the demo photograph and the demo shops:
+//     draw_window DATA PICTURE OUT [WIDTH HEIGHT]
 // For docs/make_pictures. DATA is an empty folder; run it with QT_QPA_PLATFORM=offscreen. What it shows was made in it:
 // a test sheet, answered; a print in the ledger. Ends with 1 where a place does not come to rest.
 
@@ -116,9 +116,10 @@ int main(int argc, char** argv) {
     MainWindow window(bridge, habits);
     if (words.size() == 6) window.resize(words[4].toInt(), words[5].toInt());
     window.show();
+    constexpr int quality = 90;  // Of a JPEG, which takes what is photograph all over; PNG is exact whatever it says.
     const auto save = [&](const char* name) {
         QTest::qWait(100);
-        const bool is_saved = window.grab().save(QString::fromStdString((out / name).string()));
+        const bool is_saved = window.grab().save(QString::fromStdString((out / name).string()), nullptr, quality);
         if (!is_saved) std::fprintf(stderr, "%s cannot be written.\n", name);
         return is_saved;
     };
@@ -138,12 +139,13 @@ int main(int argc, char** argv) {
                   {{"shop", "quillfen"}, {"medium", "metal-white"}, {"size", "36x24in"}, {"enlarge", "filter"}});
     place(Place::print, "print-wall.png", [&] { return print.order().settled() && !print.order().image().isNull(); });
     print.stage().look(Look::true_size);
-    place(Place::print, "print-true-size.png", [&] { return print.stage().file_view().is_complete(); });
+    place(Place::print, "print-true-size.jpg", [&] { return print.stage().file_view().is_complete(); });
     print.stage().look(Look::dots);
     place(Place::print, "print-dots.png", [&] { return print.stage().file_view().is_complete(); });
     print.stage().look(Look::wall);
 
-    // The photographer's others beside it: "NAME_by_PHOTOGRAPHER.jpg", as the wallpapers have it, so that one credit does.
+    // The photographer's others beside it: "NAME_by_PHOTOGRAPHER.jpg", as the wallpapers have it, so that one credit
+    // does.
     const std::string name = picture.filename().string();
     const std::string credit = name.substr(std::min(name.find("_by_"), name.size()));
     QStringList beside;
