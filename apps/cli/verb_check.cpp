@@ -15,6 +15,9 @@ Reply check(const Arguments& arguments, jobs::Context& context) {
     std::vector<ExitStatus> statuses;
     std::vector<jobs::CheckOutcome> outcomes;
     reply.json["prints"] = Json::array();
+    if (const auto report = arguments.text("report")) {
+        jobs::expect_free_name(picture, *report, arguments.has("replace"), context);
+    }
     for (const SizedWish& sized : wishes_of(arguments)) {
         jobs::CheckOutcome outcome;
         const jobs::Ended ended = jobs::ended([&] { outcome = jobs::check(picture, sized.wish, context); });

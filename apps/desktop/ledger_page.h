@@ -8,8 +8,6 @@
 #include <cstdint>
 #include <filesystem>
 
-#include "engine/jobs/kept_wishes.h"
-
 class QLabel;
 class QLineEdit;
 class QPushButton;
@@ -42,8 +40,6 @@ class LedgerPage : public QWidget {
   signals:
     /// Hang this picture on the wall, with the wish that was kept for it.
     void picture_chosen(const QString& path);
-    /// The same, with this wish.
-    void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
     /// A list was read; for tests.
     void was_read();
     /// Making again or verifying came to its end.

@@ -51,19 +51,8 @@ MainWindow::MainWindow(Bridge& bridge, Habits habits, QWidget* parent)
         m_print->open({path.toStdString()});
         go_to(Place::print);
     };
-    const auto hang_as = [this](const QString& path, const jobs::WishWords& wish) {
-        m_print->open_as(path.toStdString(), wish);
-        go_to(Place::print);
-    };
-    const auto take = [&](auto* page) {
-        using Page = std::remove_pointer_t<decltype(page)>;
-        connect(page, &Page::picture_chosen, this, hang);
-        connect(page, &Page::wish_chosen, this, hang_as);
-    };
-    take(m_pictures);
-    take(m_shops);
-    take(m_tests);
-    take(m_ledger);
+    connect(m_pictures, &PicturesPage::picture_chosen, this, hang);
+    connect(m_ledger, &LedgerPage::picture_chosen, this, hang);
     connect(m_shops, &ShopsPage::shops_changed, this, [this] { m_print->order().load_shops(); });
     setMinimumSize(900, 600);
     resize(1280, 800);

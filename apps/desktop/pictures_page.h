@@ -7,7 +7,6 @@
 #include <QWidget>
 
 #include "apps/desktop/bridge.h"
-#include "engine/jobs/kept_wishes.h"
 
 class QLabel;
 class QLineEdit;
@@ -35,8 +34,6 @@ class PicturesPage : public QWidget {
   signals:
     /// Hang this picture on the wall, with the wish that was kept for it.
     void picture_chosen(const QString& path);
-    /// The same, with this wish.
-    void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
 
   protected:
     void dragEnterEvent(QDragEnterEvent* event) override;

@@ -7,7 +7,6 @@
 #include <QWidget>
 #include <filesystem>
 
-#include "engine/jobs/kept_wishes.h"
 #include "engine/jobs/shop_editing.h"
 
 class QButtonGroup;
@@ -46,10 +45,6 @@ class ShopsPage : public QWidget {
     QString words() const;
 
   signals:
-    /// Hang this picture on the wall, with the wish that was kept for it.
-    void picture_chosen(const QString& path);
-    /// The same, with this wish.
-    void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
     /// Shops were begun, changed or taken away: the print's choices may have changed.
     void shops_changed();
 

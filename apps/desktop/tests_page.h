@@ -10,7 +10,6 @@
 #include <functional>
 #include <optional>
 
-#include "engine/jobs/kept_wishes.h"
 #include "engine/jobs/readings.h"
 
 class QCheckBox;
@@ -60,10 +59,6 @@ class TestsPage : public QWidget {
     QString taught() const;
 
   signals:
-    /// Hang this picture on the wall, with the wish that was kept for it.
-    void picture_chosen(const QString& path);
-    /// The same, with this wish.
-    void wish_chosen(const QString& path, const hangtrue::jobs::WishWords& wish);
     /// A sheet with all that is known of it stands on the page.
     void was_shown();
     /// Making, answering or reading came to its end.

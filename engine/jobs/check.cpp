@@ -9,7 +9,7 @@ namespace hangtrue::jobs {
 CheckOutcome check(const std::filesystem::path& picture, const plan::Wish& wish, Context& context) {
     StageSeconds seconds;
     const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
-    OpenedPicture opened = opened_picture(picture, std::filesystem::temp_directory_path(), ledger, context, seconds);
+    OpenedPicture opened = opened_picture(picture, scratch_folder(), ledger, context, seconds);
     SettledWish settled = settled_wish(wish, std::nullopt, opened, ledger, context);
     return {all_findings(settled, wish.correction, opened, ledger, context), std::move(settled.plans)};
 }

@@ -79,12 +79,9 @@ report::FindingsPage page_of(const CheckOutcome& print, const report::SmallPictu
 
 void write_check_report(const fs::path& picture, std::span<const CheckOutcome> prints, const fs::path& out,
                         bool replace, bool anyway, Context& context) {
-    refuse_the_picture_itself(picture, out);
-    if (!replace && fs::exists(out)) {
-        throw base::WriteFailed(out.string() + " exists already. Have it replaced, or choose another name.");
-    }
+    expect_free_name(picture, out, replace, context);
     StageSeconds seconds;
-    OpenedPicture opened = unmeasured_picture(picture, fs::temp_directory_path(), context, seconds);
+    OpenedPicture opened = unmeasured_picture(picture, scratch_folder(), context, seconds);
     const base::PixelSize size = opened.facts.info.size;
     const report::SmallPicture small = small_picture(
         opened, {0, 0, static_cast<double>(size.width), static_cast<double>(size.height)}, page_picture_px, context);

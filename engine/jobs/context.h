@@ -54,6 +54,14 @@ base::OutputFile::Existing existing_rule(bool replace);
 /// The picture is never written: throws InvalidWish where `out` is the picture itself, whatever it is called there.
 void refuse_the_picture_itself(const std::filesystem::path& picture, const std::filesystem::path& out);
 
+/// Before any work for `out`: throws WriteFailed where it could not get its name (taken and not to be replaced, a
+/// folder, no folder to lie in), InvalidWish where it is the picture. Leaves nothing.
+void expect_free_name(const std::filesystem::path& picture, const std::filesystem::path& out, bool replace,
+                      const Context& context);
+
+/// The system's folder for what lies on disk for a while. Throws WriteFailed where there is none.
+std::filesystem::path scratch_folder();
+
 /// The shops of the data folder, and its shop files that cannot be read.
 shops::ShopFolder known_shops(const Context& context);
 

@@ -43,21 +43,21 @@ DetailOutcome detail(const DetailRequest& request, Context& context) {
     std::vector<report::DetailPage> pages;
     if (request.report) {
         const Ended end = ended([&] {
-            for (const fs::path& picture : request.pictures) refuse_the_picture_itself(picture, *request.report);
-            // A name that is taken is told before anything is measured.
-            const base::OutputFile probe(*request.report, existing_rule(request.replace), context.faults);
+            for (const fs::path& picture : request.pictures) {
+                expect_free_name(picture, *request.report, request.replace, context);
+            }
         });
         outcome.report_ending = end.ending;
         outcome.report_sentence = end.sentence;
         if (end.ending != Ending::done) return outcome;
     }
-    const fs::path scratch = request.report ? base::folder_of(*request.report) : fs::temp_directory_path();
     for (const fs::path& path : request.pictures) {
         PictureDetail& result = outcome.pictures.emplace_back();
         result.picture = path;
         const Ended end = ended([&] {
             const base::Stopwatch whole(result.seconds.whole);
             context.progress.check();
+            const fs::path scratch = request.report ? base::folder_of(*request.report) : scratch_folder();
             OpenedPicture opened = unmeasured_picture(path, scratch, context, result.seconds);
             const raster::PictureInfo& info = opened.facts.info;
             result.pixels = info.size;

@@ -182,8 +182,7 @@ PhotographReport photograph_report(const PhotographRequest& request, Context& co
         throw base::InvalidWish("Give both areas, --screen-at and --paper-at, or neither.");
     }
     StageSeconds seconds;
-    OpenedPicture opened =
-        unmeasured_picture(request.photograph, std::filesystem::temp_directory_path(), context, seconds);
+    OpenedPicture opened = unmeasured_picture(request.photograph, scratch_folder(), context, seconds);
     const base::PixelSize size = opened.facts.info.size;
     const report::SmallPicture small = small_picture(
         opened, {0, 0, static_cast<double>(size.width), static_cast<double>(size.height)}, photograph_px, context);

@@ -80,7 +80,7 @@ std::vector<fs::path> pictures_in(const fs::path& folder) {
 
 SmallPixels thumbnail(const fs::path& picture, int longest_side, Context& context) {
     StageSeconds seconds;
-    OpenedPicture opened = unmeasured_picture(picture, fs::temp_directory_path(), context, seconds);
+    OpenedPicture opened = unmeasured_picture(picture, scratch_folder(), context, seconds);
     const base::PixelSize whole = opened.facts.info.size;
     report::SmallPicture small = small_picture(
         opened, {0, 0, static_cast<double>(whole.width), static_cast<double>(whole.height)}, longest_side, context);

@@ -313,7 +313,7 @@ TestStatus take_scan(std::int64_t number, const fs::path& file, bool is_photogra
     ledger::TrialRecords records(ledger_file(context));
     const ledger::SheetRow row = sheet_row(records, number);
     const trial::KeptSheet sheet = trial::sheet_from_text(row.text);
-    const auto reader = raster::open_picture(file, {fs::temp_directory_path(), context.faults}, context.progress);
+    const auto reader = raster::open_picture(file, {scratch_folder(), context.faults}, context.progress);
     const auto& icc = reader->info().icc_profile;
     std::optional<colour::Profile> profile;
     if (!icc.empty()) profile = colour::Profile::from_bytes(icc, file.string());

@@ -28,10 +28,10 @@ struct SettledPrint::Inside {
 namespace {
 
 /// Where rows may be spilled: looking has no output to spill beside.
-fs::path scratch_folder(const Context& context) {
+fs::path scratch_beside_records(const Context& context) {
     std::error_code ignored;
     fs::create_directories(context.data_folder, ignored);
-    return fs::is_directory(context.data_folder, ignored) ? context.data_folder : fs::temp_directory_path();
+    return fs::is_directory(context.data_folder, ignored) ? context.data_folder : scratch_folder();
 }
 
 /// Samples in memory as a picture of their own.
@@ -97,7 +97,7 @@ struct PictureAtHand::State {
 
 PictureAtHand::PictureAtHand(const fs::path& picture, Context& context) {
     StageSeconds seconds;
-    m_state = std::make_unique<State>(unmeasured_picture(picture, scratch_folder(context), context, seconds));
+    m_state = std::make_unique<State>(unmeasured_picture(picture, scratch_beside_records(context), context, seconds));
 }
 
 PictureAtHand::~PictureAtHand() = default;
@@ -241,7 +241,7 @@ ScreenPixels PictureAtHand::window(const SettledPrint& print, int panel, base::P
 
 ScreenPixels made_window(const fs::path& print_file, base::PixelRect window, double scale, Context& context) {
     StageSeconds seconds;
-    const OpenedPicture opened = unmeasured_picture(print_file, scratch_folder(context), context, seconds);
+    const OpenedPicture opened = unmeasured_picture(print_file, scratch_beside_records(context), context, seconds);
     const raster::PictureInfo& info = opened.reader->info();
     const base::PixelRect seen = base::intersection(window, {0, 0, info.size.width, info.size.height});
     if (seen.empty() || info.model != raster::SampleModel::rgb) {

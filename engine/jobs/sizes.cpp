@@ -26,8 +26,7 @@ std::vector<shops::Shop> asked_for(const SizesQuestion& question, const Context&
 void add_detail(PictureSizes& sizes, Context& context) {
     const Ended end = ended([&] {
         const ledger::Ledger ledger(ledger_file(context), ledger::Access::look);
-        const OpenedPicture opened =
-            opened_picture(sizes.picture, fs::temp_directory_path(), ledger, context, sizes.seconds);
+        const OpenedPicture opened = opened_picture(sizes.picture, scratch_folder(), ledger, context, sizes.seconds);
         sizes.detail_cycles_per_px = opened.facts.measured.detail_cycles_per_px;
         sizes.true_megapixels = picture::true_pixels(sizes.pixels, sizes.detail_cycles_per_px) / 1e6;
         if (sizes.detail_cycles_per_px == 0) {

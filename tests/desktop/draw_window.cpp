@@ -116,9 +116,10 @@ int main(int argc, char** argv) {
     MainWindow window(bridge, habits);
     if (words.size() == 6) window.resize(words[4].toInt(), words[5].toInt());
     window.show();
-    constexpr int quality = 90;  // Of a JPEG, which takes what is photograph all over; PNG is exact whatever it says.
     const auto save = [&](const char* name) {
         QTest::qWait(100);
+        // A JPEG for what is photograph all over; of a PNG the number would be how little it is compressed.
+        const int quality = QString::fromUtf8(name).endsWith(QLatin1String(".jpg")) ? 90 : -1;
         const bool is_saved = window.grab().save(QString::fromStdString((out / name).string()), nullptr, quality);
         if (!is_saved) std::fprintf(stderr, "%s cannot be written.\n", name);
         return is_saved;

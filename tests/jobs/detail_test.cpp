@@ -3,6 +3,9 @@
 
 #include "engine/jobs/detail.h"
 
+#include <cstdlib>
+#include <fstream>
+
 #include "engine/jobs/look.h"
 #include "tests/jobs/workroom.h"
 
@@ -149,6 +152,31 @@ TEST(jobs_sizes, stop_when_told_to) {
     const fs::path picture = room.tiff("good.tif", cells({300, 200}, 3, 8));
     room.progress().cancel();
     EXPECT_THROW(jobs::sizes({picture}, asked("", ""), context), base::Cancelled);
+}
+
+TEST(jobs_context, tells_what_to_do_where_there_is_no_folder_for_temporary_files) {
+    const char* const was = std::getenv("TMPDIR");
+    const std::string kept = was != nullptr ? was : "";
+    ::setenv("TMPDIR", "/nowhere/at/all", 1);
+    const jobs::Ended end = jobs::ended([] { jobs::scratch_folder(); });
+    was != nullptr ? ::setenv("TMPDIR", kept.c_str(), 1) : ::unsetenv("TMPDIR");
+    EXPECT_EQ(end.ending, Ending::unwritable);
+    EXPECT_THAT(end.sentence, HasSubstr("TMPDIR"));
+}
+
+TEST(jobs_context, refuses_a_name_that_is_taken_before_any_work_and_leaves_nothing) {
+    Workroom room;
+    jobs::Context context = room.context();
+    const fs::path picture = room.tiff("good.tif", cells({30, 20}, 3, 8));
+    const fs::path taken = room.root() / "taken.pdf";
+    std::ofstream(taken) << "mine";
+    EXPECT_THROW(jobs::expect_free_name(picture, taken, false, context), base::WriteFailed);
+    EXPECT_NO_THROW(jobs::expect_free_name(picture, taken, true, context));
+    EXPECT_EQ(base::read_whole_file(taken, 100), "mine");
+    EXPECT_THROW(jobs::expect_free_name(picture, room.root(), true, context), base::WriteFailed);
+    EXPECT_THROW(jobs::expect_free_name(picture, picture, true, context), base::InvalidWish);
+    EXPECT_NO_THROW(jobs::expect_free_name(picture, room.root() / "free.pdf", false, context));
+    EXPECT_FALSE(fs::exists(room.root() / "free.pdf"));
 }
 
 }  // namespace
