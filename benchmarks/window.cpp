@@ -144,6 +144,10 @@ void measure(const std::filesystem::path& picture) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    if (argc < 2) {
+        std::fprintf(stderr, "usage: bench_window PICTURE…\n");
+        return 2;
+    }
     QApplication application(argc, argv);
     desktop::set_look(application, desktop::Grey::dark);
     for (int i = 1; i < argc; ++i) measure(argv[i]);
