@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <mutex>
+#include <utility>
 
 namespace hangtrue::render {
 namespace {
@@ -27,23 +29,40 @@ void row_into_planes(const SourceRows& rows, int x, int y, const raster::Picture
     }
 }
 
-SourceWindow::SourceWindow(raster::RowReader& reader) : m_reader(reader) {}
-
-std::shared_ptr<SourceWindow::Chunk> SourceWindow::fresh_chunk() {
-    for (auto& spare : m_spare) {
-        if (spare.use_count() == 1) {
-            std::swap(spare, m_spare.back());
-            auto chunk = std::move(m_spare.back());
-            m_spare.pop_back();
-            return chunk;
+/// Chunks for reuse. Whoever lets go of a chunk last, on whatever thread, gives it back under the lock, so that the
+/// next read into it comes after every look at it. (A use_count() of 1 would not say that: it orders nothing.)
+class SourceWindow::Pool : public std::enable_shared_from_this<Pool> {
+  public:
+    std::shared_ptr<Chunk> take(std::size_t bytes) {
+        std::unique_ptr<Chunk> chunk;
+        {
+            const std::lock_guard lock(m_mutex);
+            if (!m_spare.empty()) {
+                chunk = std::move(m_spare.back());
+                m_spare.pop_back();
+            }
         }
+        if (chunk == nullptr) chunk = std::make_unique<Chunk>(bytes);
+        return {chunk.release(), [pool = shared_from_this()](Chunk* done) { pool->give_back(done); }};
     }
-    return std::make_shared<Chunk>(rows_per_chunk * m_reader.info().bytes_per_row());
-}
+
+  private:
+    void give_back(Chunk* done) {
+        std::unique_ptr<Chunk> chunk(done);
+        const std::lock_guard lock(m_mutex);
+        m_spare.push_back(std::move(chunk));
+    }
+
+    std::mutex m_mutex;
+    std::vector<std::unique_ptr<Chunk>> m_spare;
+};
+
+SourceWindow::SourceWindow(raster::RowReader& reader) : m_reader(reader), m_pool(std::make_shared<Pool>()) {}
+
+SourceWindow::~SourceWindow() = default;
 
 SourceRows SourceWindow::rows(int first, int last, int keep_from, base::Progress& progress) {
     while (!m_held.empty() && m_held.front().first + m_held.front().count <= std::min(keep_from, first)) {
-        m_spare.push_back(std::move(m_held.front().samples));
         m_held.pop_front();
     }
     if (!m_held.empty() && first < m_held.front().first) m_held.clear();  // a step back: start anew
@@ -57,7 +76,7 @@ SourceRows SourceWindow::rows(int first, int last, int keep_from, base::Progress
     const std::size_t row_bytes = m_reader.info().bytes_per_row();
     while (next < last) {
         const int count = std::min(rows_per_chunk, m_reader.info().size.height - next);
-        auto chunk = fresh_chunk();
+        auto chunk = m_pool->take(rows_per_chunk * row_bytes);
         m_reader.read_rows(next, count, std::span(*chunk).first(static_cast<std::size_t>(count) * row_bytes), progress);
         m_held.push_back({next, count, std::move(chunk)});
         next += count;

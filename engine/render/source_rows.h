@@ -31,6 +31,7 @@ void row_into_planes(const SourceRows& rows, int x, int y, const raster::Picture
 class SourceWindow {
   public:
     explicit SourceWindow(raster::RowReader& reader);
+    ~SourceWindow();
 
     /// Rows [first, last) (within the picture), reading what is missing. Rows before `keep_from` are let go.
     SourceRows rows(int first, int last, int keep_from, base::Progress& progress);
@@ -42,11 +43,11 @@ class SourceWindow {
         int count;
         std::shared_ptr<Chunk> samples;
     };
-    std::shared_ptr<Chunk> fresh_chunk();
+    class Pool;
 
     raster::RowReader& m_reader;
-    std::deque<Held> m_held;                      ///< Adjoining, in order.
-    std::vector<std::shared_ptr<Chunk>> m_spare;  ///< For reuse once nobody else holds them.
+    std::shared_ptr<Pool> m_pool;  ///< Lives on as long as anybody holds rows.
+    std::deque<Held> m_held;       ///< Adjoining, in order.
 };
 
 }  // namespace hangtrue::render
