@@ -14,6 +14,7 @@
 #include "engine/jobs/context.h"
 #include "tests/jobs/workroom.h"
 #include "tests/support/random.h"
+#include "tests/support/sanitized.h"
 
 namespace hangtrue::jobs_test {
 namespace {
@@ -302,6 +303,7 @@ TEST_F(checks_of, of_one_pixel_and_of_one_row_end_with_findings_or_a_sentence) {
 /// Debian's lomiri-wallpapers (packages.txt). What is told of each is true: looked at, and written down in
 /// docs/checks.md.
 TEST_F(checks_of, the_demo_photographs_tell_nothing_that_is_not_so) {
+    if (support::is_sanitized) GTEST_SKIP() << support::leaves_figures_to_others;
     const fs::path photographs = "/usr/share/backgrounds";
     if (!fs::exists(photographs / "sunset_by_Aitzol_Berasategi.jpg")) GTEST_SKIP() << "lomiri-wallpapers is missing";
     const auto shop = support::file_bytes(fs::path(HANGTRUE_SOURCE_DIR) / "data/shops/quillfen.toml");

@@ -11,6 +11,7 @@
 #include "engine/picture/measure.h"
 #include "tests/picture/pictures.h"
 #include "tests/support/random.h"
+#include "tests/support/sanitized.h"
 
 namespace hangtrue {
 namespace {
@@ -54,6 +55,7 @@ TEST(picture_noise, texture_all_over_a_crisp_picture_of_128_px_is_not_noise) {
 
 // 15 %: what tells a noise threshold enough. Rounding to 8 bits, a third of a code, is taken off again.
 TEST(picture_noise, white_noise_of_1_to_10_codes_is_found_within_15_percent) {
+    if (support::is_sanitized) GTEST_SKIP() << support::leaves_figures_to_others;
     const support::Seeded seeded;
     const Grey scene = test::blurred(test::shapes(340, 270, 5), 0.7);
     for (const double sd : {1.0, 2.0, 4.0, 7.0, 10.0}) {
@@ -123,6 +125,7 @@ TEST(picture_noise, demosaiced_noise_is_found_within_20_percent_and_coarser_than
 // What coding leaves is known here: the coded sky less the clean one. Its finest part is gone; what sharpening would
 // lift is not, and was once taken for a clean picture.
 TEST(picture_noise, what_coding_leaves_of_noise_is_found_within_25_percent_after_qualities_75_to_95) {
+    if (support::is_sanitized) GTEST_SKIP() << support::leaves_figures_to_others;
     const support::Seeded seeded;
     for (const int quality : {75, 85, 92, 95}) {
         for (const double sd : {2.5, 4.0, 6.0}) {

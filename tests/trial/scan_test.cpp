@@ -9,6 +9,7 @@
 #include "engine/raster/row_reader.h"
 #include "tests/support/temporary_folder.h"
 #include "tests/trial/pictured_sheet.h"
+#include "tests/support/sanitized.h"
 
 namespace hangtrue::trial {
 namespace {
@@ -162,6 +163,7 @@ TEST(scan, specks_do_not_change_what_is_read) {
 // f50 of a Gaussian is sqrt(ln 2 / 2) / (pi sigma); the edges are as a file holds them, and the scanner's pixels are
 // squares (ISO 12233 for the way).
 TEST(scan, tells_the_mediums_mtf50_within_10_percent) {
+    if (support::is_sanitized) GTEST_SKIP() << support::leaves_figures_to_others;
     const Sheet sheet = made_sheet(number);
     const struct {
         double ppi, degrees, f50;
