@@ -14,11 +14,11 @@ namespace hangtrue::colour {
 
 namespace {
 
-Lab lab_of(const MatrixModel& model, const float* rgb) {
+Xyz xyz_of(const MatrixModel& model, const float* rgb) {
     std::array<double, 3> linear{};
     for (std::size_t i = 0; i < 3; ++i) linear[i] = model.curves[i].to_linear(rgb[i]);
     const auto [x, y, z] = transformed(model.to_xyz, linear);
-    return lab_from_xyz({x, y, z});
+    return {x, y, z};
 }
 
 /// From relative to absolute colorimetry: what the whites are against one another. Ones else.
@@ -39,9 +39,9 @@ std::vector<Corrector> correctors(const LabChanges& changes, const Profile& file
     return ready;
 }
 
-Lab changed(const std::vector<Corrector>& changes, Lab lab) {
-    for (const Corrector& change : changes) lab = change.corrected(lab);
-    return lab;
+Xyz changed(const std::vector<Corrector>& changes, Xyz colour) {
+    for (const Corrector& change : changes) colour = change.corrected(colour);
+    return colour;
 }
 
 ExactWay matrix_way(const Profile& from, const LabChanges& changes, const Profile& to, Intent intent) {
@@ -49,7 +49,7 @@ ExactWay matrix_way(const Profile& from, const LabChanges& changes, const Profil
             ratio = white_ratio(*from.matrix_model(), *to.matrix_model(), intent)](const float* in, float* out,
                                                                                    std::size_t count) {
         for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
-            const Xyz xyz = xyz_from_lab(changed(ready, lab_of(*from.matrix_model(), in)));
+            const Xyz xyz = changed(ready, xyz_of(*from.matrix_model(), in));
             const auto linear = transformed(from_xyz, {xyz.x * ratio[0], xyz.y * ratio[1], xyz.z * ratio[2]});
             for (std::size_t channel = 0; channel < 3; ++channel) {
                 out[channel] = static_cast<float>(to.matrix_model()->curves[channel].to_encoded(linear[channel]));
@@ -63,7 +63,7 @@ ExactWay table_way(const Profile& from, const LabChanges& changes, const Profile
     const auto from_lab = std::make_shared<const ExactTransform>(Profile::lab(), to, settings);
     return [from, ready = correctors(changes, to), from_lab](const float* in, float* out, std::size_t count) {
         for (std::size_t i = 0; i < count; ++i, in += 3, out += 3) {
-            const Lab lab = changed(ready, lab_of(*from.matrix_model(), in));
+            const Lab lab = lab_from_xyz(changed(ready, xyz_of(*from.matrix_model(), in)));
             const std::array<float, 3> values{static_cast<float>(lab.lightness), static_cast<float>(lab.a),
                                               static_cast<float>(lab.b)};
             from_lab->run(values.data(), out, 1);

@@ -33,17 +33,16 @@ const Primaries& adobe_primaries() {
 }
 
 /// Each channel's light as the L* of a grey of that light.
-Channels channels_of(const Primaries& primaries, Lab lab) {
-    const Xyz xyz = xyz_from_lab(lab);
-    Channels channels = transformed(primaries.from_xyz, {xyz.x, xyz.y, xyz.z});
-    for (double& light : channels) light = lab_from_xyz({d50.x, light, d50.z}).lightness;
+Channels channels_of(const Primaries& primaries, Xyz colour) {
+    Channels channels = transformed(primaries.from_xyz, {colour.x, colour.y, colour.z});
+    for (double& light : channels) light = lightness_of(light);
     return channels;
 }
 
-Lab lab_of(const Primaries& primaries, Channels channels) {
-    for (double& lightness : channels) lightness = xyz_from_lab({lightness, 0, 0}).y;
+Xyz colour_of(const Primaries& primaries, Channels channels) {
+    for (double& lightness : channels) lightness = luminance_of(lightness);
     const auto [x, y, z] = transformed(primaries.to_xyz, channels);
-    return lab_from_xyz({x, y, z});
+    return {x, y, z};
 }
 
 /// What the greys of the knots become, channel by channel.
@@ -51,9 +50,9 @@ std::array<Curve, 3> channel_curves(const Primaries& primaries, const Correction
     std::array<Curve, 3> curves{};
     for (std::size_t knot = 0; knot <= last; ++knot) {
         const bool is_end = knot == 0 || knot == last;  // Which stay to the last bit.
+        const Lab grey{correction.lightness[knot], correction.a[knot], correction.b[knot]};
         const Channels channels =
-            is_end ? Channels{at_knot(knot), at_knot(knot), at_knot(knot)}
-                   : channels_of(primaries, {correction.lightness[knot], correction.a[knot], correction.b[knot]});
+            is_end ? Channels{at_knot(knot), at_knot(knot), at_knot(knot)} : channels_of(primaries, xyz_from_lab(grey));
         for (std::size_t i = 0; i < 3; ++i) curves[i][knot] = channels[i];
     }
     return curves;
@@ -170,16 +169,18 @@ Corrector::Corrector(const Correction& correction, const Primaries& primaries) :
     for (std::size_t i = 0; i < 3; ++i) m_channels[i] = {curves[i], slopes_of(curves[i])};
 }
 
-Lab Corrector::corrected(Lab picture) const {
+Lab Corrector::corrected(Lab picture) const { return lab_from_xyz(corrected(xyz_from_lab(picture))); }
+
+Xyz Corrector::corrected(Xyz picture) const {
     Channels channels = channels_of(m_primaries, picture);
     for (std::size_t i = 0; i < 3; ++i) {
         if (is_inside(channels[i])) channels[i] = value_at(m_channels[i].value, m_channels[i].slope, channels[i]);
     }
-    return lab_of(m_primaries, channels);
+    return colour_of(m_primaries, channels);
 }
 
 Lab Corrector::uncorrected(Lab file) const {
-    Channels channels = channels_of(m_primaries, file);
+    Channels channels = channels_of(m_primaries, xyz_from_lab(file));
     for (std::size_t i = 0; i < 3; ++i) {
         if (!is_inside(channels[i])) continue;
         double low = 0;
@@ -190,7 +191,7 @@ Lab Corrector::uncorrected(Lab file) const {
         }
         channels[i] = (low + high) / 2;
     }
-    return lab_of(m_primaries, channels);
+    return lab_from_xyz(colour_of(m_primaries, channels));
 }
 
 Lab corrected(const Correction& correction, Lab picture) { return Corrector(correction).corrected(picture); }

@@ -52,6 +52,10 @@ Xyz xyz_from_lab(Lab colour, Xyz white) {
     return {white.x * backward(fy + colour.a / 500), white.y * backward(fy), white.z * backward(fy - colour.b / 200)};
 }
 
+double lightness_of(double luminance) { return 116 * forward(luminance) - 16; }
+
+double luminance_of(double lightness) { return backward((lightness + 16) / 116); }
+
 double delta_e_76(Lab first, Lab second) {
     return std::hypot(first.lightness - second.lightness, first.a - second.a, first.b - second.b);
 }

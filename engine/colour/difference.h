@@ -28,6 +28,10 @@ inline constexpr Xyz d50{0.964202880859375, 1.0, 0.8249053955078125};
 Lab lab_from_xyz(Xyz colour, Xyz white = d50);
 Xyz xyz_from_lab(Lab colour, Xyz white = d50);
 
+/// L* of a luminance, white's being 1, and back.
+double lightness_of(double luminance);
+double luminance_of(double lightness);
+
 /// CIE76, CIE94 (graphic arts; the first is the standard) and CIEDE2000 (Sharma, Wu, Dalal 2005).
 double delta_e_76(Lab first, Lab second);
 double delta_e_94(Lab standard, Lab sample);

@@ -147,7 +147,7 @@ struct Proof::State {
     CubeTable gamut;  ///< dE00 in the first of three; empty: not known.
 
     Lab shown(Lab relative) const {
-        if (!settings.paper_black) relative = black_taken_off(relative, xyz_from_lab({black.lightness, 0, 0}).y);
+        if (!settings.paper_black) relative = black_taken_off(relative, luminance_of(black.lightness));
         if (!settings.paper_white) return relative;
         return scaled(relative, {paper.x / d50.x, paper.y / d50.y, paper.z / d50.z});
     }
@@ -183,7 +183,7 @@ struct Proof::State {
     /// What the print cannot hold, its black taken for black, by the way that brings every colour nearest.
     void build_gamut(const Profile& file_space, const Profile& print) {
         const ByProfile nearest(file_space, print, {Intent::relative_colorimetric, /*black_point=*/true});
-        const double dark = xyz_from_lab({black_of(nearest).lightness, 0, 0}).y;
+        const double dark = luminance_of(black_of(nearest).lightness);
         const ExactTransform to_lab(file_space, Target::lab);
         const ExactWay excess = [&](const float* in, float* out, std::size_t count) {
             std::vector<float> wanted(3 * count);

@@ -21,8 +21,6 @@ namespace {
 
 using base::number_text;
 
-double luminance(double lightness) { return colour::xyz_from_lab({lightness, 0, 0}).y; }
-
 /// CAM16's brightness of a white of that luminance, to an eye that is used to it, in an average surround.
 double brightness_of_white(double candelas) {
     const colour::ViewingConditions conditions{.adapting_candelas = candelas / 5};
@@ -159,7 +157,7 @@ LightReport light_report(const LightRequest& request, const Context& context) {
     const optics::ToneKnots& knots = report.light.tones.lightness;
     report.merged_after = optics::last_merged_code(there, knots);
     constexpr std::size_t middle = colour::Correction::knots / 2;
-    report.middle_stops = std::log2(luminance(knots[middle]) / luminance(50));
+    report.middle_stops = std::log2(colour::luminance_of(knots[middle]) / colour::luminance_of(50));
     struct Named {
         const char* name;
         double from, to;

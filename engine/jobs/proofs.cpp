@@ -47,9 +47,7 @@ std::optional<Ends> measured_ends(const ledger::Printed& printed, const Context&
 
 Ends assumed_ends(const shops::Medium& medium) {
     const optics::Surface surface = plan::surface_of(medium);
-    const auto grey = [](double light) {
-        return colour::Lab{colour::lab_from_xyz({colour::d50.x * light, light, colour::d50.z * light}).lightness, 0, 0};
-    };
+    const auto grey = [](double light) { return colour::Lab{colour::lightness_of(light), 0, 0}; };
     return {grey(surface.reflectance), grey(std::pow(10, -surface.density))};
 }
 

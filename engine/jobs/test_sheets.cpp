@@ -3,9 +3,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
+#include "engine/base/workers.h"
 #include "engine/colour/lab_writer.h"
 #include "engine/jobs/corrections.h"
 #include "engine/jobs/networks.h"
@@ -300,14 +302,20 @@ class SheetMaker {
     std::vector<std::vector<std::byte>> cells_of(const trial::Sheet& sheet) {
         const PreparedStages prepared(m_print, m_picture.facts.info.model, m_picture.profile, m_space.profile,
                                       network_of(m_print.network, m_context));
-        std::vector<colour::Conversion> conversions;
-        for (const trial::Cell& cell : sheet.cells) {
-            const colour::Correction correction = colour::correction_of(cell.variant);
-            conversions.emplace_back(prepared.stages().working, m_space.profile, m_print.conversion,
-                                     colour::LabChanges{.correction = &correction});
+        std::vector<std::optional<colour::Conversion>> conversions(sheet.cells.size());
+        base::Workers::Group group;
+        base::Workers workers(std::min(m_context.threads, static_cast<int>(sheet.cells.size())));
+        for (std::size_t i = 0; i < conversions.size(); ++i) {
+            workers.submit(group, [&, i](int) {
+                m_context.progress.check();
+                const colour::Correction correction = colour::correction_of(sheet.cells[i].variant);
+                conversions[i].emplace(prepared.stages().working, m_space.profile, m_print.conversion,
+                                       colour::LabChanges{.correction = &correction});
+            });
         }
+        group.wait();
         std::vector<const colour::Conversion*> pointers;
-        for (const colour::Conversion& conversion : conversions) pointers.push_back(&conversion);
+        for (const auto& conversion : conversions) pointers.push_back(&*conversion);
         return render::rendered_variants(prepared.stages(), pointers, *m_picture.reader, sheet.window,
                                          m_context.progress);
     }

@@ -120,9 +120,8 @@ std::string light_words(const plan::PlannedLight& light) {
     if (!light.is_asked()) return {};
     const std::string where = base::number_text(light.lux, 0) + " lux" + (light.room.empty() ? "" : ", " + light.room);
     if (!light.changes()) return "Made for " + where + ": bright enough, so that no tone is changed.";
-    const auto luminance = [](double lightness) { return colour::xyz_from_lab({lightness, 0, 0}).y; };
     constexpr std::size_t middle = colour::Correction::knots / 2;
-    const double stops = std::log2(luminance(light.tones.lightness[middle]) / luminance(50));
+    const double stops = std::log2(colour::luminance_of(light.tones.lightness[middle]) / colour::luminance_of(50));
     return "Made for " + where + ": middle grey is " + base::number_text(stops, 2) +
            " stop lighter in the file, to keep the shadows apart; white and black stay.";
 }

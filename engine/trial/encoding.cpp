@@ -20,7 +20,7 @@ Encoding::Encoding(const std::optional<colour::Profile>& profile, int bits)
         std::vector<colour::Lab> labs(m_light.size());
         colour::LabReader(*profile).lab(greys, labs);
         for (std::size_t code = 0; code < m_light.size(); ++code) {
-            m_light[code] = static_cast<float>(colour::xyz_from_lab(labs[code]).y);
+            m_light[code] = static_cast<float>(colour::luminance_of(labs[code].lightness));
         }
     } else {
         const colour::ToneCurve curve = colour::ToneCurve::srgb();

@@ -8,6 +8,8 @@
 #include <cassert>
 #include <cmath>
 #include <numbers>
+#include <span>
+#include <vector>
 
 #include "engine/colour/correction.h"
 #include "engine/trial/perceived.h"
@@ -41,12 +43,12 @@ double weight_of(const Lab& lab) {
 
 /// How a colour looks different when each of the four changes: their scalar products, 4 x 4.
 using Telling = Eigen::Matrix4d;
-Telling telling_of(const Lab& lab) {
+Telling telling_of(const Lab& lab, const colour::Corrector& unchanged, std::span<const colour::Corrector> changed) {
     const Perceived perceived({&lab, 1});
-    const Looks now = perceived.looks({});
+    const Looks now = perceived.looks(unchanged);
     Eigen::Matrix<double, 3, 4> changes;
     for (int i = 0; i < 4; ++i) {
-        const Looks then = perceived.looks(steps[i]);
+        const Looks then = perceived.looks(changed[static_cast<std::size_t>(i)]);
         for (std::size_t k = 0; k < 3; ++k) changes(static_cast<int>(k), i) = then[k] - now[k];
     }
     return weight_of(lab) * changes.transpose() * changes;
@@ -75,8 +77,11 @@ std::vector<double> places(double length) {
 
 base::RealRect telling_part(const BlockColours& blocks, double width, double height) {
     assert(static_cast<std::size_t>(blocks.columns) * static_cast<std::size_t>(blocks.rows) == blocks.colours.size());
+    const colour::Corrector unchanged(colour::no_correction());
+    std::vector<colour::Corrector> changed;
+    for (const Shift& step : steps) changed.emplace_back(colour::correction_of(step));
     std::vector<Telling> tellings;
-    for (const Lab& lab : blocks.colours) tellings.push_back(telling_of(lab));
+    for (const Lab& lab : blocks.colours) tellings.push_back(telling_of(lab, unchanged, changed));
     width = std::min(width, 1.0);
     height = std::min(height, 1.0);
     base::RealRect best{0, 0, width, height};

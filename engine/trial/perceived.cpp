@@ -63,7 +63,10 @@ Perceived::Perceived(std::span<const colour::Lab> colours) {
 }
 
 Looks Perceived::looks(const colour::Shift& shift) const {
-    const colour::Corrector corrector(colour::correction_of(shift));
+    return looks(colour::Corrector(colour::correction_of(shift)));
+}
+
+Looks Perceived::looks(const colour::Corrector& corrector) const {
     Looks looks;
     looks.reserve(3 * m_colours.size());
     for (const Colour& colour : m_colours) {

@@ -22,6 +22,7 @@ class Perceived {
     explicit Perceived(std::span<const colour::Lab> colours);
 
     Looks looks(const colour::Shift& shift) const;
+    Looks looks(const colour::Corrector& corrector) const;
     /// Mean colour difference (dE00). Straight in small differences: within a tenth up to 8 (tests/trial).
     static double difference(const Looks& first, const Looks& second);
 

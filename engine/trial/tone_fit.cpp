@@ -76,15 +76,13 @@ struct Way {
 };
 
 std::vector<Way> ways(double black) {
-    const double black_y = colour::xyz_from_lab({black, 0, 0}).y;
-    const auto y_of = [](double lightness) { return colour::xyz_from_lab({lightness, 0, 0}).y; };
-    const auto lightness_of = [](double y) {
-        return colour::lab_from_xyz({y * colour::d50.x, y, y * colour::d50.z}).lightness;
-    };
+    const double black_y = colour::luminance_of(black);
     return {
         {[=](double sent) { return std::max(sent, black); }, [=](double printed) { return printed; }},
-        {[=](double sent) { return lightness_of(black_y + y_of(sent) * (1 - black_y)); },
-         [=](double printed) { return lightness_of(std::max(0.0, y_of(printed) - black_y) / (1 - black_y)); }},
+        {[=](double sent) { return colour::lightness_of(black_y + colour::luminance_of(sent) * (1 - black_y)); },
+         [=](double printed) {
+             return colour::lightness_of(std::max(0.0, colour::luminance_of(printed) - black_y) / (1 - black_y));
+         }},
     };
 }
 

@@ -126,9 +126,9 @@ TEST(lab, greys_on_both_sides_of_the_straight_part) {
         EXPECT_NEAR(found.a, 0, 1e-9);
         EXPECT_NEAR(found.b, 0, 1e-9);
     }
-    EXPECT_NEAR(xyz_from_lab({5, 0, 0}).y, 0.005535, 1e-6);
-    EXPECT_NEAR(xyz_from_lab({80, 0, 0}).y, 0.566813, 1e-6);
-    EXPECT_NEAR(xyz_from_lab({95, 0, 0}).y, 0.876183, 1e-6);
+    EXPECT_NEAR(luminance_of(5), 0.005535, 1e-6);
+    EXPECT_NEAR(luminance_of(80), 0.566813, 1e-6);
+    EXPECT_NEAR(luminance_of(95), 0.876183, 1e-6);
 }
 
 TEST(lab, and_back_to_xyz) {

@@ -30,9 +30,9 @@ constexpr double black = 14;
 const std::function<double(double)> clips = [](double sent) { return std::max(sent, black); };
 /// Black point compensation as ISO 18619 has it.
 const std::function<double(double)> compresses = [](double sent) {
-    const double black_y = colour::xyz_from_lab({black, 0, 0}).y;
-    const double y = black_y + (1 - black_y) * colour::xyz_from_lab({sent, 0, 0}).y;
-    return colour::lab_from_xyz({colour::d50.x * y, y, colour::d50.z * y}).lightness;
+    const double black_y = colour::luminance_of(black);
+    const double y = black_y + (1 - black_y) * colour::luminance_of(sent);
+    return colour::lightness_of(y);
 };
 
 /// Fading towards paper and black, which stay what they are.

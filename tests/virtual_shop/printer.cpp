@@ -33,8 +33,8 @@ Lab lab_of_channels(const std::array<double, 3>& channels) {
 }
 
 // A channel's light as lightness, 0 to 1, and back: L* of a grey with that light.
-double lightness_of(double light) { return colour::lab_from_xyz({0, light, 0}).lightness / 100; }
-double light_of(double lightness) { return colour::xyz_from_lab({lightness * 100, 0, 0}).y; }
+double lightness_of(double light) { return colour::lightness_of(light) / 100; }
+double light_of(double lightness) { return colour::luminance_of(lightness * 100); }
 
 double log_odds(double share) { return std::log(share / (1 - share)); }
 double share_of(double odds) { return 1 / (1 + std::exp(-odds)); }
