@@ -5,13 +5,12 @@
 
 #include "engine/base/units_text.h"
 #include "engine/checks/parts.h"
+#include "engine/colour/print_gamut.h"
 #include "engine/plan/words.h"
 
 namespace hangtrue::checks {
 namespace {
 
-/// dE00 from which a colour counts as one that is not held: profiles' own tables are off by about 1.
-constexpr double not_held = 3;
 constexpr double much_not_held = 0.01;
 /// A share of samples that chance and noise do not bring about.
 constexpr double much_imaginary = 0.001;
@@ -50,7 +49,7 @@ bool is_imaginary(colour::Lab lab) {
     return xyz.y > least_luminance && sum > 0 && beyond_locus({xyz.x / sum, xyz.y / sum}) > locus_margin;
 }
 
-/// Of differences, those beyond the line: their share, the one that 95 % of them do not pass, and where.
+/// Of differences (dE00), those beyond the limit: their share, the one that 95 % of them do not pass, and where.
 struct NotHeld {
     double share = 0;
     double far = 0;
@@ -62,7 +61,7 @@ NotHeld not_held_in(const Samples& samples, std::size_t count, Difference&& diff
     std::vector<double> beyond;
     for (std::size_t i = 0; i < count; ++i) {
         const double value = difference(i);
-        if (value <= not_held) continue;
+        if (value <= colour::gamut_limit) continue;
         beyond.push_back(value);
         result.where.marked[i] = 1;
     }

@@ -75,9 +75,9 @@ const std::vector<CheckInfo>& table() {
          "steps of 0.5 L*, about one just noticeable difference, in 0.5 % of the print"},
         {"beyond-print-gamut", look, passable,
          "Colours of the print that its profile cannot show. Looked at where the shop file names a print profile.",
-         "1 % of the print by more than 3 dE00; estimate"},
+         "1 % of the print by more than 2 dE00; estimate"},
         {"beyond-file-space", look, passable, "Colours of the picture that the file's colour space cannot hold.",
-         "1 % of the print by more than 3 dE00; estimate"},
+         "1 % of the print by more than 2 dE00; estimate"},
         {"profile-does-not-fit", look, passable,
          "The picture's profile is a printer's or a scanner's, or gives it colours outside the spectral locus, which "
          "no "

@@ -12,6 +12,10 @@
 
 namespace hangtrue::colour {
 
+/// A colour that comes back more than this off (dE00) is outside: twice what is just visible; profiles' own tables are
+/// off by one.
+inline constexpr double gamut_limit = 2;
+
 class PrintGamut {
   public:
     /// `print`: RGB, grey or CMYK. Throws UnreadableInput where it cannot be used both ways.

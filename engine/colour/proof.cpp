@@ -11,6 +11,7 @@
 #include "engine/colour/kernels.h"
 #include "engine/colour/lcms.h"
 #include "engine/colour/matrix_model.h"
+#include "engine/colour/print_gamut.h"
 
 namespace hangtrue::colour {
 
@@ -182,18 +183,17 @@ struct Proof::State {
 
     /// What the print cannot hold, its black taken for black, by the way that brings every colour nearest.
     void build_gamut(const Profile& file_space, const Profile& print) {
-        const ByProfile nearest(file_space, print, {Intent::relative_colorimetric, /*black_point=*/true});
-        const double dark = luminance_of(black_of(nearest).lightness);
+        const PrintGamut nearest(print, {Intent::relative_colorimetric, /*black_point=*/true});
         const ExactTransform to_lab(file_space, Target::lab);
         const ExactWay excess = [&](const float* in, float* out, std::size_t count) {
-            std::vector<float> wanted(3 * count);
-            to_lab.run(in, wanted.data(), count);
-            std::vector<Lab> found(count);
-            nearest.printed(in, found.data(), count);
+            std::vector<float> lab(3 * count);
+            to_lab.run(in, lab.data(), count);
+            std::vector<Lab> wanted(count);
+            for (std::size_t i = 0; i < count; ++i) wanted[i] = {lab[3 * i], lab[3 * i + 1], lab[3 * i + 2]};
+            std::vector<Lab> held(count);
+            nearest.held(wanted, held);
             for (std::size_t i = 0; i < count; ++i) {
-                const Lab lab{wanted[3 * i], wanted[3 * i + 1], wanted[3 * i + 2]};
-                const auto off = static_cast<float>(delta_e_2000(lab, black_taken_off(found[i], dark)));
-                std::fill_n(out + 3 * i, 3, off);
+                std::fill_n(out + 3 * i, 3, static_cast<float>(delta_e_2000(wanted[i], held[i])));
             }
         };
         gamut = conversion_table(excess, gamut_table_size, Intent::absolute_colorimetric);

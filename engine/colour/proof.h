@@ -69,7 +69,4 @@ class Proof {
     std::unique_ptr<State> m_state;
 };
 
-/// Colours that much outside the gamut are hatched: twice what is just visible; profiles' own tables are off by one.
-inline constexpr double gamut_limit = 2;
-
 }  // namespace hangtrue::colour

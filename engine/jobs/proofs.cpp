@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "engine/base/output_file.h"
+#include "engine/colour/print_gamut.h"
 #include "engine/jobs/corrections.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/profiles.h"

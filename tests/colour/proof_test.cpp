@@ -10,6 +10,7 @@
 
 #include "engine/base/error.h"
 #include "engine/colour/cgats.h"
+#include "engine/colour/print_gamut.h"
 #include "tests/colour/made_profiles.h"
 
 namespace hangtrue::colour {
