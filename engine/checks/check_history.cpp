@@ -26,7 +26,8 @@ void check_correction(const AppliedCorrection& correction, const plan::Plan& pla
                 " lux and so makes prints lighter for dim light already; --light would do it "
                 "once more.",
             {*correction.judged_lux, least_judging_lux, "lux"},
-            "Leave --light out, or judge a test sheet under " + number_text(least_judging_lux, 0) + " lux or more."));
+            "Leave --light out, or judge a test sheet under " + number_text(least_judging_lux, 0) + " lux or more.",
+            "--light off"));
     }
     if (correction.age_days > correction.most_days) {
         findings.push_back(with_command(found("correction-old",

@@ -35,16 +35,15 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
     const auto distance = subject.plan.sharpening.design_distance;
     const double limit = std::min(optics::resolved_ppi(distance).value, range.least.value_or(range.wanted).value);
     if (brings < limit - ppi_tolerance) {
-        findings.push_back(found("too-few-pixels",
-                                 "The picture has too few pixels for this size: it brings " + ppi_text(brings) +
-                                     ", and its pixels could be told apart even from " +
-                                     plan::distance_in_both_units(distance, subject.units) +
-                                     ", where the print is to be seen.",
-                                 {brings, limit, "ppi"},
-                                 "Choose a size up to " + fits_until(subject, limit) +
-                                     ", or crop less; or pass this check, for a print seen from " +
-                                     plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
-                                 smaller_size_option(subject, limit)));
+        findings.push_back(
+            found("too-few-pixels",
+                  "The picture has too few pixels for this size: it brings " + ppi_text(brings) +
+                      ", and its pixels could be told apart even from " +
+                      plan::distance_in_both_units(distance, subject.units) + ", where the print is to be seen.",
+                  {brings, limit, "ppi"},
+                  "Choose a size up to " + fits_until(subject, range.least.value_or(range.wanted).value) +
+                      ", or crop less; or pass this check, for a print seen from " +
+                      plan::distance_in_both_units(sharp_from, subject.units) + " or further."));
     } else if (brings < range.wanted.value - ppi_tolerance) {
         findings.push_back(
             found("fewer-pixels-than-wanted",
@@ -52,17 +51,14 @@ void check_pixels(const Subject& subject, std::vector<Finding>& findings) {
                       ppi_text(range.wanted.value) + "; its pixels cannot be told apart from " +
                       plan::distance_in_both_units(sharp_from, subject.units) + " or further.",
                   {brings, range.wanted.value, "ppi"},
-                  "Choose a size up to " + fits_until(subject, range.wanted.value) + " for full sharpness close up.",
-                  smaller_size_option(subject, range.wanted.value)));
+                  "Choose a size up to " + fits_until(subject, range.wanted.value) + " for full sharpness close up."));
     }
     if (subject.plan.enlarging > much_enlarged) {
         findings.push_back(with_command(found("enlarged-much",
                                               "The picture is enlarged " + number_text(subject.plan.enlarging, 1) +
                                                   " times each way; fine detail will look soft close up.",
                                               {subject.plan.enlarging, much_enlarged, "times"},
-                                              "Choose a smaller size, or look at the file's pixels before ordering.",
-                                              smaller_size_option(subject, subject.plan.picture_ppi.value *
-                                                                               subject.plan.enlarging / much_enlarged)),
+                                              "Choose a smaller size, or look at the file's pixels before ordering."),
                                         "hangtrue view"));
     }
 }

@@ -10,25 +10,6 @@
 #include "engine/plan/words.h"
 
 namespace hangtrue::checks {
-namespace {
-
-/// As --size takes it: "24x16in", "420x297mm".
-std::string size_word(base::SizeMm size) {
-    const auto is_inches = [](base::Millimetres side) {
-        constexpr double rounding = 0.02;
-        return std::abs(base::in_inches(side) * 4 - std::round(base::in_inches(side) * 4)) < rounding;
-    };
-    const auto word = [](double width, double height, const char* unit) {
-        return base::number_text(width, 2) + "x" + base::number_text(height, 2) + unit;
-    };
-    if (is_inches(size.width) && is_inches(size.height)) {
-        return word(base::in_inches(size.width), base::in_inches(size.height), "in");
-    }
-    return word(size.width.value, size.height.value, "mm");
-}
-
-}  // namespace
-
 Finding found(std::string_view name, std::string sentence, Figures figures, std::string way_out, std::string option,
               std::vector<base::PixelRect> where) {
     const auto row =
@@ -53,22 +34,18 @@ Finding with_command(Finding finding, std::string command) {
 
 std::string percent_text(double share) { return base::number_text(share * 100, share < 0.1 ? 1 : 0) + " %"; }
 
-std::string smaller_size_option(const Subject& subject, double least_ppi) {
-    const plan::Plan& plan = subject.plan;
-    const base::SizeMm& now = plan.geometry.finished;
-    const bool is_lying = now.width >= now.height;
-    const double shape = now.width / now.height;
-    const shops::Size* best = nullptr;
-    for (const shops::Size& size : subject.medium.sizes) {
-        const bool as_it_is = (size.finished.width >= size.finished.height) == is_lying;
-        const base::Millimetres width = as_it_is ? size.finished.width : size.finished.height;
-        const base::Millimetres height = as_it_is ? size.finished.height : size.finished.width;
-        constexpr double same_shape = 0.01;
-        if (std::abs(width / height / shape - 1) > same_shape || width >= now.width) continue;
-        if (plan.picture_ppi.value * (now.width / width) < least_ppi) continue;
-        if (best == nullptr || size.finished.width > best->finished.width) best = &size;
+std::string size_word(base::SizeMm size) {
+    const auto is_inches = [](base::Millimetres side) {
+        constexpr double rounding = 0.02;
+        return std::abs(base::in_inches(side) * 4 - std::round(base::in_inches(side) * 4)) < rounding;
+    };
+    const auto word = [](double width, double height, const char* unit) {
+        return base::number_text(width, 2) + "x" + base::number_text(height, 2) + unit;
+    };
+    if (is_inches(size.width) && is_inches(size.height)) {
+        return word(base::in_inches(size.width), base::in_inches(size.height), "in");
     }
-    return best == nullptr ? std::string() : "--size " + size_word(best->finished);
+    return word(size.width.value, size.height.value, "mm");
 }
 
 std::string print_options(const plan::Plan& plan) {

@@ -60,6 +60,9 @@ std::vector<Finding> findings_in(const Samples& samples, std::span<const plan::P
 /// What the records say: test prints of this medium, its correction, earlier prints of this picture.
 std::vector<Finding> findings_of(const History& history, const plan::Plan& plan);
 
+/// As --size takes it: "24x16in", "420x297mm".
+std::string size_word(base::SizeMm size);
+
 /// The finding of a plan whose medium the shop file does not have any more: no rule of the shop could be held.
 Finding medium_gone(const plan::Plan& plan);
 

@@ -28,10 +28,6 @@ Finding with_command(Finding finding, std::string command);
 /// "12 %", "0.4 %".
 std::string percent_text(double share);
 
-/// "--size 24x16in": the largest size of the medium and of this print's shape, smaller than it, at which the picture
-/// brings `least`; empty where there is none.
-std::string smaller_size_option(const Subject& subject, double least_ppi);
-
 /// "--shop quillfen --medium metal-white --size 36x24in": the print's own words.
 std::string print_options(const plan::Plan& plan);
 

@@ -15,6 +15,7 @@
 #include "engine/jobs/records.h"
 #include "engine/jobs/settled_wish.h"
 #include "engine/jobs/tickets.h"
+#include "engine/jobs/ways_out.h"
 #include "engine/plan/plan_file.h"
 #include "engine/shops/shop_folder.h"
 
@@ -146,7 +147,8 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
     StageSeconds seconds;
     OpenedPicture picture = opened_picture(request.picture, request.to, ledger, context, seconds);
     remember_picture(picture, ledger);
-    const SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
+    SettledWish settled = settled_wish(request.wish, request.plan, picture, ledger, context);
+    if (!request.plan) prove_options(settled, request.wish, picture, context);
     if (settled.trial) remember_trial(*settled.trial, picture, ledger);
     outcome.findings = all_findings(settled, request.wish.correction, picture, ledger, context);
     if (const auto stops = checks::stops(outcome.findings, request.anyway); !stops.empty()) {

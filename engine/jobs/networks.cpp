@@ -38,22 +38,24 @@ std::filesystem::path weights_file(const std::string& name, const Context& conte
 
 }  // namespace
 
-std::optional<WishedNetwork> wished_network(plan::Enlarging wished, double enlarging, const Context& context) {
+std::optional<std::string> network_name(plan::Enlarging wished, double enlarging) {
     if (enlarging <= 1) return std::nullopt;
-    const auto read = [&](const char* name) {
-        auto network =
-            std::make_shared<const enlarge::Network>(enlarge::Weights::from_file(weights_file(name, context)));
-        return WishedNetwork{{name, network->hash()}, network};
-    };
     switch (wished) {
         case plan::Enlarging::automatic:
             if (enlarging < plan::least_enlarging_by_network) break;
-            return read("fine");
-        case plan::Enlarging::fine: return read("fine");
-        case plan::Enlarging::quick: return read("quick");
+            return "fine";
+        case plan::Enlarging::fine: return "fine";
+        case plan::Enlarging::quick: return "quick";
         case plan::Enlarging::filter: break;
     }
     return std::nullopt;
+}
+
+std::optional<WishedNetwork> wished_network(plan::Enlarging wished, double enlarging, const Context& context) {
+    const auto name = network_name(wished, enlarging);
+    if (!name) return std::nullopt;
+    auto network = std::make_shared<const enlarge::Network>(enlarge::Weights::from_file(weights_file(*name, context)));
+    return WishedNetwork{{*name, network->hash()}, network};
 }
 
 std::shared_ptr<const enlarge::Network> network_of(const plan::PlannedNetwork& planned, const Context& context) {

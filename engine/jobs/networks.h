@@ -5,6 +5,7 @@
 
 #include <memory>
 #include <optional>
+#include <string>
 
 #include "engine/enlarge/network.h"
 #include "engine/jobs/context.h"
@@ -18,6 +19,9 @@ struct WishedNetwork {
     plan::NetworkFacts facts;
     std::shared_ptr<const enlarge::Network> network;
 };
+
+/// Which network a wish asks for where so much is enlarged; none for the filter, or where nothing is. Pure.
+std::optional<std::string> network_name(plan::Enlarging wished, double enlarging);
 
 /// The network that a wish asks for where so much is enlarged; none for the filter, or where nothing is. Throws
 /// UnreadableInput: missing or damaged weights.

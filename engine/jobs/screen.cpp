@@ -15,6 +15,7 @@
 #include "engine/jobs/resampling.h"
 #include "engine/jobs/settled_wish.h"
 #include "engine/jobs/tickets.h"
+#include "engine/jobs/ways_out.h"
 #include "engine/plan/plan_file.h"
 
 namespace hangtrue::jobs {
@@ -174,6 +175,7 @@ SettledPrint PictureAtHand::settled(const plan::Wish& wish, Context& context) {
     if (settled.trial && std::find(state.trials.begin(), state.trials.end(), *settled.trial) == state.trials.end()) {
         state.trials.push_back(*settled.trial);
     }
+    prove_options(settled, wish, state.opened, context);
     SettledPrint print;
     print.plans = settled.plans;
     print.findings = settled.findings;
@@ -205,6 +207,7 @@ PrintedPixels PictureAtHand::printed(const SettledPrint& print, int panel, base:
     proof_rows(prepared, where, printed.pixels.bits, printed.pixels.samples);
     printed.pixels.profile = bytes_of(screen);
     printed.basis = prepared.basis;
+    printed.hatches = prepared.hatches;
     printed.sentences = std::move(prepared.sentences);
     return printed;
 }

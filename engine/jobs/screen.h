@@ -47,6 +47,7 @@ struct SettledPrint {
 struct PrintedPixels {
     ScreenPixels pixels;  ///< In the screen's profile.
     ProofBasis basis = ProofBasis::assumed;
+    bool hatches = false;  ///< As wished, where the print's gamut is known.
     std::vector<std::string> sentences;
 };
 

@@ -34,6 +34,42 @@ std::optional<shops::Medium> medium_today(const plan::Plan& plan, const Context&
     return std::nullopt;
 }
 
+/// What a wish needs of shops and records.
+struct Found {
+    const plan::Wish& wish;
+    const OpenedPicture& picture;
+    const Context& context;
+    shops::Shop shop;
+    shops::Medium medium;
+    FileSpace space;
+    plan::PlannedCorrection correction = {};
+
+    std::vector<plan::Plan> plans(const std::optional<plan::NetworkFacts>& network) const {
+        return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network, correction);
+    }
+    std::vector<checks::Finding> findings(const std::vector<plan::Plan>& of) const {
+        std::vector<checks::Finding> all;
+        for (const plan::Plan& panel : of) add_findings(all, panel, medium, picture.facts, context.units);
+        return all;
+    }
+};
+
+Found found_for(const plan::Wish& wish, const OpenedPicture& picture, const Context& context) {
+    const shops::ShopFolder shops = known_shops(context);
+    const shops::Shop& shop = shops::shop_named(shops, wish.shop);
+    const shops::Medium& medium = shops::medium_named(shop, wish.medium);
+    Found found{wish, picture, context, shop, medium, file_space_of(medium, context)};
+    // Which process prints the size is known only now, and what was learned holds for one process.
+    const ledger::Printed printed = printed_as(shop.id, medium, found.plans({}).front().process);
+    if (const auto latest = latest_correction(printed, context)) {
+        found.medium = as_measured(std::move(found.medium), latest->learned);
+        found.correction = wished_correction(wish.correction, printed, context);
+    } else if (wish.correction.which == plan::CorrectionWish::Which::numbered) {
+        found.correction = wished_correction(wish.correction, printed, context);  // Says that there is none.
+    }
+    return found;
+}
+
 }  // namespace
 
 SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>& plan, const OpenedPicture& picture,
@@ -57,46 +93,38 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
         }
         return settled;
     }
-    const shops::ShopFolder shops = known_shops(context);
-    const shops::Shop& shop = shops::shop_named(shops, wish.shop);
-    shops::Medium medium = shops::medium_named(shop, wish.medium);
-    FileSpace space = file_space_of(medium, context);
-    plan::PlannedCorrection correction;
-    const auto plans = [&](const std::optional<plan::NetworkFacts>& network) {
-        return plan::settled(wish, shop, medium, picture.facts, space.facts, context.units, network, correction);
-    };
-    SettledWish settled{.plans = plans(std::nullopt),
+    Found found = found_for(wish, picture, context);
+    SettledWish settled{.plans = found.plans({}),
                         .medium = {},
-                        .file_profile = std::move(space.profile),
+                        .file_profile = found.space.profile,
                         .network = {},
                         .trial = {},
                         .findings = {},
                         .notice = {}};
-    // Which process prints the size is known only now, and what was learned holds for one process.
-    const ledger::Printed printed = printed_as(shop.id, medium, settled.plans.front().process);
-    if (const auto latest = latest_correction(printed, context)) {
-        medium = as_measured(std::move(medium), latest->learned);
-        correction = wished_correction(wish.correction, printed, context);
-        settled.plans = plans(std::nullopt);
-    } else if (wish.correction.which == plan::CorrectionWish::Which::numbered) {
-        correction = wished_correction(wish.correction, printed, context);  // Says that there is none.
-    }
     if (auto wished = wished_network(wish.enlarging, settled.plans.front().enlarging, context)) {
         // Which blur of the picture the network undoes shows only when it is tried; sharpening goes by it.
-        const enlarge::Measures told = plans(wished->facts).front().network.measures;
+        const enlarge::Measures told = found.plans(wished->facts).front().network.measures;
         settled.network = wished->network;
         const auto known = std::find_if(trials.begin(), trials.end(), [&](const NetworkTrial& trial) {
             return trial.network == wished->network->hash() && trial.told == told;
         });
         settled.trial = known != trials.end() ? *known : trial_of(*wished->network, told, picture, ledger, context);
         wished->facts.undone_blur_px = settled.trial->undone_blur_px;
-        settled.plans = plans(wished->facts);
+        settled.plans = found.plans(wished->facts);
     }
-    for (const plan::Plan& panel : settled.plans) {
-        add_findings(settled.findings, panel, medium, picture.facts, context.units);
-    }
-    settled.medium = std::move(medium);
+    settled.findings = found.findings(settled.plans);
+    settled.medium = std::move(found.medium);
     return settled;
+}
+
+std::vector<checks::Finding> findings_untried(const plan::Wish& wish, const OpenedPicture& picture,
+                                              const Context& context) {
+    const Found found = found_for(wish, picture, context);
+    std::vector<plan::Plan> plans = found.plans({});
+    if (const auto name = network_name(wish.enlarging, plans.front().enlarging)) {
+        plans = found.plans(plan::NetworkFacts{.name = *name, .weights = {}});
+    }
+    return found.findings(plans);
 }
 
 }  // namespace hangtrue::jobs

@@ -34,4 +34,8 @@ SettledWish settled_wish(const plan::Wish& wish, const std::optional<plan::Plan>
                          const ledger::Ledger& ledger, const Context& context,
                          std::span<const NetworkTrial> trials = {});
 
+/// The findings of the plans that this wish would get, no network read or tried: a moment. Throws InvalidWish.
+std::vector<checks::Finding> findings_untried(const plan::Wish& wish, const OpenedPicture& picture,
+                                              const Context& context);
+
 }  // namespace hangtrue::jobs
