@@ -3,9 +3,12 @@
 
 #include "engine/jobs/light.h"
 
+#include <algorithm>
 #include <cmath>
 
+#include "engine/base/error.h"
 #include "engine/base/output_file.h"
+#include "engine/jobs/room_light.h"
 #include "engine/jobs/tickets.h"
 #include "engine/ledger/ledger.h"
 #include "engine/plan/plan_file.h"
@@ -303,6 +306,49 @@ TEST_F(view_as_print, with_a_profile_that_is_missing_or_none_is_one_clear_senten
     EXPECT_EQ(broken.ending, Ending::unreadable);
     expect_a_sentence(broken.sentence, "grey.icc");
     EXPECT_NO_THROW(viewed("grey", std::nullopt));
+}
+
+TEST(room_light, dims_wall_and_print_as_the_eye_sees_them_and_says_so) {
+    Workroom room;
+    jobs::Context context = room.context();
+    const jobs::WishWords words{{"shop", "test"}, {"medium", "paper"}, {"size", "3x2in"}};
+    const jobs::RoomLight dim = jobs::room_light("80", words, context);
+    EXPECT_THAT(dim.sentence, HasSubstr("80 lux"));
+    // White looks as bright as the report of that room says: between half and four fifths of the screen's, which is
+    // less light than that (J goes with the square of Q).
+    const double brightness = report_of(room, 80).brightness;
+    EXPECT_THAT(dim.sentence, HasSubstr(std::to_string(std::lround(100 * brightness)) + " %"));
+    EXPECT_LT(dim.wall[255], 255);
+    EXPECT_GT(dim.wall[255], 110);
+    EXPECT_EQ(dim.print[255], dim.wall[255]);
+    EXPECT_EQ(dim.wall[0], 0);
+    EXPECT_GT(dim.print[0], 0);  // The print's black throws light back.
+    EXPECT_TRUE(std::is_sorted(dim.print.begin(), dim.print.end()));
+    EXPECT_TRUE(std::is_sorted(dim.wall.begin(), dim.wall.end()));
+    // The dimmer the room, the darker; where print and screen match, nothing is darker but by the print's own black.
+    EXPECT_LT(jobs::room_light("museum", words, context).wall[255], dim.wall[255]);
+    const jobs::RoomLight matched = jobs::room_light("428", words, context);
+    EXPECT_GE(matched.wall[255], 254);
+    EXPECT_NEAR(matched.print[128], 128, 2);
+    EXPECT_THAT(jobs::room_light("booth", words, context).sentence, HasSubstr("brighter than this screen"));
+    EXPECT_EQ(jobs::room_light("booth", words, context).wall[255], 255);
+}
+
+TEST(room_light, shows_the_tones_that_the_order_has_changed) {
+    Workroom room;
+    jobs::Context context = room.context();
+    jobs::WishWords words{{"shop", "test"}, {"medium", "paper"}, {"size", "3x2in"}};
+    const jobs::RoomLight as_it_is = jobs::room_light("living-room", words, context);
+    words["light"] = "living-room";
+    const jobs::RoomLight changed = jobs::room_light("living-room", words, context);
+    EXPECT_GT(changed.print[128], as_it_is.print[128] + 3);
+    EXPECT_EQ(changed.wall, as_it_is.wall);
+    EXPECT_EQ(changed.print[255], as_it_is.print[255]);
+    EXPECT_THAT(changed.sentence, HasSubstr("tones are changed"));
+    EXPECT_THAT(as_it_is.sentence, testing::Not(HasSubstr("changed")));
+    // A medium that is not known is looked at as usual paper; wrong words are said to be wrong.
+    EXPECT_GT(jobs::room_light("80", {}, context).wall[255], 100);
+    EXPECT_THROW(jobs::room_light("candle", words, context), base::InvalidWish);
 }
 
 }  // namespace
