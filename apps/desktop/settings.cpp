@@ -2,7 +2,6 @@
 #include "apps/desktop/settings.h"
 
 #include <QCoreApplication>
-#include <QSettings>
 #include <algorithm>
 #include <cstdlib>
 
@@ -122,62 +121,56 @@ std::optional<fs::path> demo_picture() {
     return std::nullopt;
 }
 
-Habits::Habits(const fs::path& data_folder) : m_file(QString::fromStdString((data_folder / "window.ini").string())) {}
-
-namespace {
-
-QVariant kept(const QString& file, const QString& key) { return QSettings(file, QSettings::IniFormat).value(key); }
-void keep(const QString& file, const QString& key, const QVariant& value) {
-    QSettings(file, QSettings::IniFormat).setValue(key, value);
-}
-
-}  // namespace
+Habits::Habits(const fs::path& data_folder) : m_kept(kept_values(data_folder / "window.ini")) {}
 
 Grey Habits::grey() const {
-    return kept(m_file, QStringLiteral("look/grey")).toString() == QLatin1String("light") ? Grey::light : Grey::dark;
+    return m_kept->value(QStringLiteral("look/grey")).toString() == QLatin1String("light") ? Grey::light : Grey::dark;
 }
 void Habits::set_grey(Grey grey) const {
-    keep(m_file, QStringLiteral("look/grey"), grey == Grey::light ? QStringLiteral("light") : QStringLiteral("dark"));
+    m_kept->set(QStringLiteral("look/grey"), grey == Grey::light ? QStringLiteral("light") : QStringLiteral("dark"));
 }
 
 std::optional<base::ShownUnits> Habits::units() const {
-    const QString word = kept(m_file, QStringLiteral("look/units")).toString();
+    const QString word = m_kept->value(QStringLiteral("look/units")).toString();
     if (word == QLatin1String("cm")) return base::ShownUnits::centimetres;
     if (word == QLatin1String("in")) return base::ShownUnits::inches;
     return std::nullopt;
 }
 void Habits::set_units(base::ShownUnits units) const {
-    keep(m_file, QStringLiteral("look/units"),
-         units == base::ShownUnits::inches ? QStringLiteral("in") : QStringLiteral("cm"));
+    m_kept->set(QStringLiteral("look/units"),
+                units == base::ShownUnits::inches ? QStringLiteral("in") : QStringLiteral("cm"));
 }
 
 std::optional<double> Habits::pixels_per_mm(const QString& screen) const {
-    const double value = kept(m_file, QStringLiteral("screens/") + screen).toDouble();
+    const double value = m_kept->value(QStringLiteral("screens/") + screen).toDouble();
     return value > 0 ? std::optional(value) : std::nullopt;
 }
 void Habits::set_pixels_per_mm(const QString& screen, double value) const {
-    keep(m_file, QStringLiteral("screens/") + screen, value);
+    m_kept->set(QStringLiteral("screens/") + screen, value);
 }
 
-QString Habits::wall() const { return kept(m_file, QStringLiteral("room/wall")).toString(); }
-void Habits::set_wall(const QString& wall) const { keep(m_file, QStringLiteral("room/wall"), wall); }
+QString Habits::wall() const { return m_kept->value(QStringLiteral("room/wall")).toString(); }
+void Habits::set_wall(const QString& wall) const { m_kept->set(QStringLiteral("room/wall"), wall); }
+
+QString Habits::wall_light() const { return m_kept->value(QStringLiteral("room/light")).toString(); }
+void Habits::set_wall_light(const QString& light) const { m_kept->set(QStringLiteral("room/light"), light); }
 
 std::optional<double> Habits::hanging_height_mm() const {
-    const double value = kept(m_file, QStringLiteral("room/hanging_height_mm")).toDouble();
+    const double value = m_kept->value(QStringLiteral("room/hanging_height_mm")).toDouble();
     return value > 0 ? std::optional(value) : std::nullopt;
 }
 void Habits::set_hanging_height_mm(double height) const {
-    keep(m_file, QStringLiteral("room/hanging_height_mm"), height);
+    m_kept->set(QStringLiteral("room/hanging_height_mm"), height);
 }
 
-QString Habits::last_folder() const { return kept(m_file, QStringLiteral("make/folder")).toString(); }
-void Habits::set_last_folder(const QString& folder) const { keep(m_file, QStringLiteral("make/folder"), folder); }
+QString Habits::last_folder() const { return m_kept->value(QStringLiteral("make/folder")).toString(); }
+void Habits::set_last_folder(const QString& folder) const { m_kept->set(QStringLiteral("make/folder"), folder); }
 
-QString Habits::last_shop() const { return kept(m_file, QStringLiteral("order/shop")).toString(); }
-QString Habits::last_medium() const { return kept(m_file, QStringLiteral("order/medium")).toString(); }
+QString Habits::last_shop() const { return m_kept->value(QStringLiteral("order/shop")).toString(); }
+QString Habits::last_medium() const { return m_kept->value(QStringLiteral("order/medium")).toString(); }
 void Habits::set_last_medium(const QString& shop, const QString& medium) const {
-    keep(m_file, QStringLiteral("order/shop"), shop);
-    keep(m_file, QStringLiteral("order/medium"), medium);
+    m_kept->set(QStringLiteral("order/shop"), shop);
+    m_kept->set(QStringLiteral("order/medium"), medium);
 }
 
 }  // namespace hangtrue::desktop

@@ -5,10 +5,12 @@
 
 #include <QStringList>
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <vector>
 
 #include "apps/desktop/bridge.h"
+#include "apps/desktop/kept_values.h"
 #include "apps/desktop/style.h"
 
 namespace hangtrue::desktop {
@@ -31,7 +33,8 @@ std::filesystem::path demo_shops_folder();
 /// The demo photograph where it is installed.
 std::optional<std::filesystem::path> demo_picture();
 
-/// Kept in DATA/window.ini: what the window remembers of screen and habits. Not of prints.
+/// Kept in DATA/window.ini: what the window remembers of screen and habits. Not of prints. Copies are the same habits;
+/// what is set is known at once, and written beside the user's thread.
 class Habits {
   public:
     explicit Habits(const std::filesystem::path& data_folder);
@@ -45,6 +48,9 @@ class Habits {
     /// Of the wall in the window: "" (the window's own grey), "white", "light", "dark".
     QString wall() const;
     void set_wall(const QString& wall) const;
+    /// The light that the wall is drawn in, as WallView::set_light takes it.
+    QString wall_light() const;
+    void set_wall_light(const QString& light) const;
     /// Of the middle of prints above the floor.
     std::optional<double> hanging_height_mm() const;
     void set_hanging_height_mm(double height) const;
@@ -57,7 +63,7 @@ class Habits {
     void set_last_medium(const QString& shop, const QString& medium) const;
 
   private:
-    QString m_file;
+    std::shared_ptr<KeptValues> m_kept;
 };
 
 }  // namespace hangtrue::desktop
