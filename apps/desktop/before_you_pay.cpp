@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "apps/desktop/before_you_pay.h"
 
+#include <QApplication>
 #include <QEvent>
 #include <QGridLayout>
 #include <QLabel>
 #include <QPushButton>
 #include <QRegularExpression>
 #include <QVBoxLayout>
+#include <algorithm>
 
 #include "apps/desktop/order.h"
 #include "apps/desktop/size_frames.h"
@@ -48,19 +50,58 @@ BeforeYouPay::BeforeYouPay(Order& order, QWidget* parent) : QWidget(parent), m_o
     m_rows->setContentsMargins(0, 0, 0, 0);
     m_rows->setSpacing(space::middle);
     layout->addWidget(m_list);
+    m_keep = new QPushButton(tr("Keep this as a page …"), this);
+    m_keep->setProperty("weight", QStringLiteral("word"));
+    m_keep->setShortcut(QKeySequence(Qt::CTRL | Qt::Key_P));
+    m_keep->setToolTip(tr("Writes a PDF: the picture with its flags, and what each says (%1)")
+                           .arg(m_keep->shortcut().toString(QKeySequence::NativeText)));
+    connect(m_keep, &QPushButton::clicked, this, &BeforeYouPay::wants_pages);
+    layout->addWidget(m_keep, 0, Qt::AlignLeft);
     connect(&m_order, &Order::findings_changed, this, &BeforeYouPay::show_findings);
     connect(&m_order, &Order::working_changed, this, &BeforeYouPay::show_findings);
     connect(&m_order, &Order::trouble_changed, this, &BeforeYouPay::show_findings);
     show_findings();
 }
 
+/// The rows are about to go: the list itself holds the focus until the finding is there again.
+void BeforeYouPay::remember_focus() {
+    QWidget* focus = m_list->isAncestorOf(QApplication::focusWidget()) ? QApplication::focusWidget() : nullptr;
+    if (focus == nullptr) return;
+    QWidget* row = focus;
+    while (row->parentWidget() != m_list) row = row->parentWidget();
+    m_focus = Focus{row->objectName(), row->property("finding").toInt(), focus != row};
+    setFocus(Qt::OtherFocusReason);
+}
+
+/// To the finding that had it; where that is gone for good, to the one that stands there now.
+void BeforeYouPay::give_focus_back() {
+    if (!m_focus) return;
+    if (!hasFocus()) {  // It went elsewhere meanwhile.
+        m_focus.reset();
+        return;
+    }
+    QWidget* row = m_list->findChild<QWidget*>(m_focus->finding, Qt::FindDirectChildrenOnly);
+    const bool is_gone = row == nullptr;
+    if (is_gone && (!m_order.are_findings_whole() || m_rows->count() == 0)) return;
+    if (is_gone) row = m_rows->itemAt(std::min(m_focus->row, m_rows->count() - 1))->widget();
+    auto* button = row->findChild<QPushButton*>();
+    if (m_focus->is_on_button && !is_gone && button != nullptr)
+        button->setFocus(Qt::OtherFocusReason);
+    else
+        row->setFocus(Qt::OtherFocusReason);
+    m_focus.reset();
+}
+
 void BeforeYouPay::show_findings() {
+    remember_focus();
     while (QLayoutItem* item = m_rows->takeAt(0)) {
         // Later: a row may be answering the very press that changes the findings.
         item->widget()->hide();
+        item->widget()->setObjectName({});
         item->widget()->deleteLater();
         delete item;
     }
+    m_keep->setVisible(m_order.settled() != nullptr);
     if (!m_order.settled()) {
         m_state->setText(m_order.working().isEmpty() ? QString() : tr("Looking at the picture closely …"));
         m_state->setVisible(!m_state->text().isEmpty());
@@ -77,6 +118,7 @@ void BeforeYouPay::show_findings() {
         auto* row = new QWidget(m_list);
         row->setFocusPolicy(Qt::StrongFocus);
         row->setProperty("finding", number);
+        row->setObjectName(QString::fromStdString(finding.name));
         row->installEventFilter(this);
         row->setAccessibleName(QString::fromStdString(finding.sentence));
         auto* grid = new QGridLayout(row);
@@ -123,6 +165,8 @@ void BeforeYouPay::show_findings() {
         grid->setColumnStretch(1, 1);
         m_rows->addWidget(row);
     }
+    // Once the rows are laid out: what is not shown yet takes no focus.
+    QMetaObject::invokeMethod(this, &BeforeYouPay::give_focus_back, Qt::QueuedConnection);
 }
 
 bool BeforeYouPay::eventFilter(QObject* watched, QEvent* event) {

@@ -16,6 +16,7 @@
 
 #include "apps/desktop/ledger_page.h"
 #include "apps/desktop/order.h"
+#include "apps/desktop/page_parts.h"
 #include "apps/desktop/pictures_page.h"
 #include "apps/desktop/print_page.h"
 #include "apps/desktop/screen_profile.h"
@@ -94,13 +95,13 @@ QWidget* MainWindow::places_row() {
     auto* units = add_word(QString(), tr("Lengths in inches or in centimetres"), QKeySequence(Qt::CTRL | Qt::Key_U),
                            [this] { switch_units(); });
     const auto name_units = [this, units] {
-        units->setText(m_bridge.workplace().units == base::ShownUnits::inches ? tr("inches") : tr("centimetres"));
+        set_words(*units, m_bridge.workplace().units == base::ShownUnits::inches ? tr("inches") : tr("centimetres"));
     };
     connect(&m_bridge, &Bridge::units_changed, units, name_units);
     name_units();
     auto* look = add_word(QString(), tr("Light or dark grey round the print"), QKeySequence(Qt::CTRL | Qt::Key_G),
                           [this] { switch_grey(); });
-    look->setText(grey() == Grey::dark ? tr("dark grey") : tr("light grey"));
+    set_words(*look, grey() == Grey::dark ? tr("dark grey") : tr("light grey"));
     look->setObjectName(QStringLiteral("grey_switch"));
     return row;
 }
@@ -121,7 +122,7 @@ void MainWindow::switch_grey() {
     m_habits.set_grey(other);
     set_look(*qApp, other);
     if (auto* look = findChild<QPushButton*>(QStringLiteral("grey_switch"))) {
-        look->setText(other == Grey::dark ? tr("dark grey") : tr("light grey"));
+        set_words(*look, other == Grey::dark ? tr("dark grey") : tr("light grey"));
     }
     for (QWidget* child : findChildren<QWidget*>()) child->update();
 }

@@ -23,6 +23,7 @@
 #include "apps/desktop/order.h"
 #include "apps/desktop/part_choices.h"
 #include "apps/desktop/style.h"
+#include "engine/jobs/check_report.h"
 
 namespace hangtrue::desktop {
 
@@ -50,8 +51,15 @@ class FileName : public QPushButton {
     }
 
   protected:
+    void mousePressEvent(QMouseEvent* event) override {
+        m_pressed_at = event->position().toPoint();
+        QPushButton::mousePressEvent(event);
+    }
     void mouseMoveEvent(QMouseEvent* event) override {
         if ((event->buttons() & Qt::LeftButton) == 0) return;
+        // A hand that trembles clicks; only what is carried on is dragged.
+        const QPoint moved = event->position().toPoint() - m_pressed_at;
+        if (moved.manhattanLength() < QApplication::startDragDistance()) return;
         auto* carried = new QMimeData;
         carried->setUrls({QUrl::fromLocalFile(m_file)});
         auto* drag = new QDrag(this);
@@ -67,6 +75,7 @@ class FileName : public QPushButton {
 
   private:
     QString m_file;
+    QPoint m_pressed_at;
 };
 
 }  // namespace
@@ -136,6 +145,25 @@ void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
         layout->addWidget(replace);
     }
     layout->addStretch(1);
+    m_layout->addWidget(m_results);
+}
+
+void MakeRow::show_file(const jobs::Ended& ended, const std::filesystem::path& file, const QString& sentence) {
+    m_results = new QWidget(this);
+    auto* layout = new QHBoxLayout(m_results);
+    layout->setContentsMargins(0, 0, 0, 0);
+    if (ended.ending == jobs::Ending::done) {
+        show_end(sentence);
+        layout->addWidget(new FileName(text_of(file), m_results), 1);
+    } else {
+        show_end(QString::fromStdString(ended.sentence));
+    }
+    if (ended.ending == jobs::Ending::unwritable) {
+        auto* replace = word_button(tr("Replace it"), tr("Where a file of that name is in the way"), m_results);
+        connect(replace, &QPushButton::clicked, this, [this] { emit wants_again(true, false); });
+        layout->addWidget(replace);
+    }
+    layout->addStretch(0);
     m_layout->addWidget(m_results);
 }
 
@@ -275,6 +303,61 @@ void MakePanel::queue(const jobs::MakeRequest& request, const QString& title) {
     auto* row = new MakeRow(title, this);
     m_rows->insertWidget(0, row);
     run(request, row);
+    fit_queue();
+}
+
+void MakePanel::keep_findings(const std::filesystem::path& out) {
+    if (!m_order.has_picture() || !m_order.words().contains("size")) return;
+    queue({.title = tr("Findings: %1, %2, %3")
+                        .arg(m_order.title(), words_of(Part::medium, m_order), words_of(Part::size, m_order)),
+           .file = out,
+           .sentence = tr("Written: a page with the picture, its flags, and what each says."),
+           .work =
+               [picture = m_order.path(), wish = m_order.wish(), out](bool replace, jobs::Context& context) {
+                   jobs::expect_free_name(picture, out, replace, context);
+                   const jobs::CheckOutcome print = jobs::check(picture, wish, context);
+                   jobs::write_check_report(picture, {&print, 1}, out, replace, false, context);
+               }},
+          false);
+}
+
+void MakePanel::enlarge(const jobs::EnlargeRequest& request) {
+    queue({.title = tr("%1, enlarged %2 times").arg(text_of(request.in.stem())).arg(request.factor),
+           .file = request.out,
+           .sentence = tr("Made: a picture, neither sharpened nor changed for a print."),
+           .work =
+               [request](bool replace, jobs::Context& context) {
+                   jobs::EnlargeRequest asked = request;
+                   asked.replace = replace;
+                   jobs::enlarge(asked, context);
+               }},
+          request.replace);
+}
+
+void MakePanel::queue(const PlainFile& plain, bool replace) {
+    if (plain.file.parent_path() == std::filesystem::path(m_folder.toStdString())) QDir().mkpath(m_folder);
+    auto* row = new MakeRow(plain.title, this);
+    m_rows->insertWidget(0, row);
+    const TaskHandle task = m_bridge.run<bool>(
+        Lane::make, QStringLiteral("make"), row,
+        [work = plain.work, replace](jobs::Context& context) {
+            work(replace, context);
+            return true;
+        },
+        [this, row, plain](Result<bool> result) {
+            row->show_file(result.ended, plain.file, plain.sentence);
+            fit_queue();
+            emit file_made(result.ended.ending);
+        },
+        [row](const base::ProgressReport& report) {
+            if (!row->is_over()) row->show_progress(QString::fromStdString(report.step), report.fraction);
+        });
+    connect(row, &MakeRow::wants_cancel, this, [task] { task.cancel(); });
+    connect(row, &MakeRow::wants_removal, this, [this, row] { take_away(row); });
+    connect(row, &MakeRow::wants_again, this, [this, plain, row](bool replaces) {
+        take_away(row);
+        queue(plain, replaces);
+    });
     fit_queue();
 }
 

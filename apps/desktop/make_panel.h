@@ -5,9 +5,11 @@
 
 #include <QWidget>
 #include <filesystem>
+#include <functional>
 
 #include "apps/desktop/bridge.h"
 #include "apps/desktop/settings.h"
+#include "engine/jobs/look.h"
 #include "engine/jobs/make.h"
 
 class QLabel;
@@ -28,6 +30,8 @@ class MakeRow : public QWidget {
     void show_progress(const QString& step, double fraction);
     void show_outcome(const jobs::MakeOutcome& outcome);
     void show_end(const QString& sentence);
+    /// A file that is no print: made, or why not.
+    void show_file(const jobs::Ended& ended, const std::filesystem::path& file, const QString& sentence);
     bool is_over() const { return m_is_over; }
 
   signals:
@@ -53,15 +57,29 @@ class MakePanel : public QWidget {
     /// As a press on the button.
     void make();
     void make_all(const std::vector<std::filesystem::path>& pictures);
+    /// The order's findings as pages (PDF).
+    void keep_findings(const std::filesystem::path& out);
+    /// Enlarging alone: a picture, without a print.
+    void enlarge(const jobs::EnlargeRequest& request);
     void set_folder(const QString& folder);
     QString folder() const { return m_folder; }
 
   signals:
     void made(const hangtrue::jobs::MakeOutcome& outcome);
+    /// By keep_findings or enlarge.
+    void file_made(hangtrue::jobs::Ending ending);
 
   private:
     void queue(const jobs::MakeRequest& request, const QString& title);
     void run(const jobs::MakeRequest& request, MakeRow* row);
+    /// `work` makes `file`, and may replace an earlier one where it is told so; `sentence`: what is said then.
+    struct PlainFile {
+        QString title;
+        std::filesystem::path file;
+        QString sentence;
+        std::function<void(bool replace, jobs::Context&)> work;
+    };
+    void queue(const PlainFile& plain, bool replace);
     void take_away(MakeRow* row);
     void fit_queue();
     void choose_folder();

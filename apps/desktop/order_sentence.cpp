@@ -6,6 +6,7 @@
 
 #include "apps/desktop/flow_layout.h"
 #include "apps/desktop/order.h"
+#include "apps/desktop/page_parts.h"
 #include "apps/desktop/part_choices.h"
 #include "apps/desktop/part_popup.h"
 #include "apps/desktop/style.h"
@@ -72,7 +73,7 @@ void OrderSentence::show_words() {
          {Part::picture, Part::medium, Part::shop, Part::size, Part::quantity, Part::edges, Part::distance}) {
         QPushButton* shown = button(part);
         // An ampersand would be taken for a key.
-        shown->setText(words_of(part, m_order).replace(QLatin1Char('&'), QLatin1String("&&")));
+        set_words(*shown, words_of(part, m_order).replace(QLatin1Char('&'), QLatin1String("&&")));
         shown->setAccessibleName(tr("%1: %2").arg(shown->property("part_name").toString(), words_of(part, m_order)));
     }
     layout()->invalidate();
@@ -89,8 +90,10 @@ QString OrderSentence::text() const {
 void OrderSentence::open_part(Part part) {
     auto* popup = new PartPopup(this);
     popup->setAccessibleName(button(part)->property("part_name").toString());
-    fill(
-        *popup, part, m_order, [this] { emit wants_picture(); }, [this] { emit wants_crop(); });
+    fill(*popup, part, m_order,
+         {.open_picture = [this] { emit wants_picture(); },
+          .crop_by_hand = [this] { emit wants_crop(); },
+          .enlarge_alone = [this] { emit wants_enlarging(); }});
     popup->open_under(button(part));
 }
 

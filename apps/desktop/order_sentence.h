@@ -31,6 +31,7 @@ class OrderSentence : public QWidget {
   signals:
     void wants_picture();
     void wants_crop();
+    void wants_enlarging();  ///< Of the picture alone.
 
   private:
     void show_words();

@@ -49,6 +49,12 @@ QPushButton* button(const QString& text, const QString& tip, const QKeySequence&
     return made;
 }
 
+void set_words(QAbstractButton& button, const QString& text) {
+    const QKeySequence key = button.shortcut();
+    button.setText(text);
+    button.setShortcut(key);
+}
+
 void set_page_margins(QBoxLayout& layout) {
     layout.setContentsMargins(space::page, space::large, space::page, space::large);
     layout.setSpacing(space::middle);

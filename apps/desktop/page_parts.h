@@ -13,6 +13,7 @@
 
 #include "engine/jobs/picture_list.h"
 
+class QAbstractButton;
 class QBoxLayout;
 
 namespace hangtrue::desktop {
@@ -26,6 +27,9 @@ QLabel* plain_words(const QString& text, QWidget* parent);
 /// With its key in the tooltip; `weight` as the style has it: "", "first", "word", "place".
 QPushButton* button(const QString& text, const QString& tip, const QKeySequence& key, const char* weight,
                     QWidget* parent);
+
+/// Other words on a button that has a key: Qt takes the key away with the words.
+void set_words(QAbstractButton& button, const QString& text);
 
 /// The page's margins and gaps.
 void set_page_margins(QBoxLayout& layout);

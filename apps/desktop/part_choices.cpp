@@ -41,10 +41,9 @@ QString edge_word(const Order& order) {
     return tr("cut at the edge");
 }
 
-void fill_picture(PartPopup& popup, Order& order, const std::function<void()>& open_picture,
-                  const std::function<void()>& crop_by_hand) {
+void fill_picture(PartPopup& popup, Order& order, const WindowActs& acts) {
     popup.add_choice(tr("Another picture …"), tr("Opens a TIFF, JPEG or PNG. The picture itself is never changed."),
-                     false, open_picture);
+                     false, acts.open_picture);
     if (!order.has_picture()) return;
     if (!order.others().empty()) popup.add_heading(tr("Opened with it"));
     for (const std::filesystem::path& other : order.others()) {
@@ -60,7 +59,8 @@ void fill_picture(PartPopup& popup, Order& order, const std::function<void()>& o
     popup.add_choice(tr("As much as fits"), tr("The largest part of the size's shape, from the middle."), !by_hand,
                      [&order] { order.set_word(tr("crop as much as fits"), "crop", {}); });
     popup.add_choice(tr("Choose the part by hand"),
-                     tr("On the picture itself, the shape locked; arrow keys nudge it (C)."), by_hand, crop_by_hand);
+                     tr("On the picture itself, the shape locked; arrow keys nudge it (C)."), by_hand,
+                     acts.crop_by_hand);
     popup.add_heading(tr("How it is made larger"));
     popup.add_list(
         tr("Enlarging"),
@@ -75,6 +75,9 @@ void fill_picture(PartPopup& popup, Order& order, const std::function<void()>& o
         tr("Grain"), {{tr("keep the picture's grain"), QString()}, {tr("calm it"), QStringLiteral("calm")}},
         order.word("grain"), [&order](const QString& value) { order.set_word(tr("grain"), "grain", value); },
         tr("Where a network enlarges: whether it carries the grain over."));
+    popup.add_choice(tr("Only enlarge it …"),
+                     tr("A larger picture for your editor, without a print: neither cropped nor sharpened."), false,
+                     acts.enlarge_alone);
 }
 
 QString medium_meaning(const shops::Medium& medium) {
@@ -202,7 +205,9 @@ void fill_quantity(PartPopup& popup, Order& order) {
     count->setButtonSymbols(QAbstractSpinBox::NoButtons);
     count->setToolTip(tr("Type it, or change it with the arrow keys or the wheel"));
     count->setValue(std::max(1, order.word("quantity").toInt()));
-    QObject::connect(count, &QSpinBox::valueChanged, &order, [&order](int value) {
+    count->setKeyboardTracking(false);  // What is typed counts when it is finished.
+    QObject::connect(count, &QSpinBox::valueChanged, &popup, [&order, &popup](int value) {
+        if (popup.is_left()) return;
         order.set_word(tr("quantity"), "quantity", value == 1 ? QString() : QString::number(value), 1);
     });
     popup.add_field(tr("How many"), count, tr("Goes onto ticket and order sheet; the file is the same."));
@@ -373,10 +378,9 @@ QString words_of(Part part, const Order& order) {
     return {};
 }
 
-void fill(PartPopup& popup, Part part, Order& order, std::function<void()> open_picture,
-          std::function<void()> crop_by_hand) {
+void fill(PartPopup& popup, Part part, Order& order, const WindowActs& acts) {
     switch (part) {
-        case Part::picture: fill_picture(popup, order, open_picture, crop_by_hand); break;
+        case Part::picture: fill_picture(popup, order, acts); break;
         case Part::medium: fill_medium(popup, order); break;
         case Part::shop: fill_shop(popup, order); break;
         case Part::size: fill_size(popup, order); break;

@@ -14,9 +14,15 @@ namespace hangtrue::desktop {
 /// As it stands in the sentence.
 QString words_of(Part part, const Order& order);
 
-/// Fills the popup of a part. `open_picture` and `crop_by_hand` are the window's to do.
-void fill(PartPopup& popup, Part part, Order& order, std::function<void()> open_picture,
-          std::function<void()> crop_by_hand);
+/// What is the window's to do.
+struct WindowActs {
+    std::function<void()> open_picture;
+    std::function<void()> crop_by_hand;
+    std::function<void()> enlarge_alone;
+};
+
+/// Fills the popup of a part.
+void fill(PartPopup& popup, Part part, Order& order, const WindowActs& acts);
 
 /// What a size means for this picture, in words: sharp from where, and what the crop takes.
 QString verdict(const plan::SizeRow& row, base::ShownUnits units);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "apps/desktop/part_popup.h"
 
+#include <QCloseEvent>
 #include <QComboBox>
 #include <QEnterEvent>
 #include <QKeyEvent>
@@ -86,6 +87,7 @@ PartPopup::PartPopup(QWidget* parent) : QFrame(parent, Qt::Popup) {
     m_scroll = new QScrollArea(this);
     m_scroll->setWidgetResizable(true);
     m_scroll->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    m_scroll->setFocusPolicy(Qt::NoFocus);  // Tab goes through what is in it.
     m_scroll->viewport()->setAutoFillBackground(false);
     m_inside = new QWidget;
     m_inside->setAutoFillBackground(false);
@@ -162,7 +164,8 @@ void PartPopup::add_line(const QString& label, const QString& current, const QSt
                          std::function<void(const QString&)> act, const QString& meaning) {
     auto* line = new QLineEdit(current, m_inside);
     line->setPlaceholderText(example);
-    connect(line, &QLineEdit::editingFinished, this, [line, current, act = std::move(act)] {
+    connect(line, &QLineEdit::editingFinished, this, [this, line, current, act = std::move(act)] {
+        if (m_is_left) return;
         if (line->text().trimmed() != line->property("taken").toString() || line->isModified()) {
             line->setProperty("taken", line->text().trimmed());
             line->setModified(false);
@@ -174,6 +177,7 @@ void PartPopup::add_line(const QString& label, const QString& current, const QSt
 }
 
 void PartPopup::open_under(QWidget* anchor) {
+    m_anchor = anchor;
     m_layout->addStretch(1);
     setFixedWidth(popup_width);
     const QPoint below = anchor->mapToGlobal(QPoint(0, anchor->height() + space::hair));
@@ -206,8 +210,18 @@ void PartPopup::keyPressEvent(QKeyEvent* event) {
         case Qt::Key_Enter:
             if (auto* choice = qobject_cast<Choice*>(focusWidget())) choice->click();
             return;
+        case Qt::Key_Escape:
+            m_is_left = true;
+            close();
+            return;
         default: QFrame::keyPressEvent(event);
     }
+}
+
+void PartPopup::closeEvent(QCloseEvent* event) {
+    QFrame::closeEvent(event);
+    // Opened by its key, the part did not have the focus before.
+    if (m_anchor) m_anchor->setFocus(Qt::PopupFocusReason);
 }
 
 }  // namespace hangtrue::desktop

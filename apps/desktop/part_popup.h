@@ -6,6 +6,7 @@
 
 #include <QAbstractButton>
 #include <QFrame>
+#include <QPointer>
 #include <QString>
 #include <functional>
 
@@ -50,20 +51,27 @@ class PartPopup : public QFrame {
     /// A drop-down of words: what is shown and the value of each.
     void add_list(const QString& label, const QList<std::pair<QString, QString>>& values, const QString& current,
                   std::function<void(const QString&)> act, const QString& meaning = {});
-    /// A line that takes what is typed on Return or when it is left.
+    /// A line that takes what is typed on Return or when it is left for another part or by a click beside the popup;
+    /// Escape leaves it untaken.
     void add_line(const QString& label, const QString& current, const QString& example,
                   std::function<void(const QString&)> act, const QString& meaning = {});
 
+    /// The focus goes back to `anchor` when it closes.
     void open_under(QWidget* anchor);
+    /// Escape was pressed: what is typed is not meant.
+    bool is_left() const { return m_is_left; }
 
   protected:
     void keyPressEvent(QKeyEvent* event) override;
+    void closeEvent(QCloseEvent* event) override;
 
   private:
     QScrollArea* m_scroll;
     QWidget* m_inside;
     QVBoxLayout* m_layout;
+    QPointer<QWidget> m_anchor;
     Choice* m_first_focus = nullptr;
+    bool m_is_left = false;
 };
 
 }  // namespace hangtrue::desktop

@@ -15,6 +15,7 @@
 
 #include "apps/desktop/before_you_pay.h"
 #include "apps/desktop/empty_wall.h"
+#include "apps/desktop/enlarge_dialog.h"
 #include "apps/desktop/make_panel.h"
 #include "apps/desktop/order.h"
 #include "apps/desktop/order_sentence.h"
@@ -72,6 +73,8 @@ PrintPage::PrintPage(Bridge& bridge, Habits habits, QWidget* parent)
     connect(m_order, &Order::working_changed, this, &PrintPage::show_state);
     connect(m_sentence, &OrderSentence::wants_picture, this, &PrintPage::ask_for_picture);
     connect(m_sentence, &OrderSentence::wants_crop, m_stage, &Stage::begin_crop);
+    connect(m_sentence, &OrderSentence::wants_enlarging, this, &PrintPage::ask_for_enlarging);
+    connect(m_findings, &BeforeYouPay::wants_pages, this, &PrintPage::ask_for_pages);
     connect(m_stage, &Stage::finding_chosen, m_findings, &BeforeYouPay::show_finding);
     const auto key = [this](const QKeySequence& keys, auto act) {
         connect(new QShortcut(keys, this), &QShortcut::activated, this, act);
@@ -164,6 +167,19 @@ void PrintPage::ask_for_picture() {
     std::vector<std::filesystem::path> pictures;
     for (const QString& file : chosen) pictures.emplace_back(file.toStdString());
     open(pictures);
+}
+
+void PrintPage::ask_for_pages() {
+    const QString proposed =
+        QStringLiteral("%1/%2 findings.pdf").arg(m_make->folder(), QString::fromStdString(m_order->path().stem()));
+    const QString out = QFileDialog::getSaveFileName(this, tr("Where shall the page go?"), proposed, tr("PDF (*.pdf)"),
+                                                     nullptr, QFileDialog::DontConfirmOverwrite);
+    if (!out.isEmpty()) m_make->keep_findings(out.toStdString());
+}
+
+void PrintPage::ask_for_enlarging() {
+    EnlargeDialog dialog(m_order->path(), m_make->folder(), this);
+    if (dialog.exec() == QDialog::Accepted) m_make->enlarge(dialog.request());
 }
 
 void PrintPage::open(const std::vector<std::filesystem::path>& pictures) {

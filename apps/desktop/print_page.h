@@ -48,6 +48,8 @@ class PrintPage : public QWidget {
     QWidget* side_column();
     QWidget* head();
     void ask_for_picture();
+    void ask_for_pages();
+    void ask_for_enlarging();
     void show_state();
 
     Bridge& m_bridge;
