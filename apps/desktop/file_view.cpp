@@ -30,8 +30,8 @@ struct Shown {
 };
 
 Shown shown_window(jobs::PictureAtHand& picture, const jobs::SettledPrint& print, FileView::State state, int panel,
-                   base::PixelRect window, double scale, const std::filesystem::path& made, const SharedScreen& screen,
-                   jobs::Context& context) {
+                   base::PixelRect window, double scale, const std::filesystem::path& made, bool hatched,
+                   const SharedScreen& screen, jobs::Context& context) {
     if (!made.empty() && state == FileView::State::as_planned) {
         return {for_screen(jobs::made_window(made, window, scale, context), screen), {}};
     }
@@ -39,8 +39,14 @@ Shown shown_window(jobs::PictureAtHand& picture, const jobs::SettledPrint& print
         return {for_screen(picture.window(print, panel, window, scale, context), screen), {}};
     }
     const std::vector<std::byte> icc = screen ? screen->icc : std::vector<std::byte>();
-    jobs::PrintedPixels printed = picture.printed(print, panel, window, scale, {}, icc, context);
+    const jobs::ProofWish proof{.hatch = hatched};
+    jobs::PrintedPixels printed = picture.printed(print, panel, window, scale, proof, icc, context);
     QStringList words;
+    if (hatched) {
+        words << (printed.hatches ? FileView::tr("Hatched: colours that this print cannot show.")
+                                  : FileView::tr("Nothing is hatched: without a print profile from the shop nobody "
+                                                 "knows which colours it cannot show."));
+    }
     for (const std::string& sentence : printed.sentences) words << QString::fromStdString(sentence);
     return {std::move(printed.pixels), words.join(QLatin1Char(' '))};
 }
@@ -212,6 +218,13 @@ void FileView::show_state(State state) {
     emit scale_changed();
 }
 
+void FileView::set_hatched(bool hatched) {
+    if (hatched == m_is_hatched) return;
+    m_is_hatched = hatched;
+    m_proof_words.clear();
+    forget();
+}
+
 void FileView::ask_state(State state) {
     jobs::WishWords words = m_order.words();
     words[state == State::unsharpened ? "sharpen" : "correction"] = state == State::unsharpened ? "off" : "none";
@@ -276,8 +289,8 @@ void FileView::ask_block() {
     m_order.bridge().run<Shown>(
         Lane::look, QStringLiteral("block"), this,
         [hands = m_order.hands(), print, state = state, panel = panel, window, made = made_jpeg(),
-         screen = m_order.bridge().screen()](jobs::Context& context) {
-            return shown_window(*hands->looking, *print, state, panel, window, 1, made, screen, context);
+         hatched = m_is_hatched, screen = m_order.bridge().screen()](jobs::Context& context) {
+            return shown_window(*hands->looking, *print, state, panel, window, 1, made, hatched, screen, context);
         },
         [this, block = *block, generation = m_generation](Result<Shown> result) {
             if (generation != m_generation) return;
@@ -320,8 +333,8 @@ void FileView::ask_scaled() {
     m_order.bridge().run<Shown>(
         Lane::look, QStringLiteral("scaled"), this,
         [hands = m_order.hands(), print, state = m_shown, panel = m_panel, window, s = scale(), made = made_jpeg(),
-         screen = m_order.bridge().screen()](jobs::Context& context) {
-            return shown_window(*hands->looking, *print, state, panel, window, s, made, screen, context);
+         hatched = m_is_hatched, screen = m_order.bridge().screen()](jobs::Context& context) {
+            return shown_window(*hands->looking, *print, state, panel, window, s, made, hatched, screen, context);
         },
         [this, window, s = scale(), state = m_shown, panel = m_panel, generation = m_generation](Result<Shown> result) {
             if (generation != m_generation) return;

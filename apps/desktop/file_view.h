@@ -47,6 +47,9 @@ class FileView : public QWidget {
     bool is_complete() const;
     State shown() const { return m_shown; }
     void show_state(State state);
+    /// As printed, colours that the print cannot show are hatched where its limits are known.
+    void set_hatched(bool hatched);
+    bool is_hatched() const { return m_is_hatched; }
     /// The part of the file that is seen, in file pixels.
     base::PixelRect seen() const;
     /// Of the blocks on the screen: the pixel of the file, or null.
@@ -107,6 +110,7 @@ class FileView : public QWidget {
     std::map<State, std::shared_ptr<const jobs::SettledPrint>> m_others;
     std::map<State, Scaled> m_scaled;  ///< One a state, so that a held key swaps them in place.
     bool m_is_asking = false;
+    bool m_is_hatched = false;
     int m_generation = 0;   ///< Answers of an earlier plan are dropped.
     QString m_proof_words;  ///< What the view as printed rests on.
     QString m_trouble;

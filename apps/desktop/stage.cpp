@@ -18,6 +18,7 @@
 #include "apps/desktop/style.h"
 #include "apps/desktop/wall_view.h"
 #include "engine/base/units_text.h"
+#include "engine/jobs/light.h"
 
 namespace hangtrue::desktop {
 
@@ -80,19 +81,30 @@ Stage::Stage(Order& order, Habits habits, QWidget* parent)
     m_scale->setWordWrap(true);
     m_scale->setAlignment(Qt::AlignRight | Qt::AlignVCenter);
     row->addWidget(m_scale, 1);
+    m_hatch = new QPushButton(tr("Hatching"), m_row);
+    m_hatch->setProperty("weight", QStringLiteral("place"));
+    m_hatch->setCheckable(true);
+    m_hatch->setShortcut(QKeySequence(QStringLiteral("H")));
+    m_hatch->setToolTip(tr("Hatches the colours that the print cannot show, while it is shown as printed (H)"));
+    connect(m_hatch, &QPushButton::toggled, m_file, &FileView::set_hatched);
+    m_hatch->hide();
+    row->addWidget(m_hatch);
     m_card = new QPushButton(tr("Measure the screen …"), m_row);
     m_card->setProperty("weight", QStringLiteral("word"));
-    m_card->setToolTip(tr("Hold a bank card against the screen, so that true size is true"));
+    m_card->setShortcut(QKeySequence(QStringLiteral("M")));
+    m_card->setToolTip(tr("Hold a bank card against the screen, so that true size is true (M)"));
     connect(m_card, &QPushButton::clicked, this, &Stage::measure_screen);
     m_card->hide();
     row->addWidget(m_card);
     m_room = new QPushButton(tr("The room …"), m_row);
     m_room->setProperty("weight", QStringLiteral("word"));
-    m_room->setToolTip(tr("The wall's grey, and how high the print hangs"));
+    m_room->setShortcut(QKeySequence(QStringLiteral("R")));
+    m_room->setToolTip(tr("The wall's grey, the light on it, and how high the print hangs (R)"));
     connect(m_room, &QPushButton::clicked, this, &Stage::choose_room);
     row->addWidget(m_room);
     layout->addWidget(m_row);
     m_wall->set_wall(m_habits.wall());
+    m_wall->set_light(m_habits.wall_light());
 
     m_crop_row = new QWidget(this);
     auto* crop_row = new QHBoxLayout(m_crop_row);
@@ -139,6 +151,7 @@ void Stage::look(Look way) {
         m_file->setFocus();
     }
     m_card->setVisible(way == Look::true_size);
+    m_hatch->setVisible(way != Look::wall);
     m_room->setVisible(way == Look::wall);
     show_scale();
 }
@@ -172,6 +185,29 @@ void Stage::choose_room() {
             m_wall->set_wall(value);
         });
     }
+    popup->add_heading(tr("The light on it"));
+    const auto take_light = [this](const QString& light) {
+        m_habits.set_wall_light(light);
+        m_wall->set_light(light);
+    };
+    QList<std::pair<QString, QString>> lights{{tr("what the order is made for"), QString()},
+                                              {tr("as bright as this screen"), QStringLiteral("screen")}};
+    for (const jobs::KnownRoom& room : jobs::known_rooms()) {
+        lights.append(
+            {tr("%1 (%2 lux)").arg(QString::fromStdString(room.name)).arg(room.lux), QString::fromStdString(room.id)});
+    }
+    const QString now = m_habits.wall_light();
+    bool is_lux = false;
+    now.toDouble(&is_lux);
+    popup->add_list(tr("Show the wall in"), lights, is_lux ? QString() : now, take_light,
+                    tr("For looking alone; the file stays as it is. What the file is made for stands in the order, "
+                       "at the distance."));
+    popup->add_line(tr("By a light meter"), is_lux ? now : QString(), tr("140 lux"), [take_light](QString value) {
+        value.remove(QStringLiteral("lux"), Qt::CaseInsensitive);
+        bool is_number = false;
+        value.trimmed().toDouble(&is_number);
+        if (is_number || value.isEmpty()) take_light(value.trimmed());
+    });
     const auto units = m_order.bridge().workplace().units;
     popup->add_line(
         tr("The print's middle hangs at"), QString::fromStdString(base::length_text(m_order.hanging_height(), units)),

@@ -54,6 +54,7 @@ class Stage : public QWidget {
     QWidget* m_crop_row;
     QPushButton* m_card;
     QPushButton* m_room;
+    QPushButton* m_hatch;
 };
 
 }  // namespace hangtrue::desktop

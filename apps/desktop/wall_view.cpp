@@ -12,6 +12,7 @@
 #include <cmath>
 
 #include "apps/desktop/order.h"
+#include "apps/desktop/room_light_view.h"
 #include "engine/base/units_text.h"
 
 namespace hangtrue::desktop {
@@ -37,6 +38,8 @@ WallView::WallView(Order& order, QWidget* parent) : QWidget(parent), m_order(ord
     connect(&m_order, &Order::image_changed, this, again);
     connect(&m_order, &Order::shape_changed, this, again);
     connect(&m_order, &Order::findings_changed, this, again);
+    m_light = new RoomLightView(order, this);
+    connect(m_light, &RoomLightView::changed, this, again);
 }
 
 void WallView::set_nearness(double nearness) {
@@ -50,7 +53,10 @@ void WallView::set_wall(const QString& wall) {
     update();
 }
 
-/// The window's tones, with the wall as it was chosen; always a grey, for nothing coloured stands beside a picture.
+void WallView::set_light(const QString& light) { m_light->set_light(light); }
+
+/// The window's tones, with the wall as it was chosen, in the room's light; always a grey, for nothing coloured stands
+/// beside a picture.
 Tones WallView::room_tones() const {
     Tones t = tones();
     const auto paint = [&](int top, int foot) {
@@ -60,6 +66,7 @@ Tones WallView::room_tones() const {
     if (m_wall == QLatin1String("white")) paint(0xDC, 0xCE);
     if (m_wall == QLatin1String("light")) paint(0xB4, 0xA6);
     if (m_wall == QLatin1String("dark")) paint(0x4A, 0x40);
+    for (QColor* tone : {&t.wall_top, &t.wall_foot, &t.floor}) *tone = m_light->wall(*tone);
     return t;
 }
 
@@ -100,8 +107,8 @@ QString WallView::scale_words() const {
     if (m_order.room().panels.empty()) return {};
     const double mm_per_px = 1 / (to_screen().m11() * devicePixelRatioF());  // Of the screen's own pixels.
     const auto bar = base::Millimetres{100 * mm_per_px};
-    return tr("To scale: 100 pixels of this screen are %1 on the wall.")
-        .arg(QString::fromStdString(base::length_text(bar, m_order.bridge().workplace().units)));
+    return tr("To scale: 100 pixels of this screen are %1 on the wall. %2")
+        .arg(QString::fromStdString(base::length_text(bar, m_order.bridge().workplace().units)), m_light->words());
 }
 
 void WallView::paintEvent(QPaintEvent*) {
@@ -170,10 +177,10 @@ void WallView::paint_room(QPainter& painter) const {
 }
 
 void WallView::paint_print(QPainter& painter) const {
-    const Tones& t = tones();
+    const Tones t = room_tones();
     const jobs::Room& room = m_order.room();
     const QTransform at = to_screen();
-    const QImage image = m_order.image();
+    const QImage image = m_light->image();
     const base::PixelSize whole = m_order.picture_size();
     for (std::size_t i = 0; i < room.panels.size(); ++i) {
         const jobs::HungPanel& panel = room.panels[i];
@@ -199,7 +206,7 @@ void WallView::paint_print(QPainter& painter) const {
             painter.setBrush(t.floor.darker(170));
             painter.drawPolygon(under);
         }
-        painter.fillRect(place, QColor(0xF6, 0xF6, 0xF6));
+        painter.fillRect(place, m_light->printed(QColor(0xF6, 0xF6, 0xF6)));
         const plan::Geometry& geometry = m_order.shape().plans.at(i).geometry;
         const double px = place.width() / std::max(1, geometry.finished_px.width);
         const base::PixelRect seen = base::intersection(geometry.finished_px, geometry.image);
@@ -207,7 +214,7 @@ void WallView::paint_print(QPainter& painter) const {
                             place.y() + (seen.y - geometry.finished_px.y) * px, seen.width * px, seen.height * px);
         if (seen != geometry.finished_px) {
             const auto& c = geometry.fill_colour.srgb;
-            painter.fillRect(place, QColor(c[0], c[1], c[2]));
+            painter.fillRect(place, m_light->printed(QColor(c[0], c[1], c[2])));
         }
         if (!image.isNull() && whole.width > 0) {
             const double k = static_cast<double>(image.width()) / whole.width;

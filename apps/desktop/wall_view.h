@@ -13,6 +13,7 @@
 namespace hangtrue::desktop {
 
 class Order;
+class RoomLightView;
 
 class WallView : public QWidget {
     Q_OBJECT
@@ -28,6 +29,8 @@ class WallView : public QWidget {
     void show_frame(QSizeF size_mm);
     /// "": the window's own grey; "white", "light", "dark".
     void set_wall(const QString& wall);
+    /// As RoomLightView::set_light.
+    void set_light(const QString& light);
     /// Outlines where a finding was found; -1: none.
     void show_places(int finding);
 
@@ -51,6 +54,7 @@ class WallView : public QWidget {
     std::vector<QRectF> places_of(const checks::Finding& finding) const;
 
     Order& m_order;
+    RoomLightView* m_light;
     double m_nearness = 0.35;
     QString m_wall;
     QSizeF m_frame;
