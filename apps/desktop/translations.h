@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// The window in the user's language, where somebody has translated it.
+
+#include <QLocale>
+#include <filesystem>
+#include <vector>
+
+class QCoreApplication;
+
+namespace hangtrue::desktop {
+
+/// Where translations (hangtrue_de.qm) may lie: of an installed program, and beside one that was only built.
+std::vector<std::filesystem::path> translation_folders();
+
+/// Takes the first translation for the user's languages, and Qt's own words (of its buttons and file dialogs) in the
+/// same one. Whether there was one; else all stays English, Qt's words too: no window in two languages.
+bool load_translations(QCoreApplication& application, const QLocale& locale,
+                       const std::vector<std::filesystem::path>& folders);
+
+}  // namespace hangtrue::desktop
