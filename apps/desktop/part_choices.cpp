@@ -15,7 +15,7 @@
 namespace hangtrue::desktop {
 namespace {
 
-QString tr(const char* text) { return QCoreApplication::translate("parts", text); }
+QString tr(const char* text) { return QCoreApplication::translate("hangtrue::desktop", text); }
 QString from(const std::string& text) { return QString::fromStdString(text); }
 
 base::ShownUnits units(const Order& order) { return const_cast<Order&>(order).bridge().workplace().units; }
@@ -288,10 +288,10 @@ void fill_distance(PartPopup& popup, Order& order) {
         const char* meaning;
     };
     for (const Usual& usual :
-         {Usual{"60cm", QT_TRANSLATE_NOOP("parts", "In a corridor, or on a table: within arm's reach.")},
-          Usual{"1.5m", QT_TRANSLATE_NOOP("parts", "Across a small room.")},
-          Usual{"2.5m", QT_TRANSLATE_NOOP("parts", "Over a sofa, from the other side of the room.")},
-          Usual{"4m", QT_TRANSLATE_NOOP("parts", "In a hall.")}}) {
+         {Usual{"60cm", QT_TRANSLATE_NOOP("hangtrue::desktop", "In a corridor, or on a table: within arm's reach.")},
+          Usual{"1.5m", QT_TRANSLATE_NOOP("hangtrue::desktop", "Across a small room.")},
+          Usual{"2.5m", QT_TRANSLATE_NOOP("hangtrue::desktop", "Over a sofa, from the other side of the room.")},
+          Usual{"4m", QT_TRANSLATE_NOOP("hangtrue::desktop", "In a hall.")}}) {
         const auto length = base::parse_length(usual.word);
         popup.add_choice(
             from(base::distance_text(*length, units(order))), tr(usual.meaning), now == QLatin1String(usual.word),

@@ -90,11 +90,11 @@ PartPopup::PartPopup(QWidget* parent) : QFrame(parent, Qt::Popup) {
     m_scroll->setFocusPolicy(Qt::NoFocus);  // Tab goes through what is in it.
     m_scroll->viewport()->setAutoFillBackground(false);
     m_inside = new QWidget;
-    m_inside->setAutoFillBackground(false);
     m_layout = new QVBoxLayout(m_inside);
     m_layout->setContentsMargins(space::small, 0, space::small, 0);
     m_layout->setSpacing(0);
     m_scroll->setWidget(m_inside);
+    m_inside->setAutoFillBackground(false);  // The scroll area has just switched it on.
     outer->addWidget(m_scroll);
 }
 

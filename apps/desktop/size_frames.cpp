@@ -38,7 +38,7 @@ int current_row(const Order& order) {
 namespace {
 
 constexpr int least_height = 150;
-constexpr double gutter = 16;  ///< Between the frames and their names; the lines to them run through it.
+constexpr double gutter = 24;  ///< Between the frames and their names; the lines to them run through it.
 
 int line_height() { return QFontMetrics(font_of(Text::small)).height() + 1; }
 
@@ -187,14 +187,15 @@ void FrameDrawing::paintEvent(QPaintEvent*) {
     const int current = current_row(m_order);
     double right = 0;
     for (const QRectF& frame : all) right = std::max(right, frame.right());
+    // Under all lines: what is chosen may hold smaller ones.
+    if (current >= 0) painter.fillRect(all[static_cast<std::size_t>(current)], t.line);
     for (std::size_t i = 0; i < all.size(); ++i) {
         const bool is_current = static_cast<int>(i) == current;
         const bool is_lit = is_current || static_cast<int>(i) == m_lit;
         const bool is_too_little = m_order.sizes()->rows[i].below_least_ppi;
-        if (is_current) painter.fillRect(all[i], t.line);
         painter.setPen(QPen(is_lit ? t.ink : t.edge, is_lit ? 2 : 1, is_too_little ? Qt::DotLine : Qt::SolidLine));
         painter.drawRect(all[i]);
-        painter.setPen(QPen(is_lit ? t.ink : t.edge, is_lit ? 1.4 : 0.7));
+        painter.setPen(QPen(is_lit ? t.ink : t.edge, is_lit ? 1.4 : 0.5));
         const double y = names[i].center().y();
         painter.drawPolyline(
             QPolygonF({all[i].topRight(), QPointF(right + 2, all[i].top()), QPointF(names[i].left() - 4, y)}));

@@ -10,7 +10,7 @@
 namespace hangtrue::desktop {
 namespace {
 
-QString tr(const char* text) { return QCoreApplication::translate("way_out", text); }
+QString tr(const char* text) { return QCoreApplication::translate("hangtrue::desktop", text); }
 
 QString label_of(const jobs::WishWords& words, base::ShownUnits units) {
     const std::string& key = words.begin()->first;

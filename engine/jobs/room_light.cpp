@@ -77,8 +77,8 @@ RoomLight room_light(const std::string& light, const WishWords& words, const Con
     }
     shown.lux = looked.light->lux;
     shown.room = looked.light->room;
-    const std::string named = shown.room.empty() ? std::string() : shown.room + ", ";
-    shown.sentence = "Drawn as it looks under " + named + base::number_text(shown.lux, 0) + " lux: ";
+    shown.sentence = "Drawn as it looks at " + base::number_text(shown.lux, 0) + " lux" +
+                     (shown.room.empty() ? "" : " (" + shown.room + ")") + ": ";
     if (report.brightness > 1.02) {
         shown.sentence += "brighter than this screen can show beside its own white, so as bright as that.";
     } else {

@@ -6,6 +6,8 @@
 
 #include <QApplication>
 #include <QElapsedTimer>
+#include <QPainter>
+#include <QPixmap>
 #include <QSignalSpy>
 #include <QTest>
 #include <algorithm>
@@ -13,12 +15,16 @@
 #include <filesystem>
 #include <functional>
 
+#include "apps/desktop/bank_card.h"
 #include "apps/desktop/bridge.h"
+#include "apps/desktop/crop_view.h"
 #include "apps/desktop/file_view.h"
 #include "apps/desktop/ledger_model.h"
 #include "apps/desktop/ledger_page.h"
 #include "apps/desktop/main_window.h"
+#include "apps/desktop/make_panel.h"
 #include "apps/desktop/order.h"
+#include "apps/desktop/order_sentence.h"
 #include "apps/desktop/picture_model.h"
 #include "apps/desktop/pictures_page.h"
 #include "apps/desktop/print_page.h"
@@ -116,22 +122,30 @@ int main(int argc, char** argv) {
     MainWindow window(bridge, habits);
     if (words.size() == 6) window.resize(words[4].toInt(), words[5].toInt());
     window.show();
-    const auto save = [&](const char* name) {
-        QTest::qWait(100);
+    bool is_done = true;
+    const auto keep = [&](const QPixmap& seen, const char* name) {
         // A JPEG for what is photograph all over; of a PNG the number would be how little it is compressed.
         const int quality = QString::fromUtf8(name).endsWith(QLatin1String(".jpg")) ? 90 : -1;
-        const bool is_saved = window.grab().save(QString::fromStdString((out / name).string()), nullptr, quality);
-        if (!is_saved) std::fprintf(stderr, "%s cannot be written.\n", name);
-        return is_saved;
+        if (seen.save(QString::fromStdString((out / name).string()), nullptr, quality)) return;
+        std::fprintf(stderr, "%s cannot be written.\n", name);
+        is_done = false;
     };
-    bool is_done = true;
+    const auto save = [&](const char* name) {
+        QTest::qWait(100);
+        QPixmap seen = window.grab();
+        // What is open over the window is a window of its own.
+        if (QWidget* popup = QApplication::activePopupWidget()) {
+            QPainter(&seen).drawPixmap(window.mapFromGlobal(popup->pos()), popup->grab());
+        }
+        keep(seen, name);
+    };
     const auto place = [&](Place which, const char* name, const std::function<bool()>& is_at_rest) {
         window.go_to(which);
         if (!wait_for(is_at_rest)) {
             std::fprintf(stderr, "%s did not come to rest.\n", name);
             is_done = false;
         }
-        is_done = save(name) && is_done;
+        save(name);
     };
 
     place(Place::print, "first-run.png", [] { return true; });
@@ -139,11 +153,28 @@ int main(int argc, char** argv) {
     print.open_as(picture,
                   {{"shop", "quillfen"}, {"medium", "metal-white"}, {"size", "36x24in"}, {"enlarge", "filter"}});
     place(Place::print, "print-wall.png", [&] { return print.order().settled() && !print.order().image().isNull(); });
+    print.sentence().open_part(Part::edges);
+    save("print-chooser.png");
+    if (QWidget* popup = QApplication::activePopupWidget()) popup->close();
+    print.stage().begin_crop();
+    print.stage().crop_view().set_crop(print.stage().crop_view().crop().adjusted(700, 400, -500, -400));
+    save("print-crop.jpg");
+    print.stage().end_crop(false);
+    {
+        BankCard card(4.2, &window);
+        card.show();
+        QTest::qWait(100);
+        keep(card.grab(), "bank-card.png");
+    }
     print.stage().look(Look::true_size);
     place(Place::print, "print-true-size.jpg", [&] { return print.stage().file_view().is_complete(); });
     print.stage().look(Look::dots);
     place(Place::print, "print-dots.png", [&] { return print.stage().file_view().is_complete(); });
     print.stage().look(Look::wall);
+    QSignalSpy made(&print.make_panel(), &MakePanel::made);
+    print.make_panel().set_folder(QString::fromStdString((data / "prints").string()));
+    print.make_panel().make();
+    place(Place::print, "print-made.jpg", [&] { return !made.isEmpty(); });
 
     // The photographer's others beside it: "NAME_by_PHOTOGRAPHER.jpg", as the wallpapers have it, so that one credit
     // does.
@@ -179,7 +210,7 @@ int main(int argc, char** argv) {
     place(Place::tests, "test-answer.png", [] { return true; });
     window.tests_page().begin_sheet(words[2]);
     place(Place::tests, "test-new.png", [] { return true; });
-    place(Place::ledger, "ledger.png", [&] { return window.ledger_page().model().rowCount() == 3; });
+    place(Place::ledger, "ledger.png", [&] { return window.ledger_page().model().rowCount() == 4; });
     window.ledger_page().mark(0);
     place(Place::ledger, "ledger-marked.png", [] { return true; });
     return is_done ? 0 : 1;
