@@ -11,6 +11,7 @@
 #include <set>
 
 #include "apps/desktop/before_you_pay.h"
+#include "apps/desktop/enlarge_dialog.h"
 #include "apps/desktop/file_view.h"
 #include "apps/desktop/make_panel.h"
 #include "apps/desktop/order.h"
@@ -279,6 +280,34 @@ class HandsTest : public QObject {
         QTest::keyRelease(&view, Qt::Key_P);
     }
 
+    void hatching_shows_on_the_screen_where_the_shop_gave_a_profile() {
+        Hung desk;
+        // A printer without colour (Debian's icc-profiles-free).
+        support::ShopMedium grey = support::plain_paper("grey");
+        grey.more = "print_profile = \"grey.icc\"\n";
+        std::ofstream(desk.data() / "shops/press.toml") << support::shop_text("Grey Press", "", {grey});
+        std::filesystem::copy_file("/usr/share/color/icc/Gray.icc", desk.data() / "shops/grey.icc");
+        desk.page.order().load_shops();
+        QTRY_VERIFY_WITH_TIMEOUT(desk.is_settled(), long_wait);
+        desk.page.order().set_words(QStringLiteral("shop"), {{"shop", "press"}, {"medium", "grey"}, {"size", "3x2in"}});
+        QTRY_VERIFY_WITH_TIMEOUT(desk.is_settled(), long_wait);
+        desk.page.stage().look(desktop::Look::dots);
+        desktop::FileView& view = desk.page.stage().file_view();
+        view.show_state(desktop::FileView::State::printed);
+        QTRY_VERIFY_WITH_TIMEOUT(view.is_complete(), long_wait);
+        std::vector<std::optional<QRgb>> plain;
+        for (int x = 0; x < 180; ++x) plain.push_back(view.pixel_at(x, 60));
+        view.set_hatched(true);
+        QTRY_VERIFY_WITH_TIMEOUT(view.is_complete(), long_wait);
+        int hatched = 0;
+        for (int x = 0; x < 180; ++x) hatched += view.pixel_at(x, 60) != plain[static_cast<std::size_t>(x)];
+        QVERIFY2(hatched > 10 && hatched < 60, qPrintable(QString::number(hatched)));  // Two pixels in eight.
+        QVERIFY(view.scale_words().contains(QLatin1String("Hatched: colours")));
+        view.set_hatched(false);
+        QTRY_VERIFY_WITH_TIMEOUT(view.is_complete(), long_wait);
+        for (int x = 0; x < 180; ++x) QCOMPARE(view.pixel_at(x, 60), plain[static_cast<std::size_t>(x)]);
+    }
+
     void the_wall_is_drawn_in_the_rooms_light_and_says_so() {
         Hung desk;
         QTRY_VERIFY_WITH_TIMEOUT(desk.is_settled(), long_wait);
@@ -347,6 +376,41 @@ class HandsTest : public QObject {
         QCOMPARE(made.back().front().value<jobs::Ending>(), jobs::Ending::cancelled);
         QVERIFY(!std::filesystem::exists(request.out));
         QCOMPARE(desk.entered_by_user.load(), 0);
+    }
+
+    /// For whoever looks at the pictures.
+    void screens_are_kept_where_they_are_asked_for() {
+        if (std::getenv("HANGTRUE_SCREENS") == nullptr) QSKIP("HANGTRUE_SCREENS=FOLDER keeps them.");
+        Hung desk;
+        QTRY_VERIFY_WITH_TIMEOUT(desk.is_looked_over(), long_wait);
+        for (const auto grey : {desktop::Grey::dark, desktop::Grey::light}) {
+            const QString ending = grey == desktop::Grey::light ? QStringLiteral("-light") : QString();
+            desktop::set_look(*qApp, grey);
+            desk.page.findChild<desktop::FrameDrawing*>()->setFocus();
+            QTest::keyClick(desk.page.findChild<desktop::FrameDrawing*>(), Qt::Key_Up);
+            keep_screen(*desk.window, QStringLiteral("frames") + ending);
+            desk.page.stage().look(desktop::Look::wall);
+            button_named(desk.page, QStringLiteral("The room …"))->click();
+            if (QWidget* popup = QApplication::activePopupWidget()) {
+                keep_screen(*popup, QStringLiteral("room") + ending);
+                popup->close();
+            }
+            desk.page.sentence().open_part(Part::picture);
+            if (QWidget* popup = QApplication::activePopupWidget()) {
+                keep_screen(*popup, QStringLiteral("picture") + ending);
+                popup->close();
+            }
+            desktop::EnlargeDialog dialog(desk.page.order().path(), desk.page.make_panel().folder(), desk.window.get());
+            dialog.show();
+            keep_screen(dialog, QStringLiteral("enlarge") + ending);
+            desk.page.stage().look(desktop::Look::dots);
+            QTRY_VERIFY_WITH_TIMEOUT(desk.page.stage().file_view().is_complete(), long_wait);
+            desk.window->resize(900, 600);
+            desk.page.findChild<desktop::BeforeYouPay*>()->show_finding(2);
+            keep_screen(*desk.window, QStringLiteral("small") + ending);
+            desk.window->resize(1280, 800);
+        }
+        desktop::set_look(*qApp, desktop::Grey::dark);
     }
 };
 

@@ -101,8 +101,20 @@ TEST_F(ways_out, of_a_file_that_the_shop_does_not_take_is_a_smaller_print_where_
     sells(shop_of_sizes("{ least = 10, wanted = 60, most = 60 }", tiff + "most_pixels = 500_000\n"));
     EXPECT_EQ(option("too-many-pixels", picture, {{"size", "18x12in"}}).substr(0, 6), "--ppi ");
     sells(shop_of_sizes("{ least = 10, wanted = 60, most = 60 }", any_file + "most_bytes = 1_000_000\n"));
-    EXPECT_EQ(option("file-too-large", picture, {{"size", "18x12in"}, {"format", "tiff"}, {"bits", "16"}}),
-              "--format jpeg");
+    EXPECT_EQ(option("file-too-large", picture, {{"size", "18x12in"}, {"format", "tiff"}}), "--format jpeg");
+}
+
+TEST_F(ways_out, of_a_file_beyond_plain_tiff_is_the_largest_print_that_one_holds) {
+    support::ShopMedium banner = support::plain_paper("paper");
+    banner.ppi = "{ least = 10, wanted = 120, most = 120 }";
+    banner.file = "formats = [\"tiff\"]\ntiff_bits = [16]\ntiff_compressions = [\"none\"]\n";
+    // At 120 ppi and 16 bits 3.3 GB and 5.2 GB; a plain TIFF ends at 4.29.
+    banner.sizes = {{"240 x 160", "240 x 160 in", "900.00"}, {"300 x 200", "300 x 200 in", "1400.00"}};
+    const auto picture = room.tiff("picture.tif", scene({1800, 1200}, 3, 8));
+    // Where the shop takes no larger one, the wish itself is refused.
+    banner.file += "big_tiff = true\n";
+    sells(support::shop_text("Test Prints", "", {banner}));
+    EXPECT_EQ(option("big-tiff", picture, {{"size", "300x200in"}}), "--size 240x160in");
 }
 
 TEST_F(ways_out, of_noise_is_a_smaller_print_for_the_same_place) {
