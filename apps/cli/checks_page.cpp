@@ -17,8 +17,9 @@ finding in the file of its subject, in `tests/checks` a picture that trips it an
 
 Each finding says what is wrong in one sentence, with its figure and the line, where in the picture (`where`, pixels
 of the upright picture), what would mend it, and where an option of the verb does so, that option as it is typed
-(`option`). A **stop** is not made; `--anyway` passes those that are marked, never a shop's file rules. A **look** may
-cost the print; a **note** is good to know. "Estimate" means that the line was set by judgement, not measured.
+(`option`): with it the finding is gone, and nothing new stops the print. A **stop** is not made; `--anyway` passes
+those that are marked, never a shop's file rules. A **look** may cost the print; a **note** is good to know.
+"Estimate" means that the line was set by judgement, not measured.
 
 )";
 

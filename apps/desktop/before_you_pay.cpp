@@ -7,6 +7,8 @@
 #include <QLabel>
 #include <QPushButton>
 #include <QRegularExpression>
+#include <QScrollArea>
+#include <QTimer>
 #include <QVBoxLayout>
 #include <algorithm>
 
@@ -89,7 +91,17 @@ void BeforeYouPay::give_focus_back() {
         button->setFocus(Qt::OtherFocusReason);
     else
         row->setFocus(Qt::OtherFocusReason);
+    scroll_to(row);
     m_focus.reset();
+}
+
+void BeforeYouPay::scroll_to(QWidget* row) {
+    // Once it is laid out: rows that have just come have no place yet.
+    QTimer::singleShot(0, row, [this, row] {
+        QWidget* outside = parentWidget();
+        while (outside != nullptr && qobject_cast<QScrollArea*>(outside) == nullptr) outside = outside->parentWidget();
+        if (outside != nullptr) static_cast<QScrollArea*>(outside)->ensureWidgetVisible(row);
+    });
 }
 
 void BeforeYouPay::show_findings() {
@@ -181,7 +193,10 @@ bool BeforeYouPay::eventFilter(QObject* watched, QEvent* event) {
 }
 
 void BeforeYouPay::show_finding(int index) {
-    if (QLayoutItem* item = m_rows->itemAt(index)) item->widget()->setFocus();
+    QLayoutItem* item = m_rows->itemAt(index);
+    if (item == nullptr) return;
+    item->widget()->setFocus();
+    scroll_to(item->widget());
 }
 
 }  // namespace hangtrue::desktop

@@ -34,6 +34,7 @@ class BeforeYouPay : public QWidget {
     void show_findings();
     void remember_focus();
     void give_focus_back();
+    void scroll_to(QWidget* row);
 
     Order& m_order;
     QLabel* m_state;

@@ -210,6 +210,14 @@ class HandsTest : public QObject {
         QCOMPARE(QApplication::focusWidget(), static_cast<QWidget*>(list));
         QTRY_VERIFY_WITH_TIMEOUT(desk.is_looked_over(), long_wait);
         QTRY_COMPARE(QApplication::focusWidget()->objectName(), QString::fromStdString(name));
+        // In a low window it is scrolled to, and stays in sight.
+        desk.window->resize(900, 600);
+        list->show_finding(1);
+        QTRY_VERIFY(!QApplication::focusWidget()->visibleRegion().isEmpty());
+        desk.page.order().set_word(QStringLiteral("quantity"), "quantity", QStringLiteral("5"));
+        QTRY_VERIFY_WITH_TIMEOUT(desk.is_looked_over(), long_wait);
+        QTRY_VERIFY(QApplication::focusWidget()->objectName() == QString::fromStdString(name) &&
+                    !QApplication::focusWidget()->visibleRegion().isEmpty());
         // Where the user went elsewhere meanwhile, it stays there.
         desk.page.order().set_word(QStringLiteral("quantity"), "quantity", QStringLiteral("4"));
         desk.page.stage().wall().setFocus();
