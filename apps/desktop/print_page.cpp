@@ -77,7 +77,8 @@ PrintPage::PrintPage(Bridge& bridge, Habits habits, QWidget* parent)
     connect(m_findings, &BeforeYouPay::wants_pages, this, &PrintPage::ask_for_pages);
     connect(m_stage, &Stage::finding_chosen, m_findings, &BeforeYouPay::show_finding);
     const auto key = [this](const QKeySequence& keys, auto act) {
-        connect(new QShortcut(keys, this), &QShortcut::activated, this, act);
+        // Of what hangs: the empty wall has its own key for opening, and a key with two meanings has none.
+        connect(new QShortcut(keys, m_hung), &QShortcut::activated, this, act);
     };
     key(QKeySequence::Open, [this] { ask_for_picture(); });
     key(QKeySequence(Qt::Key_C), [this] { m_stage->begin_crop(); });

@@ -55,6 +55,7 @@ void RoomLightView::ask() {
         },
         [this](Result<std::optional<Lit>> result) {
             m_lit = result.is_done() ? std::move(*result.value) : std::nullopt;
+            m_trouble = QString::fromStdString(result.ended.sentence);
             emit changed();
         });
 }
@@ -66,7 +67,9 @@ QColor RoomLightView::wall(const QColor& tone) const { return m_lit ? toned(tone
 QColor RoomLightView::printed(const QColor& colour) const { return m_lit ? toned(colour, m_lit->light.print) : colour; }
 
 QString RoomLightView::words() const {
-    return m_lit ? QString::fromStdString(m_lit->light.sentence) : tr("Drawn as bright as this screen.");
+    if (m_lit) return QString::fromStdString(m_lit->light.sentence);
+    return m_trouble.isEmpty() ? tr("Drawn as bright as this screen.")
+                               : tr("Drawn as bright as this screen. %1").arg(m_trouble);
 }
 
 }  // namespace hangtrue::desktop

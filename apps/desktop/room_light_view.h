@@ -43,6 +43,7 @@ class RoomLightView : public QObject {
     Order& m_order;
     QString m_light;
     std::optional<Lit> m_lit;
+    QString m_trouble;  ///< Why that light cannot be shown.
 };
 
 }  // namespace hangtrue::desktop

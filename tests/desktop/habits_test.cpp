@@ -51,7 +51,7 @@ class HabitsTest : public QObject {
             QElapsedTimer clock;
             clock.start();
             for (int i = 0; i < 100; ++i) habits.set_hanging_height_mm(1000 + i);
-            QVERIFY(clock.elapsed() < 50);
+            QVERIFY(clock.elapsed() < 1000);  // The lock would hold it for ever; a busy machine for a while.
             QVERIFY(!std::filesystem::exists(file_in(folder).toStdString()));
             lock.reset();
         }

@@ -330,6 +330,10 @@ class HandsTest : public QObject {
         QVERIFY(grey(dim, middle()) < grey(before, middle()) - 10);
         QVERIFY(grey(dim, QPointF(8, 8)) < grey(before, QPointF(8, 8)) - 10);
         keep_screen(*desk.window, QStringLiteral("room-light"));
+        // No such light: said, and nothing is dimmed.
+        wall.set_light(QStringLiteral("5000000"));
+        QTRY_VERIFY(wall.scale_words().contains(QLatin1String("Light on a print is")) ||
+                    wall.scale_words().contains(QLatin1String("lux from")));
         // What the order is made for is shown where nothing else is asked for; its tones too.
         wall.set_light({});
         QTRY_VERIFY(wall.scale_words().contains(QLatin1String("as bright as this screen")));

@@ -80,6 +80,39 @@ class KeysTest : public QObject {
         for (const std::string& key : known) QVERIFY2(told.contains(key), key.c_str());
     }
 
+    void no_key_means_two_things_at_once() {
+        Desk desk;
+        desktop_test::add_small_shop(desk);
+        desktop::PrintPage& page = desk.window->print_page();
+        // What can be pressed now; Qt answers a key that two have with neither.
+        const auto twice = [&] {
+            std::set<std::string> seen;
+            std::string found;
+            const auto add = [&](const QKeySequence& keys, const QWidget* of) {
+                if (keys.isEmpty() || of == nullptr || !of->isVisible()) return;
+                if (!seen.insert(written(keys)).second) found += written(keys) + " ";
+            };
+            for (const auto* button : desk.window->findChildren<QAbstractButton*>()) add(button->shortcut(), button);
+            for (const auto* shortcut : desk.window->findChildren<QShortcut*>()) {
+                add(shortcut->key(), qobject_cast<QWidget*>(shortcut->parent()));
+            }
+            return found;
+        };
+        for (const auto place : {desktop::Place::print, desktop::Place::pictures, desktop::Place::shops,
+                                 desktop::Place::tests, desktop::Place::ledger}) {
+            desk.window->go_to(place);
+            QCOMPARE(QString::fromStdString(twice()), QString());
+        }
+        desk.window->go_to(desktop::Place::print);
+        page.order().load_shops();
+        page.open({desktop_test::small_picture(desk)});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, desktop_test::long_wait);
+        for (const auto look : {desktop::Look::wall, desktop::Look::true_size, desktop::Look::dots}) {
+            page.stage().look(look);
+            QCOMPARE(QString::fromStdString(twice()), QString());
+        }
+    }
+
     void each_key_that_the_guide_tells_does_something_where_it_says() {
         Desk desk;
         desktop_test::add_small_shop(desk);
