@@ -5,6 +5,7 @@
 #include <QEvent>
 #include <QGridLayout>
 #include <QLabel>
+#include <QPainter>
 #include <QPushButton>
 #include <QRegularExpression>
 #include <QScrollArea>
@@ -50,7 +51,7 @@ BeforeYouPay::BeforeYouPay(Order& order, QWidget* parent) : QWidget(parent), m_o
     m_list = new QWidget(this);
     m_rows = new QVBoxLayout(m_list);
     m_rows->setContentsMargins(0, 0, 0, 0);
-    m_rows->setSpacing(space::middle);
+    m_rows->setSpacing(space::small);
     layout->addWidget(m_list);
     m_keep = new QPushButton(tr("Keep this as a page …"), this);
     m_keep->setProperty("weight", QStringLiteral("word"));
@@ -134,7 +135,7 @@ void BeforeYouPay::show_findings() {
         row->installEventFilter(this);
         row->setAccessibleName(QString::fromStdString(finding.sentence));
         auto* grid = new QGridLayout(row);
-        grid->setContentsMargins(0, 0, 0, 0);
+        grid->setContentsMargins(space::hair, space::hair, space::hair, space::hair);
         grid->setHorizontalSpacing(space::small);
         grid->setVerticalSpacing(2);
         auto* flag = new QLabel(QString::number(++number), row);
@@ -187,6 +188,15 @@ bool BeforeYouPay::eventFilter(QObject* watched, QEvent* event) {
         case QEvent::FocusIn: emit looked_at(watched->property("finding").toInt()); break;
         case QEvent::Leave:
         case QEvent::FocusOut: emit looked_at(-1); break;
+        case QEvent::Paint: {
+            // A plain widget draws nothing itself: the focus is shown here.
+            auto* row = static_cast<QWidget*>(watched);
+            if (!row->hasFocus()) break;
+            QPainter painter(row);
+            painter.setPen(tones().ink);
+            painter.drawRect(row->rect().adjusted(0, 0, -1, -1));
+            break;
+        }
         default: break;
     }
     return QWidget::eventFilter(watched, event);

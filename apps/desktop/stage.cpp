@@ -190,8 +190,8 @@ void Stage::choose_room() {
         m_habits.set_wall_light(light);
         m_wall->set_light(light);
     };
-    QList<std::pair<QString, QString>> lights{{tr("what the order is made for"), QString()},
-                                              {tr("as bright as this screen"), QStringLiteral("screen")}};
+    QList<std::pair<QString, QString>> lights{{tr("the order's light"), QString()},
+                                              {tr("this screen's brightness"), QStringLiteral("screen")}};
     for (const jobs::KnownRoom& room : jobs::known_rooms()) {
         lights.append(
             {tr("%1 (%2 lux)").arg(QString::fromStdString(room.name)).arg(room.lux), QString::fromStdString(room.id)});

@@ -210,6 +210,9 @@ class HandsTest : public QObject {
         QCOMPARE(QApplication::focusWidget(), static_cast<QWidget*>(list));
         QTRY_VERIFY_WITH_TIMEOUT(desk.is_looked_over(), long_wait);
         QTRY_COMPARE(QApplication::focusWidget()->objectName(), QString::fromStdString(name));
+        // It is seen where the focus is.
+        const QWidget* row = QApplication::focusWidget();
+        QVERIFY(const_cast<QWidget*>(row)->grab().toImage().pixelColor(0, 0) == desktop::tones().ink);
         // In a low window it is scrolled to, and stays in sight.
         desk.window->resize(900, 600);
         list->show_finding(1);
