@@ -268,7 +268,7 @@ void fill_edges(PartPopup& popup, Order& order) {
     popup.add_choice(tr("No border"), tr("The picture goes to the edge."), order.word("border").isEmpty(),
                      [&order] { order.set_word(tr("border"), "border", {}); });
     popup.add_line(
-        tr("Border of"), order.word("border"), tr("20mm or 20mm,20mm,60mm,20mm:#FFFFFF"),
+        tr("Border of"), order.word("border"), tr("such as 20mm or 1in"),
         [&order](const QString& value) { order.set_word(tr("border"), "border", value); },
         tr("Inside the ordered size: one width, or top, right, bottom, left; with a colour after a colon."));
 }
