@@ -232,7 +232,7 @@ void PicturesPage::refresh() {
     std::vector<std::filesystem::path> kept;
     for (const QString& path : m_kept) kept.emplace_back(path.toStdString());
     m_bridge.run<std::vector<jobs::ListedPicture>>(
-        Lane::measure, QStringLiteral("pictures"), this,
+        Lane::list, QStringLiteral("pictures"), this,
         [kept](jobs::Context& context) {
             std::vector<std::filesystem::path> pictures;
             std::error_code ignored;

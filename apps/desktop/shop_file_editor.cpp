@@ -84,7 +84,7 @@ void ShopFileEditor::mark_line(int line) {
 void ShopFileEditor::check() {
     if (m_file.empty()) return;
     m_bridge.run<jobs::ShopText>(
-        Lane::measure, QStringLiteral("shop check"), this,
+        Lane::list, QStringLiteral("shop check"), this,
         [file = m_file, now = text().toStdString()](jobs::Context&) { return jobs::read_shop_text(file, now); },
         [this](Result<jobs::ShopText> result) {
             if (!result.is_done() || m_pause.isActive()) return;

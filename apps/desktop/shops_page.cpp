@@ -183,7 +183,7 @@ QString ShopsPage::words() const { return m_words->text(); }
 
 void ShopsPage::refresh() {
     m_bridge.run<std::vector<jobs::ShopText>>(
-        Lane::measure, QStringLiteral("shops"), this, [](jobs::Context& context) { return jobs::shop_texts(context); },
+        Lane::list, QStringLiteral("shops"), this, [](jobs::Context& context) { return jobs::shop_texts(context); },
         [this](Result<std::vector<jobs::ShopText>> result) {
             if (!result.is_done()) {
                 m_words->setText(shown(result.ended.sentence));
