@@ -13,11 +13,11 @@
 class QLabel;
 class QProgressBar;
 class QPushButton;
-class QScrollArea;
 class QVBoxLayout;
 
 namespace hangtrue::desktop {
 
+class MakeQueue;
 class Order;
 
 /// One print of the queue, from waiting to its file.
@@ -28,6 +28,7 @@ class MakeRow : public QWidget {
     void show_progress(const QString& step, double fraction);
     void show_outcome(const jobs::MakeOutcome& outcome);
     void show_end(const QString& sentence);
+    bool has_begun() const { return m_has_begun; }
     bool is_over() const { return m_is_over; }
 
   signals:
@@ -43,6 +44,7 @@ class MakeRow : public QWidget {
     QPushButton* m_cancel;
     QVBoxLayout* m_layout;
     QWidget* m_results = nullptr;
+    bool m_has_begun = false;
     bool m_is_over = false;
 };
 
@@ -55,15 +57,15 @@ class MakePanel : public QWidget {
     void make_all(const std::vector<std::filesystem::path>& pictures);
     void set_folder(const QString& folder);
     QString folder() const { return m_folder; }
+    /// What is made, whichever page asked for it. It stands in this panel, or where it was lent to.
+    MakeQueue& queue() { return *m_queue; }
+    void take_queue_back();
 
   signals:
     void made(const hangtrue::jobs::MakeOutcome& outcome);
 
   private:
     void queue(const jobs::MakeRequest& request, const QString& title);
-    void run(const jobs::MakeRequest& request, MakeRow* row);
-    void take_away(MakeRow* row);
-    void fit_queue();
     void choose_folder();
     void show_state();
 
@@ -74,8 +76,7 @@ class MakePanel : public QWidget {
     QPushButton* m_make;
     QPushButton* m_make_all;
     QPushButton* m_into;
-    QScrollArea* m_queue;
-    QVBoxLayout* m_rows;
+    MakeQueue* m_queue;
 };
 
 }  // namespace hangtrue::desktop

@@ -78,4 +78,12 @@ QString day_of(const std::string& iso_time) {
     return time.isValid() ? QLocale().toString(time.toLocalTime().date(), QLocale::ShortFormat) : shown(iso_time);
 }
 
+QString moment_of(const std::string& iso_time) {
+    const QDateTime time = QDateTime::fromString(shown(iso_time), Qt::ISODate).toLocalTime();
+    if (!time.isValid()) return shown(iso_time);
+    return QObject::tr("%1 at %2")
+        .arg(QLocale().toString(time.date(), QLocale::ShortFormat),
+             QLocale().toString(time.time(), QStringLiteral("HH:mm")));
+}
+
 }  // namespace hangtrue::desktop

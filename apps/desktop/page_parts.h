@@ -45,7 +45,8 @@ QImage image_of(const jobs::SmallPixels& pixels);
 /// Opens the file manager with the file marked where it can do that, else its folder.
 void show_in_folder(const std::filesystem::path& file);
 
-/// "2026-03-14T09:26:53Z" as the user's language writes a day.
+/// "2026-03-14T09:26:53Z" as the user's language writes a day; and with the time, of the user's own clock.
 QString day_of(const std::string& iso_time);
+QString moment_of(const std::string& iso_time);
 
 }  // namespace hangtrue::desktop
