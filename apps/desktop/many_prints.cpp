@@ -43,6 +43,8 @@ ManyPrints::ManyPrints(Bridge& bridge, MakeQueue& queue, const QString& folder, 
     m_order = new MediumChooser(*form, tr("Size of each"), m_order_lines);
     m_prints = new QSpinBox(m_order_lines);
     m_prints->setRange(1, 9999);
+    m_prints->setButtonSymbols(QAbstractSpinBox::NoButtons);
+    m_prints->setToolTip(tr("From 1 to 9999; arrow keys count"));
     m_prints->setAccessibleName(tr("Prints of each"));
     form->addRow(tr("Prints of each"), m_prints);
     layout->addWidget(m_order_lines);
@@ -140,14 +142,14 @@ void ManyPrints::choose(const QString& shop_id, const QString& medium_id, const 
 
 std::vector<jobs::MakeRequest> ManyPrints::requests() const {
     std::vector<jobs::MakeRequest> requests = m_listed;
-    const shops::Size* size = m_order->size();
-    if (m_list.empty() && size != nullptr) {
+    const std::optional<base::SizeMm> size = m_order->wanted();
+    if (m_list.empty() && size) {
         for (const auto& picture : m_pictures) {
             jobs::MakeRequest& request = requests.emplace_back();
             request.picture = picture;
             request.wish.shop = m_order->shop()->id;
             request.wish.medium = m_order->medium()->id;
-            request.wish.size = size->finished;
+            request.wish.size = *size;
             request.wish.quantity = m_prints->value();
         }
     }
@@ -156,7 +158,12 @@ std::vector<jobs::MakeRequest> ManyPrints::requests() const {
 }
 
 void ManyPrints::look() {
-    if (m_list.empty() && (m_pictures.empty() || m_order->size() == nullptr)) return;
+    if (m_list.empty() && (m_pictures.empty() || !m_order->wanted())) {
+        m_said.clear();  // Until the shops are known.
+        if (m_order->shop() != nullptr) m_said.assign(m_pictures.size(), tr("Choose a size."));
+        show_lines();
+        return;
+    }
     m_bridge.run<Looked>(
         Lane::list, QStringLiteral("look"), this,
         [list = m_list, requests = requests()](jobs::Context& context) {

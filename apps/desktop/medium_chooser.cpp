@@ -3,8 +3,10 @@
 
 #include <QComboBox>
 #include <QFormLayout>
+#include <QLineEdit>
 
 #include "apps/desktop/page_parts.h"
+#include "engine/base/units_text.h"
 
 namespace hangtrue::desktop {
 namespace {
@@ -29,6 +31,7 @@ MediumChooser::MediumChooser(QFormLayout& form, const QString& size_words, QWidg
     connect(m_shop, &QComboBox::currentIndexChanged, this, &MediumChooser::media_of_shop);
     connect(m_medium, &QComboBox::currentIndexChanged, this, &MediumChooser::sizes_of_medium);
     connect(m_size, &QComboBox::currentIndexChanged, this, &MediumChooser::changed);
+    connect(m_size, &QComboBox::editTextChanged, this, &MediumChooser::changed);
 }
 
 void MediumChooser::set_shops(const std::vector<jobs::ShopText>& shops) {
@@ -61,7 +64,16 @@ const shops::Size* MediumChooser::size() const {
     const int at = m_size->currentIndex();
     const shops::Medium* one = medium();
     if (one == nullptr || at < 0 || at >= static_cast<int>(one->sizes.size())) return nullptr;
+    if (m_size->currentText() != m_size->itemText(at)) return nullptr;  // Typed.
     return &one->sizes[static_cast<std::size_t>(at)];
+}
+
+std::optional<base::SizeMm> MediumChooser::wanted() const {
+    if (const shops::Size* listed = size()) return listed->finished;
+    const shops::Medium* one = medium();
+    if (one == nullptr || !one->free_sizes) return std::nullopt;
+    const auto typed = base::parse_size(m_size->currentText().toStdString());
+    return typed && shops::takes_free_size(*one, *typed) ? typed : std::nullopt;
 }
 
 void MediumChooser::media_of_shop() {
@@ -75,6 +87,8 @@ void MediumChooser::media_of_shop() {
 void MediumChooser::sizes_of_medium() {
     m_size->clear();
     if (const shops::Medium* one = medium()) {
+        m_size->setEditable(one->free_sizes.has_value());
+        if (one->free_sizes) m_size->lineEdit()->setPlaceholderText(tr("such as 90x60cm: it is cut to order"));
         for (const shops::Size& each : one->sizes) m_size->addItem(shown(each.name));
     }
     emit changed();
@@ -87,6 +101,7 @@ void MediumChooser::choose(const QString& shop_id, const QString& medium_id, con
     set(m_shop, m_shop->findData(shop_id));
     set(m_medium, m_medium->findData(medium_id));
     set(m_size, m_size->findText(size_name));
+    if (m_size->isEditable() && !size_name.isEmpty()) m_size->setEditText(size_name);
 }
 
 }  // namespace hangtrue::desktop

@@ -4,8 +4,10 @@
 /// Shop, medium and size, each in a list of a form: for orders that are not begun at the print itself.
 
 #include <QObject>
+#include <optional>
 #include <vector>
 
+#include "engine/base/units.h"
 #include "engine/jobs/shop_editing.h"
 
 class QComboBox;
@@ -27,6 +29,8 @@ class MediumChooser : public QObject {
     const shops::Shop* shop() const;
     const shops::Medium* medium() const;
     const shops::Size* size() const;
+    /// That size, or one that was typed where the medium is cut to order; nothing where there is none.
+    std::optional<base::SizeMm> wanted() const;
 
   signals:
     void changed();

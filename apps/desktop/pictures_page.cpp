@@ -81,8 +81,9 @@ class PictureDelegate : public QStyledItemDelegate {
         };
         write(index.data().toString(), Text::strong, tones().ink, 1);
         write(index.data(PictureModel::pixels_role).toString(), Text::small, tones().quiet_ink, 1);
-        write(index.data(PictureModel::detail_role).toString(), Text::small, tones().quiet_ink, 1);
-        write(index.data(PictureModel::largest_role).toString(), Text::small, tones().ink, 2);
+        const bool is_broken = index.data(PictureModel::is_broken_role).toBool();
+        if (!is_broken) write(index.data(PictureModel::detail_role).toString(), Text::small, tones().quiet_ink, 1);
+        write(index.data(PictureModel::largest_role).toString(), Text::small, tones().ink, is_broken ? 3 : 2);
         painter->restore();
     }
 };

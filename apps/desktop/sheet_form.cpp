@@ -53,6 +53,15 @@ void SheetForm::choose(const QString& shop_id, const QString& medium_id, const Q
 void SheetForm::set_picture(const QString& path) { m_picture->setText(path); }
 void SheetForm::set_folder(const QString& path) { m_folder->setText(path); }
 
+QString SheetForm::missing() const {
+    if (m_order->shop() == nullptr) return tr("No shop is known yet: begin one on the page Shops.");
+    if (m_order->size() == nullptr)
+        return tr("Its sizes are cut to order: a size to test is listed in the shop's file.");
+    if (m_picture->text().isEmpty()) return tr("Choose the picture whose print is to come out right.");
+    if (m_folder->text().isEmpty()) return tr("Choose the folder that the sheet's file goes into.");
+    return {};
+}
+
 std::optional<jobs::TestSheetRequest> SheetForm::request() const {
     const shops::Size* size = m_order->size();
     if (size == nullptr || m_picture->text().isEmpty() || m_folder->text().isEmpty()) return std::nullopt;

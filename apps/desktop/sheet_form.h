@@ -25,6 +25,8 @@ class SheetForm : public QWidget {
     void set_picture(const QString& path);
     void set_folder(const QString& path);
     void choose(const QString& shop_id, const QString& medium_id, const QString& size_name);
+    /// What is to be given still; empty where nothing is.
+    QString missing() const;
     /// Nothing where something is missing still.
     std::optional<jobs::TestSheetRequest> request() const;
 

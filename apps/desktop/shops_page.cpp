@@ -311,7 +311,7 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
     if (medium < 0) {
         add(tr("Order page"), shop.order_page.empty() ? not_told : shown(shop.order_page), !shop.order_page.empty());
         add(tr("Contact"), shop.contact.empty() ? not_told : shown(shop.contact), !shop.contact.empty());
-        add(tr("Takes orders from"), money(shop.smallest_order), shop.smallest_order.has_value());
+        add(tr("Smallest order"), money(shop.smallest_order), shop.smallest_order.has_value());
         add(tr("Postage"), money(shop.postage), shop.postage.has_value());
         add(tr("Ready in"), shop.days ? counted(*shop.days, tr("1 working day"), tr("%1 working days")) : not_told,
             shop.days.has_value());
@@ -339,7 +339,7 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
             put(*m_prices, row, 0, shown(line.name));
             put(*m_prices, row, 1, shown(line.finished));
             put(*m_prices, row, 2, shown(line.file));
-            put(*m_prices, row, 3, shown(line.process));
+            put(*m_prices, row, 3, line.process.empty() ? not_told : shown(line.process), line.process.empty());
             // The last line may be of sizes that are cut to order.
             const bool is_by_area = one.free_sizes && row == static_cast<int>(one.sizes.size());
             put(*m_prices, row, 4,
@@ -350,7 +350,9 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
         }
     }
     m_facts->resizeColumnToContents(0);
-    m_facts->resizeRowsToContents();
+    // As high as its words: the hidden header, which has more room, is not asked.
+    const QAbstractItemView& facts = *m_facts;
+    for (int row = 0; row < m_facts->rowCount(); ++row) m_facts->setRowHeight(row, facts.sizeHintForRow(row));
     bool names_files = false;
     for (int row = 0; row < m_prices->rowCount(); ++row) names_files |= !m_prices->item(row, 2)->text().isEmpty();
     m_prices->setColumnHidden(2, !names_files);

@@ -100,7 +100,14 @@ QWidget* TestsPage::form_side() {
                     QKeySequence(Qt::CTRL | Qt::Key_M), "first", side);
     layout->addWidget(m_make, 0, Qt::AlignLeft);
     layout->addStretch(1);
-    connect(m_form, &SheetForm::changed, this, [this] { m_make->setEnabled(m_form->request().has_value()); });
+    connect(m_form, &SheetForm::changed, this, [this] {
+        m_make->setEnabled(m_form->request().has_value());
+        // Before the shops were read, nothing is known to be missing; and what came of a sheet is not wiped away.
+        if (!m_is_known) return;
+        const QString missing = m_form->missing();
+        if (!missing.isEmpty() || m_form_words->text() == m_missing) m_form_words->setText(missing);
+        m_missing = missing;
+    });
     connect(m_make, &QPushButton::clicked, this, &TestsPage::make_sheet);
     m_form->set_folder(QStandardPaths::writableLocation(QStandardPaths::PicturesLocation));
     m_make->setEnabled(false);
@@ -239,7 +246,9 @@ void TestsPage::refresh() {
                 m_list_words->setText(shown(result.ended.sentence));
                 return;
             }
+            m_is_known = true;
             m_form->set_shops(result.value->shops);
+            emit m_form->changed();
             const std::int64_t wanted = m_wanted != 0 ? std::exchange(m_wanted, 0) : marked();
             m_model->set_sheets(std::move(result.value->sheets));
             m_list_words->setText(m_model->rowCount() == 0

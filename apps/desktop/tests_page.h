@@ -115,6 +115,8 @@ class TestsPage : public QWidget {
     std::int64_t m_wanted = 0;    ///< To be marked when the list comes.
     std::int64_t m_made = 0;      ///< Just made: what was said of it is said beside it.
     QString m_made_words;
+    bool m_is_known = false;                            ///< Sheets and shops were read.
+    QString m_missing;                                  ///< What the form said to be missing.
     std::int64_t m_shown = 0;                           ///< The sheet on the canvas.
     QHash<std::int64_t, SheetCanvas::Answer> m_unsaid;  ///< Pressed, and not given as answer yet, by sheet.
 };

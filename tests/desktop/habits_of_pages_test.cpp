@@ -148,6 +148,12 @@ class HabitsOfPagesTest : public QObject {
     void several_pictures_get_one_order_and_an_order_sheet() {
         const Studio studio;
         support::write_tiff(studio.pictures / "valley.tif", support::gradient({1300, 975}, 3, 8), {});
+        std::string shop = desktop_test::gloss_shop();
+        shop +=
+            "\n[[medium]]\nid = \"roll\"\nname = \"Roll\"\nblur = \"inkjet-rag\"\nppi = { least = 10, wanted = 60, "
+            "most = 400 }\n[medium.free_sizes]\nleast_side = \"10 cm\"\nmost_short_side = \"1 m\"\n"
+            "most_long_side = \"5 m\"\n";
+        support::write_bytes(studio.data / "shops/gloss-house.toml", std::as_bytes(std::span(shop)));
         Bridge bridge(studio.workplace());
         MakeQueue queue(bridge, nullptr);
         PicturesPage page(bridge, queue, Habits(studio.data), nullptr);
@@ -167,6 +173,14 @@ class HabitsOfPagesTest : public QObject {
         QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(0).contains(QStringLiteral("damaged.jpg")), patience_ms);
         QVERIFY2(prints->words_of(1).contains(QStringLiteral("8 x 6 in on Gloss: enlarged 1.3 times")),
                  qPrintable(prints->words_of(1)));
+        // Cut to order, a size is typed.
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("roll"), QStringLiteral("9000x10cm"));
+        QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("Choose a size")), patience_ms);
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("roll"), QStringLiteral("40x30cm"));
+        QTRY_VERIFY2_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("Roll")), qPrintable(prints->words_of(1)),
+                                  patience_ms);
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("8 x 6"));
+        QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("8 x 6 in on Gloss")), patience_ms);
         prints->make();
         QTRY_VERIFY_WITH_TIMEOUT(!bridge.is_making(), patience_ms);
         int tiffs = 0, orders = 0;
