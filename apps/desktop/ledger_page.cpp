@@ -42,6 +42,7 @@ LedgerPage::LedgerPage(Bridge& bridge, MakeQueue& queue, QWidget* parent)
     m_search->setAccessibleName(tr("Search the ledger"));
     m_search->setToolTip(tr("Part of the name of a picture, a shop, a medium or a size"));
     m_search->setClearButtonEnabled(true);
+    empty_by_escape(*m_search);
     m_search->setMinimumWidth(340);
     top->addWidget(m_search);
     layout->addLayout(top);

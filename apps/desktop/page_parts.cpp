@@ -6,7 +6,9 @@
 #include <QDBusMessage>
 #include <QDateTime>
 #include <QDesktopServices>
+#include <QLineEdit>
 #include <QLocale>
+#include <QShortcut>
 #include <QUrl>
 
 #include "apps/desktop/style.h"
@@ -47,6 +49,12 @@ QPushButton* button(const QString& text, const QString& tip, const QKeySequence&
     }
     made->setCursor(Qt::PointingHandCursor);
     return made;
+}
+
+void empty_by_escape(QLineEdit& field) {
+    auto* escape = new QShortcut(QKeySequence(Qt::Key_Escape), &field);
+    escape->setContext(Qt::WidgetShortcut);
+    QObject::connect(escape, &QShortcut::activated, &field, &QLineEdit::clear);
 }
 
 void set_page_margins(QBoxLayout& layout) {

@@ -14,6 +14,7 @@
 #include "engine/jobs/picture_list.h"
 
 class QBoxLayout;
+class QLineEdit;
 
 namespace hangtrue::desktop {
 
@@ -26,6 +27,9 @@ QLabel* plain_words(const QString& text, QWidget* parent);
 /// With its key in the tooltip; `weight` as the style has it: "", "first", "word", "place".
 QPushButton* button(const QString& text, const QString& tip, const QKeySequence& key, const char* weight,
                     QWidget* parent);
+
+/// Escape empties the field, as the cross at its end does.
+void empty_by_escape(QLineEdit& field);
 
 /// The page's margins and gaps.
 void set_page_margins(QBoxLayout& layout);

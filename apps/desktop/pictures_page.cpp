@@ -111,6 +111,7 @@ PicturesPage::PicturesPage(Bridge& bridge, MakeQueue& queue, Habits habits, QWid
     m_search->setAccessibleName(tr("Search pictures by name"));
     m_search->setToolTip(tr("Shows the pictures whose name holds these letters"));
     m_search->setClearButtonEnabled(true);
+    empty_by_escape(*m_search);
     m_search->setMaximumWidth(320);
     top->addStretch(1);
     top->addWidget(m_search, 2);
@@ -343,7 +344,8 @@ void PicturesPage::say_what_to_do() {
     } else if (m_found->rowCount() == 0) {
         m_words->setText(tr("No picture's name holds \"%1\".").arg(m_search->text()));
     } else if (marked.size() > 1) {
-        m_words->setText(tr("%1 pictures are marked: make prints of all of them, with one order.").arg(marked.size()));
+        m_words->setText(
+            tr("%1 pictures are marked. Enter makes prints of all of them, with one order.").arg(marked.size()));
     } else {
         m_words->setText(counted(m_found->rowCount(), tr("1 picture. Enter hangs it on the wall."),
                                  tr("%1 pictures. Enter hangs the marked one on the wall.")));
@@ -352,6 +354,7 @@ void PicturesPage::say_what_to_do() {
 
 void PicturesPage::hang_current() {
     const QModelIndexList marked = m_view->selectionModel()->selectedIndexes();
+    if (marked.size() > 1) begin_prints_of_marked();
     if (marked.size() != 1 || marked.front().data(PictureModel::is_broken_role).toBool()) return;
     emit picture_chosen(marked.front().data(PictureModel::path_role).toString());
 }

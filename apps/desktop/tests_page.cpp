@@ -10,6 +10,7 @@
 #include <QListView>
 #include <QPushButton>
 #include <QScrollArea>
+#include <QShortcut>
 #include <QStackedWidget>
 #include <QStandardPaths>
 #include <utility>
@@ -51,6 +52,7 @@ TestsPage::TestsPage(Bridge& bridge, MakeQueue& queue, QWidget* parent)
     layout->addWidget(m_stack, 6);
     connect(m_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &TestsPage::show_marked);
     connect(&m_bridge, &Bridge::screen_changed, this, &TestsPage::show_marked);
+    connect(m_list, &QListView::activated, this, [this] { m_canvas->setFocus(); });
     connect(m_canvas, &SheetCanvas::answer_changed, this, &TestsPage::answer_changed);
     answer_changed();
 }
@@ -109,6 +111,11 @@ QWidget* TestsPage::form_side() {
         m_missing = missing;
     });
     connect(m_make, &QPushButton::clicked, this, &TestsPage::make_sheet);
+    auto* leave = new QShortcut(QKeySequence(Qt::Key_Escape), side);
+    leave->setContext(Qt::WidgetWithChildrenShortcut);
+    connect(leave, &QShortcut::activated, this, [this] {
+        if (m_model->rowCount() > 0) m_list->setCurrentIndex(m_model->index(0));
+    });
     m_form->set_folder(QStandardPaths::writableLocation(QStandardPaths::PicturesLocation));
     m_make->setEnabled(false);
     return side;

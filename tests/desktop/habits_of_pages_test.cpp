@@ -145,6 +145,39 @@ class HabitsOfPagesTest : public QObject {
         QCOMPARE(field("finish")->text(), QStringLiteral("high gl"));
     }
 
+    void escape_empties_a_search_and_enter_opens_what_is_marked() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        PicturesPage page(bridge, queue, Habits(studio.data), nullptr);
+        page.show();
+        page.activateWindow();
+        QVERIFY(QTest::qWaitForWindowActive(&page));
+        page.add({shown_path(studio.ridge), shown_path(studio.pictures / "small.png")});
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 2, patience_ms);
+        auto* search = page.findChild<QLineEdit*>();
+        search->setFocus();
+        QTest::keyClicks(search, QStringLiteral("ridge"));
+        auto* view = page.findChild<QAbstractItemView*>();
+        QCOMPARE(view->model()->rowCount(), 1);
+        QTest::keyClick(search, Qt::Key_Escape);
+        QVERIFY(search->text().isEmpty());
+        QCOMPARE(view->model()->rowCount(), 2);
+        QSignalSpy chosen(&page, &PicturesPage::picture_chosen);
+        view->setFocus();
+        view->selectAll();
+        QTest::keyClick(view, Qt::Key_Return);
+        QVERIFY(chosen.isEmpty());
+        auto* prints = page.findChild<ManyPrints*>();
+        QVERIFY(prints != nullptr);
+        QCOMPARE(prints->count(), 2);
+        QTest::keyClick(prints, Qt::Key_Escape);
+        QTRY_VERIFY(page.findChild<ManyPrints*>() == nullptr);
+        view->setCurrentIndex(view->model()->index(0, 0));
+        QTest::keyClick(view, Qt::Key_Return);
+        QCOMPARE(chosen.size(), 1);
+    }
+
     void several_pictures_get_one_order_and_an_order_sheet() {
         const Studio studio;
         support::write_tiff(studio.pictures / "valley.tif", support::gradient({1300, 975}, 3, 8), {});
