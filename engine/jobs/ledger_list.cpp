@@ -4,18 +4,36 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <string_view>
 
 #include "engine/jobs/opened_picture.h"
 #include "engine/jobs/plan_files.h"
 #include "engine/jobs/verify.h"
 #include "engine/optics/light.h"
 #include "engine/optics/vision.h"
+#include "engine/text/document.h"
 
 namespace hangtrue::jobs {
 namespace {
 
 /// A crop that ends within this of the picture's edges goes to the edges.
 constexpr double at_edge_px = 1.0;
+
+/// The lines of a plan that a list needs: a whole plan takes four times as long to read, and a ledger holds thousands.
+/// Plans are written by the program alone, a value a line, and none of these keys stands in them twice.
+std::string listed_lines(const std::string& plan_text) {
+    std::string lines = "format = 1\n";
+    for (std::size_t at = 0; at < plan_text.size();) {
+        const std::size_t end = std::min(plan_text.find('\n', at), plan_text.size());
+        const std::string_view line = std::string_view(plan_text).substr(at, end - at);
+        for (const std::string_view key :
+             {"shop_name = ", "medium_name = ", "panel = ", "panels = ", "finished_mm = ", "number = "}) {
+            if (line.starts_with(key)) lines.append(line).append("\n");
+        }
+        at = end + 1;
+    }
+    return lines;
+}
 
 ListedRecord listed(ledger::Row row) {
     ListedRecord record;
@@ -24,13 +42,20 @@ ListedRecord listed(ledger::Row row) {
     record.medium_name = row.medium;
     // A plan of another version's is no reason to hide what was made.
     ended([&] {
-        const plan::Plan plan = plan_of_record(row);
-        if (!plan.shop_name.empty()) record.shop_name = plan.shop_name;
-        if (!plan.medium_name.empty()) record.medium_name = plan.medium_name;
-        record.size = plan.geometry.finished;
-        record.panel = plan.panel;
-        record.panels = plan.panels;
-        record.test_sheet = plan.test_sheet;
+        const text::Document plan = text::Document::parse(listed_lines(row.plan_text), "a record's plan", 1);
+        text::Table root = plan.root();
+        const auto name = [&](const char* key, std::string& to) {
+            if (const auto item = root.find(key); item && !item->string().empty()) to = item->string();
+        };
+        name("shop_name", record.shop_name);
+        name("medium_name", record.medium_name);
+        if (const auto item = root.find("finished_mm")) {
+            const auto sides = item->items();
+            record.size = base::SizeMm{{sides.at(0).any_real()}, {sides.at(1).any_real()}};
+        }
+        if (const auto item = root.find("panel")) record.panel = static_cast<int>(item->integer(1, 1000));
+        if (const auto item = root.find("panels")) record.panels = static_cast<int>(item->integer(1, 1000));
+        if (const auto item = root.find("number")) record.test_sheet = item->integer(1, INT64_MAX);
     });
     record.row = std::move(row);
     return record;

@@ -88,6 +88,24 @@ TEST_F(ledger_list, what_is_taken_by_itself_is_left_open) {
     EXPECT_FALSE(words.contains("format"));
 }
 
+TEST_F(ledger_list, what_a_list_tells_of_a_record_is_what_its_plan_says) {
+    const jobs::MakeOutcome outcome = room.make(room.request(picture, {{"panels", "2"}, {"gap", "10mm"}}));
+    ASSERT_EQ(outcome.files.size(), 2u) << outcome.sentence;
+    jobs::Context context = room.context();
+    const auto all = jobs::listed_records("", 100, context);
+    ASSERT_THAT(all, SizeIs(2));
+    for (const jobs::ListedRecord& record : all) {
+        const plan::Plan& plan = outcome.files[static_cast<std::size_t>(record.panel - 1)].plan;
+        EXPECT_EQ(record.shop_name, plan.shop_name);
+        EXPECT_EQ(record.medium_name, plan.medium_name);
+        EXPECT_EQ(record.panels, 2);
+        ASSERT_TRUE(record.size);
+        EXPECT_EQ(record.size->width.value, plan.geometry.finished.width.value);
+        EXPECT_EQ(record.size->height.value, plan.geometry.finished.height.value);
+    }
+    EXPECT_NE(all[0].panel, all[1].panel);
+}
+
 TEST_F(ledger_list, records_have_the_names_of_the_order_form_and_are_found_by_them) {
     room.made(picture);
     jobs::Context context = room.context();
