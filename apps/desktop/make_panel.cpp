@@ -140,6 +140,7 @@ void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
     }
     layout->addStretch(1);
     m_layout->addWidget(m_results);
+    m_results->show();  // Now, so that the queue is made high enough for it.
 }
 
 void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
@@ -178,6 +179,7 @@ void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
         layout->addLayout(line);
     }
     m_layout->addWidget(m_results);
+    m_results->show();  // Now, so that the queue is made high enough for it.
 }
 
 MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* parent)
