@@ -204,6 +204,7 @@ void ManyPrints::show_lines() {
     }
     m_table->setColumnWidth(0, std::max(200, width() / 3));
     m_make->setText(counted(count(), tr("Make the print file"), tr("Make %1 print files")));
+    m_make->setShortcut(QKeySequence(Qt::CTRL | Qt::Key_Return));  // Qt takes it away with the words.
     m_make->setAccessibleName(m_make->text());
     m_make->setEnabled(!requests().empty() && !m_folder->text().isEmpty());
 }

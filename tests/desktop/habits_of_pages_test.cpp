@@ -214,7 +214,9 @@ class HabitsOfPagesTest : public QObject {
                                   patience_ms);
         prints->choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("8 x 6"));
         QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("8 x 6 in on Gloss")), patience_ms);
-        prints->make();
+        QVERIFY(QTest::qWaitForWindowActive(prints));
+        QTest::keyClick(prints, Qt::Key_Return, Qt::ControlModifier);
+        QTRY_VERIFY(bridge.is_making());
         QTRY_VERIFY_WITH_TIMEOUT(!bridge.is_making(), patience_ms);
         int tiffs = 0, orders = 0;
         for (const auto& entry : fs::directory_iterator(studio.out)) {
