@@ -114,7 +114,7 @@ Reply ledger_again(const Arguments& arguments, jobs::Context& context) {
     if (is_same)
         reply.text = again.sentence + "\n";
     else
-        reply.errors.push_back(again.sentence);
+        reply.errors.push_back(again.sentence + (again.file.empty() ? " Give --anyway to keep it all the same." : ""));
     if (!again.file.empty()) reply.text += "It is " + again.file.string() + ".\n";
     return reply;
 }

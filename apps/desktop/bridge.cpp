@@ -30,7 +30,9 @@ class Task {
     Workplace workplace;
     base::Progress progress;
     std::function<void(jobs::Context&)> work;
+    std::function<void()> give_up;
     std::function<void()> done;
+    QPointer<Bridge> bridge;
     std::shared_ptr<const Bridge::EnteredHook> hook;
     Lane lane = Lane::look;
     bool is_make = false;
@@ -40,7 +42,9 @@ class Task {
 };
 
 void TaskHandle::cancel() const {
-    if (m_task) m_task->progress.cancel();
+    if (!m_task) return;
+    m_task->progress.cancel();
+    if (m_task->bridge) m_task->bridge->drop_waiting(m_task);
 }
 
 bool TaskHandle::is_open() const { return m_task && m_task->open; }
@@ -97,7 +101,7 @@ void Bridge::set_entered_hook(EnteredHook hook) { m_hook = std::make_shared<cons
 bool Bridge::is_making() const { return m_making > 0; }
 
 TaskHandle Bridge::queue(Lane lane, const QString& kind, QObject* receiver, std::function<void(jobs::Context&)> work,
-                         std::function<void()> done, ProgressOut progress) {
+                         std::function<void()> give_up, std::function<void()> done, ProgressOut progress) {
     Q_ASSERT(QThread::currentThread() == thread());
     base::Progress::Sink sink;
     if (progress) {
@@ -113,11 +117,13 @@ TaskHandle Bridge::queue(Lane lane, const QString& kind, QObject* receiver, std:
     }
     auto task = std::make_shared<Task>(kind, receiver, m_workplace, std::move(sink));
     task->work = std::move(work);
+    task->give_up = std::move(give_up);
     task->done = std::move(done);
+    task->bridge = this;
     task->hook = m_hook;
     task->is_make = lane == Lane::make;
     task->lane = lane;
-    task->is_latest_only = lane == Lane::look || lane == Lane::measure;
+    task->is_latest_only = lane == Lane::look || lane == Lane::measure || lane == Lane::list;
     if (task->is_latest_only) m_newest[{lane, receiver, kind}] = task.get();
     LaneQueue& queue = *m_lanes[static_cast<int>(lane)];
     {
@@ -142,6 +148,30 @@ TaskHandle Bridge::queue(Lane lane, const QString& kind, QObject* receiver, std:
     return TaskHandle(task);
 }
 
+void Bridge::drop_waiting(const std::shared_ptr<Task>& task) {
+    LaneQueue& queue = *m_lanes[static_cast<int>(task->lane)];
+    {
+        const std::lock_guard lock(queue.mutex);
+        if (std::erase(queue.tasks, task) == 0) return;  // Under way: it looks at its progress itself.
+    }
+    task->give_up();
+    // Not at once: who cancels need not expect to be called back meanwhile.
+    QMetaObject::invokeMethod(
+        this, [this, task] { report_end(task); }, Qt::QueuedConnection);
+}
+
+void Bridge::report_end(const std::shared_ptr<Task>& task) {
+    task->open = false;
+    // A newer one may have been asked for after this one's work was over.
+    const auto newest = m_newest.find({task->lane, task->owner, task->kind});
+    const bool is_newest = newest != m_newest.end() && newest->second == task.get();
+    if (is_newest) m_newest.erase(newest);
+    if (task->receiver && !task->dropped && (is_newest || !task->is_latest_only)) task->done();
+    task->done = {};
+    task->give_up = {};
+    if (task->is_make && --m_making == 0) emit making_changed();
+}
+
 void Bridge::carry_out(LaneQueue& lane) {
     std::unique_lock lock(lane.mutex);
     while (true) {
@@ -153,18 +183,7 @@ void Bridge::carry_out(LaneQueue& lane) {
         lock.unlock();
         carry_out(*task);
         QMetaObject::invokeMethod(
-            this,
-            [this, task] {
-                task->open = false;
-                // A newer one may have been asked for after this one's work was over.
-                const auto newest = m_newest.find({task->lane, task->owner, task->kind});
-                const bool is_newest = newest != m_newest.end() && newest->second == task.get();
-                if (is_newest) m_newest.erase(newest);
-                if (task->receiver && !task->dropped && (is_newest || !task->is_latest_only)) task->done();
-                task->done = {};
-                if (task->is_make && --m_making == 0) emit making_changed();
-            },
-            Qt::QueuedConnection);
+            this, [this, task] { report_end(task); }, Qt::QueuedConnection);
         lock.lock();
         lane.current = nullptr;
     }

@@ -16,6 +16,7 @@
 #include <thread>
 #include <tuple>
 
+#include "engine/base/error.h"
 #include "engine/base/progress.h"
 #include "engine/jobs/context.h"
 
@@ -35,7 +36,8 @@ struct Workplace {
 /// Each lane is a queue with a thread of its own, so that making does not hold up looking.
 enum class Lane {
     look,     ///< What the user waits for on the screen: a newer task of a receiver's kind drops the older one.
-    measure,  ///< Opening and measuring pictures, thumbnails, reading ledger and shops; the same rule.
+    measure,  ///< Opening and measuring pictures, thumbnails; the same rule.
+    list,     ///< What a page begins with: ledger, shops, sheets, headers. Never behind measuring; the same rule.
     make,     ///< Files: one after the other, none is ever dropped.
     keep,     ///< What must not be lost and takes a moment: nothing else waits here, and the bridge's end waits for it.
 };
@@ -55,7 +57,7 @@ class TaskHandle {
   public:
     TaskHandle() = default;
     explicit TaskHandle(std::shared_ptr<Task> task) : m_task(std::move(task)) {}
-    /// It ends as cancelled, within half a second; harmless when it has ended.
+    /// It ends as cancelled, within half a second, also where it waits behind others; harmless when it has ended.
     void cancel() const;
     /// Queued or under way.
     bool is_open() const;
@@ -102,16 +104,21 @@ class Bridge : public QObject {
     void making_changed();
 
   private:
+    friend class TaskHandle;
     struct LaneQueue;
+    /// `give_up`: makes the result that of a cancelled task, where it is cancelled before its turn.
     TaskHandle queue(Lane lane, const QString& kind, QObject* receiver, std::function<void(jobs::Context&)> work,
-                     std::function<void()> done, ProgressOut progress);
+                     std::function<void()> give_up, std::function<void()> done, ProgressOut progress);
+    /// Takes it out of the lane where it still waits.
+    void drop_waiting(const std::shared_ptr<Task>& task);
     void carry_out(LaneQueue& lane);
     void carry_out(Task& task);
+    void report_end(const std::shared_ptr<Task>& task);
 
     Workplace m_workplace;
     SharedScreen m_screen;
     std::shared_ptr<const EnteredHook> m_hook;
-    std::unique_ptr<LaneQueue> m_lanes[4];
+    std::unique_ptr<LaneQueue> m_lanes[5];
     int m_making = 0;
     /// By lane, receiver and kind, of those lanes that keep the newest alone. On the user's thread.
     std::map<std::tuple<Lane, const void*, QString>, const Task*> m_newest;
@@ -127,6 +134,7 @@ TaskHandle Bridge::run(Lane lane, const QString& kind, QObject* receiver, std::f
             result->ended = jobs::ended([&] { result->value.emplace(work(context)); });
             if (result->ended.ending != jobs::Ending::done) result->value.reset();
         },
+        [result] { result->ended = jobs::ended([] { throw base::Cancelled(); }); },
         [result, done = std::move(done)] { done(std::move(*result)); }, std::move(progress));
 }
 

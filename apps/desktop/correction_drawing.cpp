@@ -37,20 +37,30 @@ void CorrectionDrawing::show_nothing() {
     hide();
 }
 
+/// The curve above, the pairs of colours beneath it: it stands beside the sheet.
 void CorrectionDrawing::paintEvent(QPaintEvent*) {
     if (m_drawn.points.empty()) return;
     QPainter painter(this);
     painter.setRenderHint(QPainter::Antialiasing);
     painter.setFont(font_of(Text::small));
     const int text = painter.fontMetrics().height();
-    const int side = std::min(height() - 2 * text - space::small, width() / 2);
-    const QRectF square(text + space::hair, space::hair, side, side);
-    painter.setPen(QPen(tones().line, 1));
+    const double side = std::min(width() - text - space::hair - 1, height() * 11 / 20 - text);
+    const QRectF square(text + space::hair, 1, side, side);
+    draw_curve(painter, square);
+    const double top = square.bottom() + text + space::small;
+    draw_pairs(painter, {square.left(), top, width() - square.left(), height() - top});
+}
+
+void CorrectionDrawing::draw_curve(QPainter& painter, const QRectF& square) const {
+    const int text = painter.fontMetrics().height();
+    painter.setPen(QPen(tones().edge, 1));
     painter.drawRect(square);
+    painter.setPen(QPen(tones().edge, 1, Qt::DashLine));
     painter.drawLine(square.bottomLeft(), square.topRight());
     QPainterPath curve;
     for (const auto& point : m_drawn.points) {
-        const QPointF at(square.left() + side * point.picture / 100, square.bottom() - side * point.lightness / 100);
+        const QPointF at(square.left() + square.width() * point.picture / 100,
+                         square.bottom() - square.height() * point.lightness / 100);
         if (curve.elementCount() == 0) {
             curve.moveTo(at);
         } else {
@@ -60,34 +70,38 @@ void CorrectionDrawing::paintEvent(QPaintEvent*) {
     painter.setPen(QPen(tones().ink, 2));
     painter.drawPath(curve);
     painter.setPen(tones().quiet_ink);
-    painter.drawText(QRectF(square.left(), square.bottom() + 2, side, text), Qt::AlignCenter,
-                     tr("the picture's greys, black to white"));
+    painter.drawText(QRectF(square.left(), square.bottom() + 2, square.width(), text), Qt::AlignCenter,
+                     tr("the picture's greys"));
     painter.save();
     painter.translate(0, square.bottom());
     painter.rotate(-90);
-    painter.drawText(QRectF(0, 0, side, text), Qt::AlignCenter, tr("the file's"));
+    painter.drawText(QRectF(0, 0, square.height(), text), Qt::AlignCenter, tr("the file's greys"));
     painter.restore();
+}
 
-    const double left = square.right() + space::large;
-    const double room = width() - left;
-    if (m_drawn.pairs.empty() || room < 60) return;
-    const int columns = std::max(1, std::min(static_cast<int>(m_drawn.pairs.size()), static_cast<int>(room / 34)));
-    const int rows = (static_cast<int>(m_drawn.pairs.size()) + columns - 1) / columns;
-    const double cell_width = std::min(44.0, room / columns);
-    const double cell_height = std::min(44.0, static_cast<double>(side - text) / std::max(1, rows));
-    for (std::size_t i = 0; i < m_drawn.pairs.size(); ++i) {
-        const int row = static_cast<int>(i) / columns;
-        const int column = static_cast<int>(i) % columns;
-        const QRectF cell(left + column * cell_width, square.top() + row * cell_height, cell_width - 4,
-                          cell_height - 4);
-        painter.fillRect(cell, colour_of(m_drawn.pairs[i].meant));
+void CorrectionDrawing::draw_pairs(QPainter& painter, const QRectF& room) const {
+    if (m_drawn.pairs.empty()) return;
+    const QString words = tr("above as meant, beneath as it prints uncorrected");
+    const double words_height =
+        painter.boundingRect(QRectF(0, 0, room.width(), room.height()), Qt::TextWordWrap, words).height();
+    constexpr double widest = 30;
+    const int count = static_cast<int>(m_drawn.pairs.size());
+    const int columns = std::max(1, std::min(count, static_cast<int>(room.width() / 24)));
+    const int rows = (count + columns - 1) / columns;
+    const double cell_width = std::min(widest, room.width() / columns);
+    const double cell_height = std::min(widest, (room.height() - words_height - 2) / rows);
+    if (cell_height < 6) return;
+    for (int i = 0; i < count; ++i) {
+        const auto& pair = m_drawn.pairs[static_cast<std::size_t>(i)];
+        const QRectF cell(room.left() + i % columns * cell_width, room.top() + i / columns * cell_height,
+                          cell_width - 3, cell_height - 3);
+        painter.fillRect(cell, colour_of(pair.meant));
         painter.fillRect(QRectF(cell.left(), cell.center().y(), cell.width(), cell.height() / 2),
-                         colour_of(m_drawn.pairs[i].uncorrected));
+                         colour_of(pair.uncorrected));
     }
     painter.setPen(tones().quiet_ink);
-    painter.drawText(QRectF(left, square.top() + rows * cell_height + 2, room, 2 * text),
-                     Qt::AlignLeft | Qt::TextWordWrap,
-                     tr("above as meant, and as corrected files print; beneath as it prints uncorrected"));
+    painter.drawText(QRectF(room.left(), room.top() + rows * cell_height + 2, room.width(), words_height + 2),
+                     Qt::AlignLeft | Qt::TextWordWrap, words);
 }
 
 ReadColours::ReadColours(QWidget* parent) : QWidget(parent) {

@@ -6,6 +6,8 @@
 
 #include <QWidget>
 
+class QPainter;
+
 #include "engine/jobs/sheet_list.h"
 
 namespace hangtrue::desktop {
@@ -16,13 +18,16 @@ class CorrectionDrawing : public QWidget {
     explicit CorrectionDrawing(QWidget* parent);
     void show_correction(const jobs::DrawnCorrection& drawn);
     void show_nothing();
-    QSize sizeHint() const override { return {520, 220}; }
-    QSize minimumSizeHint() const override { return {360, 170}; }
+    QSize sizeHint() const override { return {230, 372}; }
+    QSize minimumSizeHint() const override { return {170, 240}; }
 
   protected:
     void paintEvent(QPaintEvent* event) override;
 
   private:
+    void draw_curve(QPainter& painter, const QRectF& square) const;
+    void draw_pairs(QPainter& painter, const QRectF& room) const;
+
     jobs::DrawnCorrection m_drawn;
 };
 

@@ -9,7 +9,7 @@ namespace hangtrue::desktop {
 LedgerModel::LedgerModel(QObject* parent) : QAbstractTableModel(parent) {}
 
 int LedgerModel::rowCount(const QModelIndex& parent) const {
-    return parent.isValid() ? 0 : static_cast<int>(m_rows.size());
+    return parent.isValid() ? 0 : static_cast<int>(m_records.size());
 }
 
 int LedgerModel::columnCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : columns; }
@@ -18,41 +18,65 @@ QVariant LedgerModel::headerData(int section, Qt::Orientation orientation, int r
     if (orientation != Qt::Horizontal || role != Qt::DisplayRole) return {};
     switch (section) {
         case made_column: return tr("Made");
+        case what_column: return tr("What");
         case picture_column: return tr("Picture");
+        case size_column: return tr("Size");
         case medium_column: return tr("Medium");
         case shop_column: return tr("Shop");
-        case size_column: return tr("Size");
-        case prints_column: return tr("Prints");
         case file_column: return tr("File");
         default: return {};
     }
 }
 
-QVariant LedgerModel::data(const QModelIndex& index, int role) const {
-    if (!checkIndex(index, CheckIndexOption::IndexIsValid | CheckIndexOption::ParentIsInvalid)) return {};
-    const ledger::Row& row = m_rows[static_cast<std::size_t>(index.row())];
-    if (role == Qt::ToolTipRole) {
-        return tr("Record %1: %2, %3, made by Hangtrue %4")
-            .arg(row.id)
-            .arg(shown(row.file_path), shown(base::bytes_text(row.bytes)), shown(row.program_version));
-    }
-    if (role != Qt::DisplayRole) return {};
-    switch (index.column()) {
-        case made_column: return day_of(row.made_at);
-        case picture_column: return shown(row.picture_name);
-        case medium_column: return shown(row.medium);
-        case shop_column: return shown(row.shop);
-        case size_column: return shown(row.size_name);
-        case prints_column: return row.quantity;
-        case file_column: return shown(std::filesystem::path(row.file_path).filename());
-        default: return {};
-    }
+QString LedgerModel::what(const jobs::ListedRecord& record) const {
+    if (record.test_sheet > 0) return tr("test sheet %1").arg(record.test_sheet);
+    QString words = counted(record.row.quantity, tr("print"), tr("%1 prints"));
+    if (record.panels > 1) words += tr(", part %1 of %2").arg(record.panel).arg(record.panels);
+    return words;
 }
 
-void LedgerModel::set_rows(std::vector<ledger::Row> rows) {
+QString LedgerModel::size(const jobs::ListedRecord& record) const {
+    return shown(record.size ? base::size_text(*record.size, m_units) : record.row.size_name);
+}
+
+QVariant LedgerModel::data(const QModelIndex& index, int role) const {
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid | CheckIndexOption::ParentIsInvalid)) return {};
+    const jobs::ListedRecord& record = m_records[static_cast<std::size_t>(index.row())];
+    const ledger::Row& row = record.row;
+    const auto text = [&]() -> QString {
+        switch (index.column()) {
+            case made_column: return day_of(row.made_at);
+            case what_column: return what(record);
+            case picture_column: return shown(record.picture_name);
+            case size_column: return size(record);
+            case medium_column: return shown(record.medium_name);
+            case shop_column: return shown(record.shop_name);
+            case file_column: return shown(std::filesystem::path(row.file_path).filename());
+            default: return {};
+        }
+    };
+    if (role == Qt::DisplayRole) return text();
+    if (role == Qt::ToolTipRole) {
+        // What the column is too narrow for, whole.
+        return tr("%1\nRecord %2, made %3: %4, %5")
+            .arg(text())
+            .arg(row.id)
+            .arg(moment_of(row.made_at), shown(row.file_path), shown(base::bytes_text(row.bytes)));
+    }
+    return {};
+}
+
+void LedgerModel::set_records(std::vector<jobs::ListedRecord> records, base::ShownUnits units) {
     beginResetModel();
-    m_rows = std::move(rows);
+    m_records = std::move(records);
+    m_units = units;
     endResetModel();
+}
+
+void LedgerModel::set_units(base::ShownUnits units) {
+    if (units == m_units) return;
+    m_units = units;
+    if (!m_records.empty()) emit dataChanged(index(0, size_column), index(rowCount() - 1, size_column));
 }
 
 }  // namespace hangtrue::desktop

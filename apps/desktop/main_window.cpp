@@ -15,6 +15,8 @@
 #include <QWindow>
 
 #include "apps/desktop/ledger_page.h"
+#include "apps/desktop/make_panel.h"
+#include "apps/desktop/make_queue.h"
 #include "apps/desktop/order.h"
 #include "apps/desktop/page_parts.h"
 #include "apps/desktop/pictures_page.h"
@@ -36,10 +38,11 @@ MainWindow::MainWindow(Bridge& bridge, Habits habits, QWidget* parent)
     m_places = new QButtonGroup(this);
     m_stack = new QStackedWidget(whole);
     m_print = new PrintPage(m_bridge, m_habits, m_stack);
-    m_pictures = new PicturesPage(m_bridge, m_stack);
+    MakeQueue& queue = m_print->make_panel().queue();
+    m_pictures = new PicturesPage(m_bridge, queue, m_habits, m_stack);
     m_shops = new ShopsPage(m_bridge, m_stack);
-    m_tests = new TestsPage(m_bridge, m_stack);
-    m_ledger = new LedgerPage(m_bridge, m_stack);
+    m_tests = new TestsPage(m_bridge, queue, m_stack);
+    m_ledger = new LedgerPage(m_bridge, queue, m_stack);
     for (QWidget* page :
          {static_cast<QWidget*>(m_print), static_cast<QWidget*>(m_pictures), static_cast<QWidget*>(m_shops),
           static_cast<QWidget*>(m_tests), static_cast<QWidget*>(m_ledger)}) {
@@ -47,13 +50,22 @@ MainWindow::MainWindow(Bridge& bridge, Habits habits, QWidget* parent)
     }
     layout->addWidget(places_row());
     layout->addWidget(m_stack, 1);
+    m_foot = new QWidget(whole);
+    m_foot_layout = new QVBoxLayout(m_foot);
+    m_foot_layout->setContentsMargins(space::page, 0, space::page, space::middle);
+    layout->addWidget(m_foot);
     setCentralWidget(whole);
     const auto hang = [this](const QString& path) {
         m_print->open({path.toStdString()});
         go_to(Place::print);
     };
     connect(m_pictures, &PicturesPage::picture_chosen, this, hang);
-    connect(m_ledger, &LedgerPage::picture_chosen, this, hang);
+    connect(m_ledger, &LedgerPage::order_chosen, this, [this](const QString& path, const jobs::WishWords& order) {
+        m_print->open_as(path.toStdString(), order);
+        go_to(Place::print);
+    });
+    connect(&queue, &MakeQueue::lines_changed, this, [this] { place_queue(); });
+    connect(&m_print->order(), &Order::picture_changed, this, &MainWindow::place_queue);
     connect(m_shops, &ShopsPage::shops_changed, this, [this] { m_print->order().load_shops(); });
     setMinimumSize(900, 600);
     resize(1280, 800);
@@ -115,6 +127,21 @@ void MainWindow::open(const std::vector<std::filesystem::path>& pictures) {
 void MainWindow::go_to(Place place) {
     m_places->button(static_cast<int>(place))->setChecked(true);
     m_stack->setCurrentIndex(static_cast<int>(place));
+    place_queue();
+}
+
+void MainWindow::place_queue() {
+    constexpr int most_height_at_foot = 150;
+    MakePanel& panel = m_print->make_panel();
+    MakeQueue& queue = panel.queue();
+    const bool stands_beside = m_stack->currentWidget() == m_print && m_print->order().picture_size().width > 0;
+    if (stands_beside && queue.parentWidget() == m_foot) {
+        panel.take_queue_back();
+    } else if (!stands_beside && queue.parentWidget() != m_foot) {
+        m_foot_layout->addWidget(&queue);
+        queue.set_most_height(most_height_at_foot);
+    }
+    m_foot->setVisible(!stands_beside && !queue.is_empty());
 }
 
 void MainWindow::switch_grey() {
@@ -174,7 +201,7 @@ void MainWindow::closeEvent(QCloseEvent* event) {
             return;
         }
     }
-    if (m_shops->editor().has_changes()) {
+    if (m_shops->editor().has_unsaved_files()) {
         QMessageBox box(QMessageBox::NoIcon, tr("A shop's file is not saved"),
                         tr("What you wrote in a shop's file on the page Shops is not saved."), QMessageBox::NoButton,
                         this);

@@ -14,6 +14,7 @@
 class QButtonGroup;
 class QLabel;
 class QStackedWidget;
+class QVBoxLayout;
 
 namespace hangtrue::desktop {
 
@@ -45,6 +46,8 @@ class MainWindow : public QMainWindow {
 
   private:
     QWidget* places_row();
+    /// The queue of what is made stands beside the print that hangs, and at the foot of every other place.
+    void place_queue();
     void switch_grey();
     void switch_units();
     /// Which screen the window is on, and its profile.
@@ -55,6 +58,8 @@ class MainWindow : public QMainWindow {
     QStackedWidget* m_stack;
     QButtonGroup* m_places;
     QLabel* m_screen;
+    QWidget* m_foot;  ///< Holds the queue where it does not stand beside the print.
+    QVBoxLayout* m_foot_layout;
     bool m_was_shown = false;
     PrintPage* m_print;
     PicturesPage* m_pictures;

@@ -12,7 +12,6 @@
 #include <QMimeData>
 #include <QMouseEvent>
 #include <QProgressBar>
-#include <QScrollArea>
 #include <QPushButton>
 #include <QStandardPaths>
 #include <QUrl>
@@ -20,6 +19,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "apps/desktop/make_queue.h"
 #include "apps/desktop/order.h"
 #include "apps/desktop/part_choices.h"
 #include "apps/desktop/style.h"
@@ -29,7 +29,7 @@ namespace hangtrue::desktop {
 
 namespace {
 
-constexpr int most_queue_height = 210;
+constexpr int most_queue_height = 210;  ///< In the panel beside the print.
 
 QString text_of(const std::filesystem::path& path) { return QString::fromStdString(path.string()); }
 
@@ -110,6 +110,7 @@ MakeRow::MakeRow(const QString& title, QWidget* parent) : QWidget(parent) {
 }
 
 void MakeRow::show_progress(const QString& step, double fraction) {
+    m_has_begun = true;
     m_words->setText(step);
     m_bar->setValue(static_cast<int>(fraction * 1000));
 }
@@ -124,8 +125,10 @@ void MakeRow::show_end(const QString& sentence) {
 
 void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
     if (outcome.ending == jobs::Ending::done) {
-        show_end(outcome.files.size() == 1 ? tr("Made, read back from the disk and found right.")
-                                           : tr("%1 files made, read back and found right.").arg(outcome.files.size()));
+        show_end(!outcome.sentence.empty() ? QString::fromStdString(outcome.sentence)
+                 : outcome.files.size() == 1
+                     ? tr("Made, read back from the disk and found right.")
+                     : tr("%1 files made, read back and found right.").arg(outcome.files.size()));
         show_files(outcome.files);
         return;
     }
@@ -149,26 +152,6 @@ void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
     m_results->show();  // Now, so that the queue is made high enough for it.
 }
 
-void MakeRow::show_file(const jobs::Ended& ended, const std::filesystem::path& file, const QString& sentence) {
-    m_results = new QWidget(this);
-    auto* layout = new QHBoxLayout(m_results);
-    layout->setContentsMargins(0, 0, 0, 0);
-    if (ended.ending == jobs::Ending::done) {
-        show_end(sentence);
-        layout->addWidget(new FileName(text_of(file), m_results), 1);
-    } else {
-        show_end(QString::fromStdString(ended.sentence));
-    }
-    if (ended.ending == jobs::Ending::unwritable) {
-        auto* replace = word_button(tr("Replace it"), tr("Where a file of that name is in the way"), m_results);
-        connect(replace, &QPushButton::clicked, this, [this] { emit wants_again(true, false); });
-        layout->addWidget(replace);
-    }
-    layout->addStretch(0);
-    m_layout->addWidget(m_results);
-    m_results->show();  // Now, so that the queue is made high enough for it.
-}
-
 void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
     m_results = new QWidget(this);
     auto* layout = new QVBoxLayout(m_results);
@@ -183,7 +166,11 @@ void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
                 [path = text_of(made.file.parent_path())] { QDesktopServices::openUrl(QUrl::fromLocalFile(path)); });
         line->addWidget(folder);
         if (!made.ticket.empty()) {
-            auto* ticket = word_button(tr("Ticket"), tr("The page that says to the shop what the file is"), m_results);
+            auto* ticket =
+                made.plan.test_sheet > 0
+                    ? word_button(tr("How to judge it"), tr("The page that says how the printed sheet is judged"),
+                                  m_results)
+                    : word_button(tr("Ticket"), tr("The page that says to the shop what the file is"), m_results);
             connect(ticket, &QPushButton::clicked, this,
                     [path = text_of(made.ticket)] { QDesktopServices::openUrl(QUrl::fromLocalFile(path)); });
             line->addWidget(ticket);
@@ -233,16 +220,7 @@ MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* paren
     line->addWidget(m_into);
     line->addStretch(1);
     layout->addLayout(line);
-    m_queue = new QScrollArea(this);
-    m_queue->setWidgetResizable(true);
-    m_queue->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
-    m_queue->hide();
-    auto* inside = new QWidget;
-    m_rows = new QVBoxLayout(inside);
-    m_rows->setContentsMargins(0, 0, space::small, 0);
-    m_rows->setSpacing(0);
-    m_rows->addStretch(1);
-    m_queue->setWidget(inside);
+    m_queue = new MakeQueue(m_bridge, this);
     layout->addWidget(m_queue);
     QString folder = m_habits.last_folder();
     if (folder.isEmpty()) {
@@ -303,112 +281,50 @@ void MakePanel::make_all(const std::vector<std::filesystem::path>& pictures) {
 
 void MakePanel::queue(const jobs::MakeRequest& request, const QString& title) {
     QDir().mkpath(m_folder);
-    auto* row = new MakeRow(title, this);
-    m_rows->insertWidget(0, row);
-    run(request, row);
-    fit_queue();
+    MakeJob job = print_job(title, request);
+    job.done = [this, words = m_order.words()](const jobs::MakeOutcome& outcome) {
+        if (outcome.ending == jobs::Ending::done && words == m_order.words() &&
+            outcome.request.picture == m_order.path()) {
+            m_order.set_made(outcome.files);
+        }
+        emit made(outcome);
+    };
+    m_queue->add(job);
 }
 
 void MakePanel::keep_findings(const std::filesystem::path& out) {
     if (!m_order.has_picture() || !m_order.words().contains("size")) return;
-    queue({.title = tr("Findings: %1, %2, %3")
-                        .arg(m_order.title(), words_of(Part::medium, m_order), words_of(Part::size, m_order)),
-           .file = out,
-           .sentence = tr("Written: a page with the picture, its flags, and what each says."),
-           .work =
-               [picture = m_order.path(), wish = m_order.wish(), out](bool replace, jobs::Context& context) {
-                   jobs::expect_free_name(picture, out, replace, context);
-                   const jobs::CheckOutcome print = jobs::check(picture, wish, context);
-                   jobs::write_check_report(picture, {&print, 1}, out, replace, false, context);
-               }},
-          false);
+    queue(file_job(tr("Findings: %1, %2, %3")
+                       .arg(m_order.title(), words_of(Part::medium, m_order), words_of(Part::size, m_order)),
+                   out, tr("Written: a page with the picture, its flags, and what each says."),
+                   [picture = m_order.path(), wish = m_order.wish(), out](bool replace, jobs::Context& context) {
+                       jobs::expect_free_name(picture, out, replace, context);
+                       const jobs::CheckOutcome print = jobs::check(picture, wish, context);
+                       jobs::write_check_report(picture, {&print, 1}, out, replace, false, context);
+                   }),
+          out, false);
 }
 
 void MakePanel::enlarge(const jobs::EnlargeRequest& request) {
-    queue({.title = tr("%1, enlarged %2 times").arg(text_of(request.in.stem())).arg(request.factor),
-           .file = request.out,
-           .sentence = tr("Made: a picture, neither sharpened nor changed for a print."),
-           .work =
-               [request](bool replace, jobs::Context& context) {
-                   jobs::EnlargeRequest asked = request;
-                   asked.replace = replace;
-                   jobs::enlarge(asked, context);
-               }},
-          request.replace);
+    queue(file_job(tr("%1, enlarged %2 times").arg(text_of(request.in.stem())).arg(request.factor), request.out,
+                   tr("Made: a picture, neither sharpened nor changed for a print."),
+                   [request](bool replace, jobs::Context& context) {
+                       jobs::EnlargeRequest asked = request;
+                       asked.replace = replace;
+                       jobs::enlarge(asked, context);
+                   }),
+          request.out, request.replace);
 }
 
-void MakePanel::queue(const PlainFile& plain, bool replace) {
-    if (plain.file.parent_path() == std::filesystem::path(m_folder.toStdString())) QDir().mkpath(m_folder);
-    auto* row = new MakeRow(plain.title, this);
-    m_rows->insertWidget(0, row);
-    const TaskHandle task = m_bridge.run<bool>(
-        Lane::make, QStringLiteral("make"), row,
-        [work = plain.work, replace](jobs::Context& context) {
-            work(replace, context);
-            return true;
-        },
-        [this, row, plain](Result<bool> result) {
-            row->show_file(result.ended, plain.file, plain.sentence);
-            fit_queue();
-            emit file_made(result.ended.ending);
-        },
-        [row](const base::ProgressReport& report) {
-            if (!row->is_over()) row->show_progress(QString::fromStdString(report.step), report.fraction);
-        });
-    connect(row, &MakeRow::wants_cancel, this, [task] { task.cancel(); });
-    connect(row, &MakeRow::wants_removal, this, [this, row] { take_away(row); });
-    connect(row, &MakeRow::wants_again, this, [this, plain, row](bool replaces) {
-        take_away(row);
-        queue(plain, replaces);
-    });
-    fit_queue();
+void MakePanel::queue(MakeJob job, const std::filesystem::path& file, bool replace) {
+    if (file.parent_path() == std::filesystem::path(m_folder.toStdString())) QDir().mkpath(m_folder);
+    job.done = [this](const jobs::MakeOutcome& outcome) { emit file_made(outcome.ending); };
+    m_queue->add(job, replace);
 }
 
-void MakePanel::take_away(MakeRow* row) {
-    m_rows->removeWidget(row);
-    row->hide();
-    row->deleteLater();
-    fit_queue();
-}
-
-/// As high as its rows, up to a limit; gone where there are none.
-void MakePanel::fit_queue() {
-    m_queue->setVisible(m_rows->count() > 1);  // The stretch is always there.
-    QWidget* inside = m_queue->widget();
-    inside->layout()->activate();
-    const int width = std::max(200, m_queue->viewport()->width());
-    m_queue->setFixedHeight(std::min(most_queue_height, inside->layout()->heightForWidth(width) + 2));
-}
-
-void MakePanel::run(const jobs::MakeRequest& request, MakeRow* row) {
-    const TaskHandle task = m_bridge.run<jobs::MakeSummary>(
-        Lane::make, QStringLiteral("make"), row,
-        [request](jobs::Context& context) { return jobs::make({request}, context); },
-        [this, row, words = m_order.words()](Result<jobs::MakeSummary> result) {
-            if (!result.is_done()) {
-                row->show_end(QString::fromStdString(result.ended.sentence));
-                fit_queue();
-                return;
-            }
-            const jobs::MakeOutcome& outcome = result.value->outcomes.front();
-            row->show_outcome(outcome);
-            fit_queue();
-            if (words == m_order.words() && outcome.request.picture == m_order.path()) m_order.set_made(outcome.files);
-            emit made(outcome);
-        },
-        [row](const base::ProgressReport& report) {
-            if (!row->is_over()) row->show_progress(QString::fromStdString(report.step), report.fraction);
-        });
-    connect(row, &MakeRow::wants_cancel, this, [task] { task.cancel(); });
-    connect(row, &MakeRow::wants_removal, this, [this, row] { take_away(row); });
-    connect(row, &MakeRow::wants_again, this, [this, request, row](bool replace, bool anyway) {
-        jobs::MakeRequest again = request;
-        again.replace = again.replace || replace;
-        again.anyway = again.anyway || anyway;
-        const QString title = row->findChild<QLabel*>()->text();
-        take_away(row);
-        queue(again, title);
-    });
+void MakePanel::take_queue_back() {
+    layout()->addWidget(m_queue);
+    m_queue->set_most_height(most_queue_height);
 }
 
 }  // namespace hangtrue::desktop

@@ -15,11 +15,12 @@
 class QLabel;
 class QProgressBar;
 class QPushButton;
-class QScrollArea;
 class QVBoxLayout;
 
 namespace hangtrue::desktop {
 
+class MakeQueue;
+struct MakeJob;
 class Order;
 
 /// One print of the queue, from waiting to its file.
@@ -30,8 +31,7 @@ class MakeRow : public QWidget {
     void show_progress(const QString& step, double fraction);
     void show_outcome(const jobs::MakeOutcome& outcome);
     void show_end(const QString& sentence);
-    /// A file that is no print: made, or why not.
-    void show_file(const jobs::Ended& ended, const std::filesystem::path& file, const QString& sentence);
+    bool has_begun() const { return m_has_begun; }
     bool is_over() const { return m_is_over; }
 
   signals:
@@ -47,6 +47,7 @@ class MakeRow : public QWidget {
     QPushButton* m_cancel;
     QVBoxLayout* m_layout;
     QWidget* m_results = nullptr;
+    bool m_has_begun = false;
     bool m_is_over = false;
 };
 
@@ -63,6 +64,9 @@ class MakePanel : public QWidget {
     void enlarge(const jobs::EnlargeRequest& request);
     void set_folder(const QString& folder);
     QString folder() const { return m_folder; }
+    /// What is made, whichever page asked for it. It stands in this panel, or where it was lent to.
+    MakeQueue& queue() { return *m_queue; }
+    void take_queue_back();
 
   signals:
     void made(const hangtrue::jobs::MakeOutcome& outcome);
@@ -71,17 +75,7 @@ class MakePanel : public QWidget {
 
   private:
     void queue(const jobs::MakeRequest& request, const QString& title);
-    void run(const jobs::MakeRequest& request, MakeRow* row);
-    /// `work` makes `file`, and may replace an earlier one where it is told so; `sentence`: what is said then.
-    struct PlainFile {
-        QString title;
-        std::filesystem::path file;
-        QString sentence;
-        std::function<void(bool replace, jobs::Context&)> work;
-    };
-    void queue(const PlainFile& plain, bool replace);
-    void take_away(MakeRow* row);
-    void fit_queue();
+    void queue(MakeJob job, const std::filesystem::path& file, bool replace);
     void choose_folder();
     void show_state();
 
@@ -92,8 +86,7 @@ class MakePanel : public QWidget {
     QPushButton* m_make;
     QPushButton* m_make_all;
     QPushButton* m_into;
-    QScrollArea* m_queue;
-    QVBoxLayout* m_rows;
+    MakeQueue* m_queue;
 };
 
 }  // namespace hangtrue::desktop

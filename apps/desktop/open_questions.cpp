@@ -67,6 +67,10 @@ QWidget* OpenQuestions::row(const shops::Question& question, const std::string& 
         field->setToolTip(tr("For example: yes, 0.25 in, tiff, jpeg, 14.50. Enter fills it in."));
         field->setMaximumWidth(360);
         auto* fill_in = button(tr("Fill in"), tr("Writes the answer into the shop's file (Enter)"), {}, "", row);
+        const QString place = place_of(medium_id, question.key);
+        field->setObjectName(place);
+        field->setText(m_typed.value(place));
+        connect(field, &QLineEdit::textEdited, this, [this, place](const QString& text) { m_typed[place] = text; });
         const auto give = [this, field, medium_id, key = question.key] { answer(medium_id, key, field->text()); };
         connect(field, &QLineEdit::returnPressed, this, give);
         connect(fill_in, &QPushButton::clicked, this, give);
@@ -79,7 +83,22 @@ QWidget* OpenQuestions::row(const shops::Question& question, const std::string& 
     return row;
 }
 
+QString OpenQuestions::place_of(const std::string& medium_id, const std::string& key) const {
+    return QString::fromStdString(m_shop.file.string() + "\n" + medium_id + "\n" + key);
+}
+
 void OpenQuestions::show_shop(const jobs::ShopText& shop, int medium) {
+    // The keys' place is kept: where the question was answered, at the one after it.
+    QString focused;
+    bool is_past = false;
+    for (QLineEdit* field : findChildren<QLineEdit*>()) {
+        if (is_past && focused.isEmpty() && field->isVisible()) focused = field->objectName();
+        if (field->hasFocus()) is_past = true;
+    }
+    QString own;
+    for (QLineEdit* field : findChildren<QLineEdit*>()) {
+        if (field->hasFocus()) own = field->objectName();
+    }
     m_shop = shop;
     clear();
     const std::string only = medium < 0 ? std::string() : shop.shop.media[static_cast<std::size_t>(medium)].name;
@@ -93,6 +112,14 @@ void OpenQuestions::show_shop(const jobs::ShopText& shop, int medium) {
     }
     if (count == 0) m_rows->addWidget(quiet_words(tr("Nothing is left to ask."), this));
     m_rows->addStretch(1);
+    if (!is_past) return;
+    QLineEdit* next = nullptr;
+    for (QLineEdit* field : findChildren<QLineEdit*>()) {
+        if (field->isHidden()) continue;  // Of the rows that are being taken away.
+        if (field->objectName() == own) next = field;
+        if (field->objectName() == focused && next == nullptr) next = field;
+    }
+    if (next != nullptr) next->setFocus();
 }
 
 void OpenQuestions::answer(const std::string& medium_id, const std::string& key, const QString& answer) {
@@ -103,7 +130,8 @@ void OpenQuestions::answer(const std::string& medium_id, const std::string& key,
             jobs::save_shop_text(file, jobs::with_answer(now.text, file, medium_id, key, given), now.text, context);
             return true;
         },
-        [this, key](Result<bool> result) {
+        [this, key, place = place_of(medium_id, key)](Result<bool> result) {
+            if (result.is_done()) m_typed.remove(place);
             m_words->setText(result.is_done() ? tr("Filled in: %1.").arg(shown(key)) : shown(result.ended.sentence));
             if (result.is_done()) emit was_filled_in();
             emit was_answered();

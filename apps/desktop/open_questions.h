@@ -3,6 +3,7 @@
 
 /// What a shop has not told yet: each question with a field for its answer, and the letter that asks for all of them.
 
+#include <QHash>
 #include <QWidget>
 
 #include "engine/jobs/shop_editing.h"
@@ -37,9 +38,12 @@ class OpenQuestions : public QWidget {
   private:
     void clear();
     QWidget* row(const shops::Question& question, const std::string& medium_id);
+    /// By which what is being typed is found again.
+    QString place_of(const std::string& medium_id, const std::string& key) const;
 
     Bridge& m_bridge;
     jobs::ShopText m_shop;
+    QHash<QString, QString> m_typed;  ///< Not filled in yet: it stays, whatever else is filled in meanwhile.
     QVBoxLayout* m_rows;
     QLabel* m_words;
 };

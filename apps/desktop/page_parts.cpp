@@ -6,7 +6,9 @@
 #include <QDBusMessage>
 #include <QDateTime>
 #include <QDesktopServices>
+#include <QLineEdit>
 #include <QLocale>
+#include <QShortcut>
 #include <QUrl>
 
 #include "apps/desktop/style.h"
@@ -55,6 +57,12 @@ void set_words(QAbstractButton& button, const QString& text) {
     button.setShortcut(key);
 }
 
+void empty_by_escape(QLineEdit& field) {
+    auto* escape = new QShortcut(QKeySequence(Qt::Key_Escape), &field);
+    escape->setContext(Qt::WidgetShortcut);
+    QObject::connect(escape, &QShortcut::activated, &field, &QLineEdit::clear);
+}
+
 void set_page_margins(QBoxLayout& layout) {
     layout.setContentsMargins(space::page, space::large, space::page, space::large);
     layout.setSpacing(space::middle);
@@ -82,6 +90,14 @@ void show_in_folder(const std::filesystem::path& file) {
 QString day_of(const std::string& iso_time) {
     const QDateTime time = QDateTime::fromString(shown(iso_time), Qt::ISODate);
     return time.isValid() ? QLocale().toString(time.toLocalTime().date(), QLocale::ShortFormat) : shown(iso_time);
+}
+
+QString moment_of(const std::string& iso_time) {
+    const QDateTime time = QDateTime::fromString(shown(iso_time), Qt::ISODate).toLocalTime();
+    if (!time.isValid()) return shown(iso_time);
+    return QObject::tr("%1 at %2")
+        .arg(QLocale().toString(time.date(), QLocale::ShortFormat),
+             QLocale().toString(time.time(), QStringLiteral("HH:mm")));
 }
 
 }  // namespace hangtrue::desktop

@@ -15,6 +15,7 @@
 
 class QAbstractButton;
 class QBoxLayout;
+class QLineEdit;
 
 namespace hangtrue::desktop {
 
@@ -30,6 +31,8 @@ QPushButton* button(const QString& text, const QString& tip, const QKeySequence&
 
 /// Other words on a button that has a key: Qt takes the key away with the words.
 void set_words(QAbstractButton& button, const QString& text);
+/// Escape empties the field, as the cross at its end does.
+void empty_by_escape(QLineEdit& field);
 
 /// The page's margins and gaps.
 void set_page_margins(QBoxLayout& layout);
@@ -49,7 +52,8 @@ QImage image_of(const jobs::SmallPixels& pixels);
 /// Opens the file manager with the file marked where it can do that, else its folder.
 void show_in_folder(const std::filesystem::path& file);
 
-/// "2026-03-14T09:26:53Z" as the user's language writes a day.
+/// "2026-03-14T09:26:53Z" as the user's language writes a day; and with the time, of the user's own clock.
 QString day_of(const std::string& iso_time);
+QString moment_of(const std::string& iso_time);
 
 }  // namespace hangtrue::desktop

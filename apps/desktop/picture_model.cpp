@@ -13,14 +13,19 @@ int PictureModel::rowCount(const QModelIndex& parent) const {
 }
 
 QString PictureModel::largest_words(const jobs::ListedPicture& picture) const {
-    if (picture.ending != jobs::Ending::done) return shown(picture.sentence);
+    if (picture.ending != jobs::Ending::done) {
+        // Its name stands above; where it lies, in the tooltip.
+        return shown(picture.sentence).remove(shown(picture.path.parent_path()) + QLatin1Char('/'));
+    }
     if (!picture.largest) return tr("Every size that your shops offer needs enlarging.");
     return tr("%1 on %2 without enlarging")
         .arg(shown(base::size_text(picture.largest->size, m_units)), shown(picture.largest->medium_name));
 }
 
 QString PictureModel::detail_words(const jobs::ListedPicture& picture) const {
-    const QString all = shown(base::number_text(picture.pixels.width * 1e-6 * picture.pixels.height, 1));
+    const double megapixels = picture.pixels.width * 1e-6 * picture.pixels.height;
+    if (megapixels < 0.05) return tr("less than 0.1 megapixels");
+    const QString all = shown(base::number_text(megapixels, 1));
     const double known = m_details.value(shown(picture.path)).true_megapixels;
     if (known <= 0) return tr("%1 megapixels").arg(all);
     return tr("true detail: %1 of %2 megapixels").arg(shown(base::number_text(known, 1)), all);

@@ -12,10 +12,13 @@
 #include <QPainter>
 #include <QSaveFile>
 #include <QSortFilterProxyModel>
+#include <QStandardPaths>
 #include <QStyledItemDelegate>
 #include <algorithm>
 
 #include "apps/desktop/bridge.h"
+#include "apps/desktop/make_queue.h"
+#include "apps/desktop/many_prints.h"
 #include "apps/desktop/page_parts.h"
 #include "apps/desktop/picture_model.h"
 #include "apps/desktop/screen_profile.h"
@@ -78,8 +81,9 @@ class PictureDelegate : public QStyledItemDelegate {
         };
         write(index.data().toString(), Text::strong, tones().ink, 1);
         write(index.data(PictureModel::pixels_role).toString(), Text::small, tones().quiet_ink, 1);
-        write(index.data(PictureModel::detail_role).toString(), Text::small, tones().quiet_ink, 1);
-        write(index.data(PictureModel::largest_role).toString(), Text::small, tones().ink, 2);
+        const bool is_broken = index.data(PictureModel::is_broken_role).toBool();
+        if (!is_broken) write(index.data(PictureModel::detail_role).toString(), Text::small, tones().quiet_ink, 1);
+        write(index.data(PictureModel::largest_role).toString(), Text::small, tones().ink, is_broken ? 3 : 2);
         painter->restore();
     }
 };
@@ -88,13 +92,18 @@ QString list_file(const Bridge& bridge) { return shown(bridge.workplace().data_f
 
 }  // namespace
 
-PicturesPage::PicturesPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bridge(bridge) {
+PicturesPage::PicturesPage(Bridge& bridge, MakeQueue& queue, Habits habits, QWidget* parent)
+    : QWidget(parent), m_bridge(bridge), m_queue(queue), m_habits(std::move(habits)) {
     setAccessibleName(tr("Pictures"));
     setAcceptDrops(true);
     auto* layout = new QVBoxLayout(this);
     set_page_margins(*layout);
+    // Pictures have room for their frame around them: it lies in the margin, so that they stand under the heading.
+    constexpr int frame_room = space::middle + space::hair;
+    layout->setContentsMargins(space::page - frame_room, space::large, space::page, space::large);
 
     auto* top = new QHBoxLayout;
+    top->setContentsMargins(frame_room, 0, 0, 0);
     top->setSpacing(space::middle);
     top->addWidget(heading(tr("Pictures"), this));
     m_search = new QLineEdit(this);
@@ -102,6 +111,7 @@ PicturesPage::PicturesPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m
     m_search->setAccessibleName(tr("Search pictures by name"));
     m_search->setToolTip(tr("Shows the pictures whose name holds these letters"));
     m_search->setClearButtonEnabled(true);
+    empty_by_escape(*m_search);
     m_search->setMaximumWidth(320);
     top->addStretch(1);
     top->addWidget(m_search, 2);
@@ -109,6 +119,11 @@ PicturesPage::PicturesPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m
         button(tr("Add pictures…"), tr("Chooses TIFF, JPEG or PNG files"), QKeySequence::Open, "", this);
     QPushButton* folder = button(tr("Add a folder…"), tr("All pictures that lie in a folder, now and later"),
                                  QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_O), "", this);
+    QPushButton* list =
+        button(tr("Open a list…"), tr("Prints that were listed in a file, as the command line takes it"),
+               QKeySequence(Qt::CTRL | Qt::Key_L), "", this);
+    connect(list, &QPushButton::clicked, this, &PicturesPage::choose_list);
+    top->addWidget(list);
     top->addWidget(files);
     top->addWidget(folder);
     layout->addLayout(top);
@@ -133,14 +148,20 @@ PicturesPage::PicturesPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m
     layout->addWidget(m_view, 1);
 
     auto* foot = new QHBoxLayout;
+    foot->setContentsMargins(frame_room, 0, 0, 0);
     foot->setSpacing(space::middle);
     m_words = quiet_words(QString(), this);
     foot->addWidget(m_words, 1);
     m_remove = button(tr("Leave out"), tr("Takes what is marked from this list; the files stay"),
                       QKeySequence(Qt::Key_Delete), "", this);
+    m_print_all =
+        button(tr("Make several prints…"), tr("One order for all marked pictures (mark several with Ctrl or Shift)"),
+               QKeySequence(Qt::CTRL | Qt::Key_M), "", this);
+    connect(m_print_all, &QPushButton::clicked, this, &PicturesPage::begin_prints_of_marked);
     m_hang = button(tr("Hang it on the wall"), tr("Opens the marked picture as a print"),
                     QKeySequence(Qt::CTRL | Qt::Key_Return), "first", this);
     foot->addWidget(m_remove);
+    foot->addWidget(m_print_all);
     foot->addWidget(m_hang);
     layout->addLayout(foot);
 
@@ -195,6 +216,10 @@ void PicturesPage::keep() const {
 void PicturesPage::add(const QStringList& paths) {
     bool is_new = false;
     for (const QString& path : paths) {
+        if (path.endsWith(QLatin1String(".toml"), Qt::CaseInsensitive)) {
+            begin_prints_of_list(path);
+            continue;
+        }
         if (path.isEmpty() || m_kept.contains(path)) continue;
         m_kept.append(path);
         is_new = true;
@@ -232,7 +257,7 @@ void PicturesPage::refresh() {
     std::vector<std::filesystem::path> kept;
     for (const QString& path : m_kept) kept.emplace_back(path.toStdString());
     m_bridge.run<std::vector<jobs::ListedPicture>>(
-        Lane::measure, QStringLiteral("pictures"), this,
+        Lane::list, QStringLiteral("pictures"), this,
         [kept](jobs::Context& context) {
             std::vector<std::filesystem::path> pictures;
             std::error_code ignored;
@@ -256,6 +281,7 @@ void PicturesPage::refresh() {
                 m_words->setText(shown(result.ended.sentence));
                 return;
             }
+            m_is_known = true;
             m_model->set_pictures(std::move(*result.value), m_bridge.workplace().units);
             say_what_to_do();
             ask_for_thumbnail();
@@ -309,11 +335,17 @@ void PicturesPage::say_what_to_do() {
     const QModelIndexList marked = m_view->selectionModel()->selectedIndexes();
     m_hang->setEnabled(marked.size() == 1 && !marked.front().data(PictureModel::is_broken_role).toBool());
     m_remove->setEnabled(!marked.isEmpty());
-    if (m_model->rowCount() == 0) {
+    m_print_all->setEnabled(!marked.isEmpty());
+    if (m_model->rowCount() == 0 && !m_is_known && !m_kept.isEmpty()) {
+        m_words->setText(tr("Looking …"));
+    } else if (m_model->rowCount() == 0) {
         m_words->setText(
             tr("Drop pictures or folders here, or add them above. They stay where they are and are never changed."));
     } else if (m_found->rowCount() == 0) {
         m_words->setText(tr("No picture's name holds \"%1\".").arg(m_search->text()));
+    } else if (marked.size() > 1) {
+        m_words->setText(
+            tr("%1 pictures are marked. Enter makes prints of all of them, with one order.").arg(marked.size()));
     } else {
         m_words->setText(counted(m_found->rowCount(), tr("1 picture. Enter hangs it on the wall."),
                                  tr("%1 pictures. Enter hangs the marked one on the wall.")));
@@ -322,6 +354,7 @@ void PicturesPage::say_what_to_do() {
 
 void PicturesPage::hang_current() {
     const QModelIndexList marked = m_view->selectionModel()->selectedIndexes();
+    if (marked.size() > 1) begin_prints_of_marked();
     if (marked.size() != 1 || marked.front().data(PictureModel::is_broken_role).toBool()) return;
     emit picture_chosen(marked.front().data(PictureModel::path_role).toString());
 }
@@ -330,6 +363,42 @@ void PicturesPage::choose_files() {
     add(QFileDialog::getOpenFileNames(
         this, tr("Add pictures"), QString(),
         tr("Pictures (*.tif *.tiff *.jpg *.jpeg *.png *.TIF *.TIFF *.JPG *.JPEG *.PNG)")));
+}
+
+ManyPrints* PicturesPage::new_prints() {
+    QString folder = m_habits.last_folder();
+    if (folder.isEmpty()) {
+        folder = QStandardPaths::writableLocation(QStandardPaths::PicturesLocation) + QStringLiteral("/prints");
+    }
+    auto* prints = new ManyPrints(m_bridge, m_queue, folder, this);
+    prints->setAttribute(Qt::WA_DeleteOnClose);
+    connect(prints, &QDialog::accepted, this, [this, prints] { m_habits.set_last_folder(prints->folder()); });
+    prints->open();
+    return prints;
+}
+
+ManyPrints* PicturesPage::begin_prints_of_marked() {
+    std::vector<std::filesystem::path> pictures;
+    for (const QModelIndex& index : m_view->selectionModel()->selectedIndexes()) {
+        pictures.emplace_back(index.data(PictureModel::path_role).toString().toStdString());
+    }
+    if (pictures.empty()) return nullptr;
+    std::sort(pictures.begin(), pictures.end());
+    ManyPrints* prints = new_prints();
+    prints->show_pictures(std::move(pictures));
+    return prints;
+}
+
+ManyPrints* PicturesPage::begin_prints_of_list(const QString& file) {
+    ManyPrints* prints = new_prints();
+    prints->show_list(file.toStdString());
+    return prints;
+}
+
+void PicturesPage::choose_list() {
+    const QString file =
+        QFileDialog::getOpenFileName(this, tr("Open a list of prints"), QString(), tr("Lists of prints (*.toml)"));
+    if (!file.isEmpty()) begin_prints_of_list(file);
 }
 
 void PicturesPage::choose_folder() { add({QFileDialog::getExistingDirectory(this, tr("Add a folder of pictures"))}); }

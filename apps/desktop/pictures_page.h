@@ -7,6 +7,7 @@
 #include <QWidget>
 
 #include "apps/desktop/bridge.h"
+#include "apps/desktop/settings.h"
 
 class QLabel;
 class QLineEdit;
@@ -16,15 +17,21 @@ class QSortFilterProxyModel;
 
 namespace hangtrue::desktop {
 
+class MakeQueue;
+class ManyPrints;
 class PictureModel;
 
 class PicturesPage : public QWidget {
     Q_OBJECT
   public:
-    PicturesPage(Bridge& bridge, QWidget* parent);
+    PicturesPage(Bridge& bridge, MakeQueue& queue, Habits habits, QWidget* parent);
 
-    /// Files and folders; of a folder all pictures that lie in it, those of later days too. Kept between runs.
+    /// Files and folders; of a folder all pictures that lie in it, those of later days too. Kept between runs. A list
+    /// of prints (a file that ends with .toml) is opened as such.
     void add(const QStringList& paths);
+    /// One order for all that are marked; null where none is. It shows itself until it is answered.
+    ManyPrints* begin_prints_of_marked();
+    ManyPrints* begin_prints_of_list(const QString& file);
     /// What is marked goes from the list; the files stay where they are.
     void remove_marked();
     /// Reads folders and headers anew.
@@ -45,6 +52,8 @@ class PicturesPage : public QWidget {
     void choose_files();
     void choose_folder();
     void hang_current();
+    void choose_list();
+    ManyPrints* new_prints();
     void ask_for_thumbnail();
     /// Measures one after the other while the page is looked at, and no longer: others wait for the same worker.
     void ask_for_detail();
@@ -59,7 +68,11 @@ class PicturesPage : public QWidget {
     QLabel* m_words;
     QPushButton* m_hang;
     QPushButton* m_remove;
-    QStringList m_kept;  ///< Files and folders, in the order in which they were added.
+    QPushButton* m_print_all;
+    MakeQueue& m_queue;
+    Habits m_habits;
+    bool m_is_known = false;  ///< The list was read: an empty one is empty.
+    QStringList m_kept;       ///< Files and folders, in the order in which they were added.
     bool m_was_shown = false;
     bool m_is_drawing = false;  ///< A thumbnail is under way.
     TaskHandle m_measuring;

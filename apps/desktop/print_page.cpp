@@ -127,6 +127,7 @@ QWidget* PrintPage::side_column() {
     layout->setSpacing(space::small);
     auto* scroll = new QScrollArea(side);
     scroll->setWidgetResizable(true);
+    scroll->setAccessibleName(tr("Sizes, and what is to be known before you pay"));
     scroll->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     auto* inside = new QWidget;
     auto* list = new QVBoxLayout(inside);

@@ -36,6 +36,14 @@ void SheetCanvas::clear_answer() {
     emit answer_changed();
 }
 
+void SheetCanvas::set_answer(const Answer& answer) {
+    m_best = answer.best;
+    m_second = answer.second;
+    m_grey = answer.grey;
+    update();
+    emit answer_changed();
+}
+
 QRectF SheetCanvas::sheet_rect() const {
     if (m_view.size.width == 0) return {};
     const QSizeF size = QSizeF(m_view.size.width, m_view.size.height).scaled(QSizeF(this->size()), Qt::KeepAspectRatio);

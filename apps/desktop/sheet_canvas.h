@@ -17,6 +17,13 @@ class SheetCanvas : public QWidget {
 
     void show_sheet(const jobs::SheetView& view);
     void clear_answer();
+    /// What was pressed; of a sheet that is shown anew it is put back.
+    struct Answer {
+        QString best, second, grey;
+        friend bool operator==(const Answer&, const Answer&) = default;
+    };
+    Answer answer() const { return {m_best, m_second, m_grey}; }
+    void set_answer(const Answer& answer);
 
     QString best() const { return m_best; }
     QString second() const { return m_second; }
@@ -27,8 +34,8 @@ class SheetCanvas : public QWidget {
     /// Where a cell or grey is in the widget; null where there is none of that name.
     QRect place_of(const QString& name) const;
 
-    QSize sizeHint() const override { return {640, 380}; }
-    QSize minimumSizeHint() const override { return {320, 300}; }
+    QSize sizeHint() const override { return {560, 372}; }
+    QSize minimumSizeHint() const override { return {320, 240}; }
 
   signals:
     void answer_changed();

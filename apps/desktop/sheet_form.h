@@ -10,10 +10,11 @@
 #include "engine/jobs/shop_editing.h"
 #include "engine/jobs/test_sheets.h"
 
-class QComboBox;
 class QLineEdit;
 
 namespace hangtrue::desktop {
+
+class MediumChooser;
 
 class SheetForm : public QWidget {
     Q_OBJECT
@@ -24,6 +25,8 @@ class SheetForm : public QWidget {
     void set_picture(const QString& path);
     void set_folder(const QString& path);
     void choose(const QString& shop_id, const QString& medium_id, const QString& size_name);
+    /// What is to be given still; empty where nothing is.
+    QString missing() const;
     /// Nothing where something is missing still.
     std::optional<jobs::TestSheetRequest> request() const;
 
@@ -31,17 +34,9 @@ class SheetForm : public QWidget {
     void changed();
 
   private:
-    void media_of_shop();
-    void sizes_of_medium();
-    const shops::Shop* shop() const;
-    const shops::Medium* medium() const;
-
-    std::vector<shops::Shop> m_shops;
     QLineEdit* m_picture;
     QLineEdit* m_folder;
-    QComboBox* m_shop;
-    QComboBox* m_medium;
-    QComboBox* m_size;
+    MediumChooser* m_order;
 };
 
 }  // namespace hangtrue::desktop

@@ -21,7 +21,7 @@ QVariant SheetModel::data(const QModelIndex& index, int role) const {
     };
     switch (role) {
         case Qt::DisplayRole:
-            return tr("Sheet %1, %2\n%3 from %4")
+            return tr("Sheet %1, %2\n%3\n%4")
                 .arg(sheet.number)
                 .arg(state(), shown(sheet.medium_name), shown(sheet.shop_name));
         case Qt::ToolTipRole:

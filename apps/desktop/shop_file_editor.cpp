@@ -7,6 +7,7 @@
 #include <QPlainTextEdit>
 #include <QPushButton>
 #include <QTextBlock>
+#include <utility>
 
 #include "apps/desktop/bridge.h"
 #include "apps/desktop/page_parts.h"
@@ -32,6 +33,8 @@ ShopFileEditor::ShopFileEditor(Bridge& bridge, QWidget* parent) : QWidget(parent
     foot->setSpacing(space::middle);
     m_words = plain_words(QString(), this);
     foot->addWidget(m_words, 1);
+    m_give_up = button(tr("As it was"), tr("Gives up what was written and not saved"), {}, "", this);
+    foot->addWidget(m_give_up, 0, Qt::AlignTop);
     m_save = button(tr("Save"), tr("Writes the file; possible when it is in order"), QKeySequence::Save, "first", this);
     foot->addWidget(m_save, 0, Qt::AlignTop);
     layout->addLayout(foot);
@@ -39,19 +42,58 @@ ShopFileEditor::ShopFileEditor(Bridge& bridge, QWidget* parent) : QWidget(parent
     m_pause.setInterval(pause_ms);
     connect(m_edit, &QPlainTextEdit::textChanged, this, [this] {
         m_save->setEnabled(false);
+        m_give_up->setEnabled(has_changes());
+        if (std::exchange(m_had_changes, has_changes()) != has_changes()) emit unsaved_changed();
         m_pause.start();
     });
+    connect(m_give_up, &QPushButton::clicked, this, &ShopFileEditor::give_up_changes);
+    m_give_up->setEnabled(false);
     connect(&m_pause, &QTimer::timeout, this, &ShopFileEditor::check);
     connect(m_save, &QPushButton::clicked, this, &ShopFileEditor::save);
     m_save->setEnabled(false);
 }
 
 void ShopFileEditor::show_file(const jobs::ShopText& file) {
+    keep_draft();
     m_file = file.file;
     m_on_disk = file.text;
-    if (text().toStdString() != file.text) m_edit->setPlainText(shown(file.text));
+    std::string now = file.text;
+    if (const auto draft = m_drafts.find(file.file); draft != m_drafts.end()) {
+        now = draft->second.text;
+        // Saving refuses where the file became another meanwhile.
+        m_on_disk = draft->second.on_disk;
+        m_drafts.erase(draft);
+    }
+    if (text().toStdString() != now) m_edit->setPlainText(shown(now));
+    m_had_changes = has_changes();
+    m_give_up->setEnabled(m_had_changes);
+    emit unsaved_changed();
     m_pause.stop();
     check();
+}
+
+void ShopFileEditor::keep_draft() {
+    if (has_changes()) m_drafts[m_file] = {text().toStdString(), m_on_disk};
+}
+
+bool ShopFileEditor::has_unsaved_files() const { return has_changes() || !m_drafts.empty(); }
+
+bool ShopFileEditor::has_unsaved(const std::filesystem::path& file) const {
+    return file == m_file ? has_changes() : m_drafts.contains(file);
+}
+
+void ShopFileEditor::give_up_changes() {
+    m_bridge.run<jobs::ShopText>(
+        Lane::list, QStringLiteral("shop text"), this,
+        [file = m_file](jobs::Context&) { return jobs::shop_text_in(file); },
+        [this](Result<jobs::ShopText> result) {
+            if (!result.is_done()) {
+                m_words->setText(shown(result.ended.sentence));
+            } else if (result.value->file == m_file) {
+                m_on_disk = result.value->text;
+                m_edit->setPlainText(shown(m_on_disk));
+            }
+        });
 }
 
 QString ShopFileEditor::text() const { return m_edit->toPlainText(); }
@@ -84,7 +126,7 @@ void ShopFileEditor::mark_line(int line) {
 void ShopFileEditor::check() {
     if (m_file.empty()) return;
     m_bridge.run<jobs::ShopText>(
-        Lane::measure, QStringLiteral("shop check"), this,
+        Lane::list, QStringLiteral("shop check"), this,
         [file = m_file, now = text().toStdString()](jobs::Context&) { return jobs::read_shop_text(file, now); },
         [this](Result<jobs::ShopText> result) {
             if (!result.is_done() || m_pause.isActive()) return;
@@ -115,13 +157,19 @@ void ShopFileEditor::save() {
             jobs::save_shop_text(file, now, was, context);
             return true;
         },
-        [this, now](Result<bool> result) {
+        [this, now, file = m_file](Result<bool> result) {
             if (!result.is_done()) {
                 m_words->setText(shown(result.ended.sentence));
                 m_save->setEnabled(true);
                 return;
             }
-            m_on_disk = now;
+            m_drafts.erase(file);
+            if (file == m_file) {
+                m_on_disk = now;
+                m_had_changes = has_changes();
+                m_give_up->setEnabled(m_had_changes);
+            }
+            emit unsaved_changed();
             emit was_saved();
         });
 }

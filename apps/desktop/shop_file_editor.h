@@ -6,6 +6,8 @@
 
 #include <QTimer>
 #include <QWidget>
+#include <map>
+#include <string>
 
 #include "engine/jobs/shop_editing.h"
 
@@ -22,9 +24,14 @@ class ShopFileEditor : public QWidget {
   public:
     ShopFileEditor(Bridge& bridge, QWidget* parent);
 
-    /// What is not saved of the file before is lost: ask has_changes() first.
+    /// What is not saved of the file before is kept, and there again when that file is shown again.
     void show_file(const jobs::ShopText& file);
+    /// Of the file that is shown; and of any.
     bool has_changes() const;
+    bool has_unsaved_files() const;
+    bool has_unsaved(const std::filesystem::path& file) const;
+    /// The text as it is on the disk again.
+    void give_up_changes();
     QString text() const;
     void set_text(const QString& text);
     /// Nothing happens to a file that is not in order.
@@ -38,8 +45,16 @@ class ShopFileEditor : public QWidget {
     /// The text was held against the rules.
     void was_checked(bool is_in_order);
     void was_saved();
+    /// A file came to have unsaved words, or has none any more.
+    void unsaved_changed();
 
   private:
+    /// What was written and not saved, and the text that it was written over.
+    struct Draft {
+        std::string text;
+        std::string on_disk;
+    };
+    void keep_draft();
     void check();
     void mark_line(int line);
 
@@ -47,6 +62,9 @@ class ShopFileEditor : public QWidget {
     QPlainTextEdit* m_edit;
     QLabel* m_words;
     QPushButton* m_save;
+    QPushButton* m_give_up;
+    std::map<std::filesystem::path, Draft> m_drafts;  ///< Of the files that are not shown.
+    bool m_had_changes = false;
     QTimer m_pause;
     std::filesystem::path m_file;
     std::string m_on_disk;

@@ -46,7 +46,8 @@ QVariant ShopModel::data(const QModelIndex& index, int role) const {
     switch (role) {
         case Qt::DisplayRole:
             if (is_broken) return tr("%1 (cannot be read)").arg(shown(shop.file.filename()));
-            return shown(shop.shop.name);
+            return m_is_unsaved && m_is_unsaved(shop.file) ? tr("%1 (not saved)").arg(shown(shop.shop.name))
+                                                           : shown(shop.shop.name);
         case Qt::ToolTipRole:
             if (is_broken) return shown(shop.sentence);
             return tr("%1: %2").arg(shown(shop.file), counted(static_cast<qsizetype>(shop.questions.size()),
@@ -60,6 +61,11 @@ void ShopModel::set_shops(std::vector<jobs::ShopText> shops) {
     beginResetModel();
     m_shops = std::move(shops);
     endResetModel();
+}
+
+void ShopModel::set_unsaved(std::function<bool(const std::filesystem::path&)> is_unsaved) {
+    m_is_unsaved = std::move(is_unsaved);
+    if (!m_shops.empty()) emit dataChanged(index(0, 0), index(rowCount() - 1, 0));
 }
 
 int ShopModel::shop_of(const QModelIndex& index) const {

@@ -4,6 +4,8 @@
 /// Shops and, beneath each, its media, as a tree for views. User's thread alone.
 
 #include <QAbstractItemModel>
+#include <filesystem>
+#include <functional>
 #include <vector>
 
 #include "engine/jobs/shop_editing.h"
@@ -22,6 +24,8 @@ class ShopModel : public QAbstractItemModel {
     QVariant data(const QModelIndex& index, int role) const override;
 
     void set_shops(std::vector<jobs::ShopText> shops);
+    /// Which files have words that are not saved.
+    void set_unsaved(std::function<bool(const std::filesystem::path&)> is_unsaved);
     const std::vector<jobs::ShopText>& shops() const { return m_shops; }
     /// The number of the shop that `index` is or belongs to; -1 for none.
     int shop_of(const QModelIndex& index) const;
@@ -30,6 +34,7 @@ class ShopModel : public QAbstractItemModel {
 
   private:
     std::vector<jobs::ShopText> m_shops;
+    std::function<bool(const std::filesystem::path&)> m_is_unsaved;
 };
 
 }  // namespace hangtrue::desktop

@@ -18,6 +18,7 @@
 #include "apps/desktop/bridge.h"
 #include "apps/desktop/open_questions.h"
 #include "apps/desktop/page_parts.h"
+#include "apps/desktop/row_delegate.h"
 #include "apps/desktop/settings.h"
 #include "apps/desktop/shop_file_editor.h"
 #include "apps/desktop/shop_model.h"
@@ -40,6 +41,7 @@ QTableWidget* plain_table(int columns, QWidget* parent) {
     table->verticalHeader()->hide();
     table->horizontalHeader()->setStretchLastSection(true);
     table->horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
+    table->verticalHeader()->setDefaultSectionSize(QFontMetrics(font_of(Text::body)).height() + space::small);
     return table;
 }
 
@@ -61,6 +63,9 @@ ShopsPage::ShopsPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bridg
     connect(m_tree->selectionModel(), &QItemSelectionModel::currentChanged, this, &ShopsPage::mark_changed);
     connect(&m_bridge, &Bridge::units_changed, this, &ShopsPage::mark_changed);
     connect(m_editor, &ShopFileEditor::was_saved, this, &ShopsPage::refresh);
+    connect(m_editor, &ShopFileEditor::unsaved_changed, this, [this] {
+        m_model->set_unsaved([this](const std::filesystem::path& file) { return m_editor->has_unsaved(file); });
+    });
     connect(m_questions, &OpenQuestions::was_filled_in, this, &ShopsPage::refresh);
     connect(m_questions, &OpenQuestions::wants_the_file, this, [this] { show_view(View::file); });
     show_view(View::known);
@@ -84,11 +89,10 @@ QWidget* ShopsPage::left_side() {
     m_tree->setFrameShape(QFrame::NoFrame);
     m_tree->setAllColumnsShowFocus(false);
     m_tree->setTextElideMode(Qt::ElideRight);
-    m_tree->setStyleSheet(
-        QStringLiteral("QTreeView { border: none; background: transparent; show-decoration-selected: 0; } "
-                       "QTreeView::item { padding: 5px 4px; }"));
+    m_tree->setStyleSheet(QStringLiteral("QTreeView { border: none; background: transparent; }"));
+    m_tree->setItemDelegate(new RowDelegate(m_tree));
     layout->addWidget(m_tree, 1);
-    m_words = quiet_words(QString(), side);
+    m_words = quiet_words(tr("Looking …"), side);
     layout->addWidget(m_words);
     auto* buttons = new QHBoxLayout;
     buttons->setSpacing(space::small);
@@ -138,9 +142,12 @@ QWidget* ShopsPage::right_side() {
     m_facts = plain_table(2, known);
     m_facts->setAccessibleName(tr("What is known"));
     m_facts->horizontalHeader()->hide();
+    m_facts->setItemDelegate(new RowDelegate(m_facts));
     m_facts->setWordWrap(true);
     known_layout->addWidget(m_facts, 3);
+    m_facts->verticalHeader()->setMinimumSectionSize(QFontMetrics(font_of(Text::body)).height() + space::small);
     m_prices = plain_table(5, known);
+    m_prices->setItemDelegate(new RowDelegate(m_prices));
     m_prices->setAccessibleName(tr("Sizes and prices"));
     m_prices->setHorizontalHeaderLabels({tr("Size"), tr("Hangs"), tr("File"), tr("Printed by"), tr("Price")});
     known_layout->addWidget(m_prices, 2);
@@ -182,9 +189,19 @@ QString ShopsPage::letter() const { return m_letter->toPlainText(); }
 QString ShopsPage::words() const { return m_words->text(); }
 
 void ShopsPage::refresh() {
-    m_bridge.run<std::vector<jobs::ShopText>>(
-        Lane::measure, QStringLiteral("shops"), this, [](jobs::Context& context) { return jobs::shop_texts(context); },
-        [this](Result<std::vector<jobs::ShopText>> result) {
+    struct Read {
+        std::vector<jobs::ShopText> shops;
+        std::vector<jobs::ListedSheet> sheets;
+    };
+    m_bridge.run<Read>(
+        Lane::list, QStringLiteral("shops"), this,
+        [](jobs::Context& context) {
+            Read read{jobs::shop_texts(context), {}};
+            // A ledger that cannot be used is no reason to hide the shops.
+            jobs::ended([&] { read.sheets = jobs::listed_sheets(context); });
+            return read;
+        },
+        [this](Result<Read> result) {
             if (!result.is_done()) {
                 m_words->setText(shown(result.ended.sentence));
                 return;
@@ -201,10 +218,12 @@ void ShopsPage::refresh() {
             const auto is_same = [](const jobs::ShopText& a, const jobs::ShopText& b) {
                 return a.file == b.file && a.text == b.text;
             };
-            const bool are_others = m_was_read && !std::equal(m_model->shops().begin(), m_model->shops().end(),
-                                                              result.value->begin(), result.value->end(), is_same);
+            const bool are_others =
+                m_was_read && !std::equal(m_model->shops().begin(), m_model->shops().end(), result.value->shops.begin(),
+                                          result.value->shops.end(), is_same);
             m_was_read = true;
-            m_model->set_shops(std::move(*result.value));
+            m_sheets = std::move(result.value->sheets);
+            m_model->set_shops(std::move(result.value->shops));
             m_tree->expandAll();
             m_words->setText(
                 m_model->rowCount() == 0
@@ -258,10 +277,11 @@ void ShopsPage::mark_changed() {
                                   : tr("%1 from %2")
                                         .arg(shown(shop->shop.media[static_cast<std::size_t>(medium)].name),
                                              shown(shop->shop.name)));
-    // Words that somebody is writing are never taken away.
-    if (!m_editor->has_changes()) {
+    // Words that somebody is writing are never taken away: the editor keeps them, each shop's by itself.
+    if (m_edited != shop->file || !m_editor->has_changes()) {
         m_editor->show_file(*shop);
-        if (medium >= 0) m_editor->show_medium(medium);
+        if (medium >= 0 && !m_editor->has_changes()) m_editor->show_medium(medium);
+        m_edited = shop->file;
     }
     if (is_broken) {
         show_view(View::file);
@@ -289,24 +309,29 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
                      : not_told;
     };
     if (medium < 0) {
-        add(tr("order page"), shop.order_page.empty() ? not_told : shown(shop.order_page), !shop.order_page.empty());
-        add(tr("contact"), shop.contact.empty() ? not_told : shown(shop.contact), !shop.contact.empty());
-        add(tr("smallest order"), money(shop.smallest_order), shop.smallest_order.has_value());
-        add(tr("postage"), money(shop.postage), shop.postage.has_value());
-        add(tr("working days"), shop.days ? QString::number(*shop.days) : not_told, shop.days.has_value());
-        for (const shops::Medium& one : shop.media) {
-            add(tr("medium"),
-                one.free_sizes ? tr("%1, cut to order").arg(shown(one.name))
-                               : tr("%1, %2").arg(shown(one.name), counted(static_cast<qsizetype>(one.sizes.size()),
+        add(tr("Order page"), shop.order_page.empty() ? not_told : shown(shop.order_page), !shop.order_page.empty());
+        add(tr("Contact"), shop.contact.empty() ? not_told : shown(shop.contact), !shop.contact.empty());
+        add(tr("Smallest order"), money(shop.smallest_order), shop.smallest_order.has_value());
+        add(tr("Postage"), money(shop.postage), shop.postage.has_value());
+        add(tr("Ready in"), shop.days ? counted(*shop.days, tr("1 working day"), tr("%1 working days")) : not_told,
+            shop.days.has_value());
+        for (std::size_t i = 0; i < shop.media.size(); ++i) {
+            const shops::Medium& one = shop.media[i];
+            add(i == 0 ? tr("Prints on") : QString(),
+                one.free_sizes ? tr("%1: cut to order").arg(shown(one.name))
+                               : tr("%1: %2").arg(shown(one.name), counted(static_cast<qsizetype>(one.sizes.size()),
                                                                            tr("1 size"), tr("%1 sizes"))),
                 true);
         }
-        add(tr("its file"), shown(text.file), true);
+        add(tr("Its file"), shown(text.file), true);
     } else {
         const shops::Medium& one = shop.media[static_cast<std::size_t>(medium)];
         const base::ShownUnits units = m_bridge.workplace().units;
+        add(tr("Test prints"), test_words(shop, one), true);
         for (const shops::Fact& fact : shops::facts(one, units)) {
-            add(shown(fact.label), shown(fact.value), fact.is_told);
+            QString label = shown(fact.label);
+            if (fact.label != "ppi") label[0] = label[0].toUpper();
+            add(label, shown(fact.value), fact.is_told);
         }
         for (const shops::PriceLine& line : shops::price_list(one, units)) {
             const int row = m_prices->rowCount();
@@ -314,14 +339,20 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
             put(*m_prices, row, 0, shown(line.name));
             put(*m_prices, row, 1, shown(line.finished));
             put(*m_prices, row, 2, shown(line.file));
-            put(*m_prices, row, 3, shown(line.process));
+            put(*m_prices, row, 3, line.process.empty() ? not_told : shown(line.process), line.process.empty());
+            // The last line may be of sizes that are cut to order.
+            const bool is_by_area = one.free_sizes && row == static_cast<int>(one.sizes.size());
             put(*m_prices, row, 4,
-                line.price.empty() ? not_told : tr("%1 %2").arg(shown(line.price), shown(shop.currency)),
+                line.price.empty() ? not_told
+                : is_by_area       ? tr("%1 %2 a square metre").arg(shown(line.price), shown(shop.currency))
+                                   : tr("%1 %2").arg(shown(line.price), shown(shop.currency)),
                 line.price.empty());
         }
     }
     m_facts->resizeColumnToContents(0);
-    m_facts->resizeRowsToContents();
+    // As high as its words: the hidden header, which has more room, is not asked.
+    const QAbstractItemView& facts = *m_facts;
+    for (int row = 0; row < m_facts->rowCount(); ++row) m_facts->setRowHeight(row, facts.sizeHintForRow(row));
     bool names_files = false;
     for (int row = 0; row < m_prices->rowCount(); ++row) names_files |= !m_prices->item(row, 2)->text().isEmpty();
     m_prices->setColumnHidden(2, !names_files);
@@ -329,6 +360,21 @@ void ShopsPage::show_known(const jobs::ShopText& text, int medium) {
     for (int column = 0; column + 1 < m_prices->columnCount(); ++column) {
         m_prices->setColumnWidth(column, m_prices->columnWidth(column) + space::large);
     }
+}
+
+QString ShopsPage::test_words(const shops::Shop& shop, const shops::Medium& medium) const {
+    int made = 0, answered = 0, measured = 0;
+    for (const jobs::ListedSheet& sheet : m_sheets) {
+        if (sheet.printed.shop != shop.id || sheet.printed.medium != medium.id) continue;
+        ++made;
+        answered += sheet.answers > 0 ? 1 : 0;
+        measured += sheet.measurements > 0 ? 1 : 0;
+    }
+    if (made == 0) return tr("none yet: one small print can save a large one (page Test sheets)");
+    const QString sheets = counted(made, tr("1 sheet"), tr("%1 sheets"));
+    if (measured > 0) return tr("%1, %2 measured; prints are corrected by what was read").arg(sheets).arg(measured);
+    if (answered > 0) return tr("%1, %2 answered by eye").arg(sheets).arg(answered);
+    return tr("%1, not answered yet").arg(sheets);
 }
 
 void ShopsPage::ask_name() {

@@ -7,6 +7,7 @@
 #include <QWidget>
 #include <filesystem>
 
+#include "engine/jobs/sheet_list.h"
 #include "engine/jobs/shop_editing.h"
 
 class QButtonGroup;
@@ -56,6 +57,8 @@ class ShopsPage : public QWidget {
     QWidget* right_side();
     void mark_changed();
     void show_known(const jobs::ShopText& shop, int medium);
+    /// Whether test prints told of the medium.
+    QString test_words(const shops::Shop& shop, const shops::Medium& medium) const;
     void ask_name();
     const jobs::ShopText* marked_shop() const;
 
@@ -74,6 +77,8 @@ class ShopsPage : public QWidget {
     bool m_was_read = false;
     QString m_wanted_shop;  ///< To be marked when the list comes.
     QString m_wanted_medium;
+    std::vector<jobs::ListedSheet> m_sheets;
+    std::filesystem::path m_edited;  ///< Whose text the editor shows.
 };
 
 }  // namespace hangtrue::desktop

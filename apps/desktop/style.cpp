@@ -48,7 +48,8 @@ QComboBox QAbstractItemView { background: @raised; color: @ink; selection-backgr
     selection-color: @ground; border: 1px solid @edge; }
 QAbstractItemView { background: @ground; color: @ink; border: 1px solid @line; selection-background-color: @ink;
     selection-color: @ground; alternate-background-color: @raised; }
-QHeaderView::section { background: @ground; color: @quiet; border: none; border-bottom: 1px solid @edge; padding: 6px; }
+QHeaderView::section { background: @ground; color: @quiet; border: none; border-bottom: 1px solid @edge;
+    padding: 6px 8px; }
 QMenu { background: @raised; color: @ink; border: 1px solid @edge; padding: 4px; }
 QMenu::item { padding: 6px 18px; }
 QMenu::item:selected { background: @ink; color: @ground; }

@@ -10,18 +10,22 @@
 #include <QListView>
 #include <QPushButton>
 #include <QScrollArea>
+#include <QShortcut>
 #include <QStackedWidget>
 #include <QStandardPaths>
 #include <utility>
 
 #include "apps/desktop/bridge.h"
 #include "apps/desktop/correction_drawing.h"
+#include "apps/desktop/make_queue.h"
 #include "apps/desktop/page_parts.h"
+#include "apps/desktop/row_delegate.h"
 #include "apps/desktop/screen_profile.h"
 #include "apps/desktop/sheet_canvas.h"
 #include "apps/desktop/sheet_form.h"
 #include "apps/desktop/sheet_model.h"
 #include "apps/desktop/style.h"
+#include "apps/desktop/task_line.h"
 #include "engine/jobs/sheet_list.h"
 #include "engine/jobs/test_sheets.h"
 
@@ -35,7 +39,8 @@ struct TestsPage::Known {
     jobs::DrawnCorrection drawn;
 };
 
-TestsPage::TestsPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bridge(bridge) {
+TestsPage::TestsPage(Bridge& bridge, MakeQueue& queue, QWidget* parent)
+    : QWidget(parent), m_bridge(bridge), m_queue(queue) {
     setAccessibleName(tr("Test sheets"));
     auto* layout = new QHBoxLayout(this);
     layout->setContentsMargins(space::page, space::large, space::page, space::large);
@@ -47,6 +52,7 @@ TestsPage::TestsPage(Bridge& bridge, QWidget* parent) : QWidget(parent), m_bridg
     layout->addWidget(m_stack, 6);
     connect(m_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &TestsPage::show_marked);
     connect(&m_bridge, &Bridge::screen_changed, this, &TestsPage::show_marked);
+    connect(m_list, &QListView::activated, this, [this] { m_canvas->setFocus(); });
     connect(m_canvas, &SheetCanvas::answer_changed, this, &TestsPage::answer_changed);
     answer_changed();
 }
@@ -63,10 +69,11 @@ QWidget* TestsPage::left_side() {
     m_list->setModel(m_model);
     m_list->setWordWrap(true);
     m_list->setFrameShape(QFrame::NoFrame);
-    m_list->setStyleSheet(
-        QStringLiteral("QListView { border: none; background: transparent; } QListView::item { padding: 6px 4px; }"));
+    m_list->setStyleSheet(QStringLiteral("QListView { border: none; background: transparent; }"));
+    m_list->setItemDelegate(new RowDelegate(m_list));
+    m_list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     layout->addWidget(m_list, 1);
-    m_list_words = quiet_words(QString(), side);
+    m_list_words = quiet_words(tr("Looking …"), side);
     layout->addWidget(m_list_words);
     auto* make =
         button(tr("New test sheet…"), tr("A small print that shows how the shop prints"), QKeySequence::New, "", side);
@@ -95,8 +102,20 @@ QWidget* TestsPage::form_side() {
                     QKeySequence(Qt::CTRL | Qt::Key_M), "first", side);
     layout->addWidget(m_make, 0, Qt::AlignLeft);
     layout->addStretch(1);
-    connect(m_form, &SheetForm::changed, this, [this] { m_make->setEnabled(m_form->request().has_value()); });
+    connect(m_form, &SheetForm::changed, this, [this] {
+        m_make->setEnabled(m_form->request().has_value());
+        // Before the shops were read, nothing is known to be missing; and what came of a sheet is not wiped away.
+        if (!m_is_known) return;
+        const QString missing = m_form->missing();
+        if (!missing.isEmpty() || m_form_words->text() == m_missing) m_form_words->setText(missing);
+        m_missing = missing;
+    });
     connect(m_make, &QPushButton::clicked, this, &TestsPage::make_sheet);
+    auto* leave = new QShortcut(QKeySequence(Qt::Key_Escape), side);
+    leave->setContext(Qt::WidgetWithChildrenShortcut);
+    connect(leave, &QShortcut::activated, this, [this] {
+        if (m_model->rowCount() > 0) m_list->setCurrentIndex(m_model->index(0));
+    });
     m_form->set_folder(QStandardPaths::writableLocation(QStandardPaths::PicturesLocation));
     m_make->setEnabled(false);
     return side;
@@ -114,9 +133,17 @@ QWidget* TestsPage::sheet_side() {
     m_title = heading(QString(), side);
     m_title->setWordWrap(true);
     layout->addWidget(m_title);
+    auto* sheet = new QHBoxLayout;
+    sheet->setSpacing(space::large);
     m_canvas = new SheetCanvas(side);
-    layout->addWidget(m_canvas, 1);
+    sheet->addWidget(m_canvas, 1);
+    m_drawing = new CorrectionDrawing(side);
+    m_drawing->setFixedWidth(230);
+    sheet->addWidget(m_drawing);
+    layout->addLayout(sheet, 1);
     layout->addWidget(answer_row(side));
+    m_reading = new TaskLine(side);
+    layout->addWidget(m_reading);
     m_words = plain_words(QString(), side);
     layout->addWidget(m_words);
     m_read_words = quiet_words(QString(), side);
@@ -125,8 +152,6 @@ QWidget* TestsPage::sheet_side() {
     layout->addWidget(m_read);
     m_taught = plain_words(QString(), side);
     layout->addWidget(m_taught);
-    m_drawing = new CorrectionDrawing(side);
-    layout->addWidget(m_drawing);
     m_read->hide();
     m_drawing->hide();
     area->setWidget(side);
@@ -176,9 +201,14 @@ QWidget* TestsPage::answer_row(QWidget* parent) {
         button(tr("Load a scan…"), tr("A scan or a photograph of the printed sheet"), QKeySequence::Open, "", row);
     m_is_photograph = new QCheckBox(tr("it is a camera's photograph"), row);
     m_is_photograph->setToolTip(tr("A camera's colours are not measured ones"));
-    m_show_file = button(tr("Show its file"), tr("Opens the folder where the sheet's print file and its guide lie"),
+    m_show_file = button(tr("Show its file"),
+                         tr("Opens the folder with the sheet's print file, which goes to the shop, and with the page "
+                            "that says how the printed sheet is judged"),
                          QKeySequence(Qt::CTRL | Qt::Key_F), "", row);
-    m_withdraw = button(tr("Take back"), tr("What was answered or scanned of this sheet counts no more"), {}, "", row);
+    m_withdraw = button(tr("Take back"),
+                        tr("What was answered or scanned of this sheet counts no more, as if it had not been told; "
+                           "the ledger keeps it"),
+                        {}, "", row);
     scan->addWidget(load);
     scan->addWidget(m_is_photograph);
     scan->addStretch(1);
@@ -214,7 +244,7 @@ void TestsPage::refresh() {
         std::vector<jobs::ShopText> shops;
     };
     m_bridge.run<Read>(
-        Lane::measure, QStringLiteral("sheets"), this,
+        Lane::list, QStringLiteral("sheets"), this,
         [](jobs::Context& context) {
             return Read{jobs::listed_sheets(context), jobs::shop_texts(context)};
         },
@@ -223,7 +253,9 @@ void TestsPage::refresh() {
                 m_list_words->setText(shown(result.ended.sentence));
                 return;
             }
+            m_is_known = true;
             m_form->set_shops(result.value->shops);
+            emit m_form->changed();
             const std::int64_t wanted = m_wanted != 0 ? std::exchange(m_wanted, 0) : marked();
             m_model->set_sheets(std::move(result.value->sheets));
             m_list_words->setText(m_model->rowCount() == 0
@@ -249,30 +281,21 @@ void TestsPage::begin_sheet(const QString& picture) {
 void TestsPage::make_sheet() {
     const auto request = m_form->request();
     if (!request) return;
-    m_form_words->setText(tr("Making the test sheet …"));
-    m_make->setEnabled(false);
-    m_bridge.run<jobs::MadeTestSheet>(
-        Lane::make, QStringLiteral("sheet"), this,
-        [request = *request](jobs::Context& context) { return jobs::make_test_sheet(request, context); },
-        [this](Result<jobs::MadeTestSheet> result) {
-            m_make->setEnabled(m_form->request().has_value());
-            if (!result.is_done()) {
-                m_form_words->setText(shown(result.ended.sentence));
-            } else if (result.value->ending != jobs::Ending::done) {
-                m_form_words->setText(shown(result.value->sentence));
-            } else {
-                m_form_words->clear();
-                m_wanted = result.value->kept.sheet.number;
-                m_words->setText(
-                    tr("Test sheet %1 is made: %2. Order it like a print, then come back with what you see%3.")
-                        .arg(m_wanted)
-                        .arg(shown(result.value->file), result.value->costs.empty()
-                                                            ? QString()
-                                                            : tr(" (it costs %1)").arg(shown(result.value->costs))));
-                refresh();
-            }
-            emit was_answered();
-        });
+    const QString picture = shown(request->picture.stem());
+    MakeJob job = sheet_job(tr("Test sheet of %1").arg(picture), *request);
+    job.done = [this](const jobs::MakeOutcome& outcome) {
+        m_form_words->setText(shown(outcome.sentence));
+        if (outcome.ending == jobs::Ending::done) {
+            m_made = outcome.files.front().plan.test_sheet;
+            m_made_words = shown(outcome.sentence);
+            m_wanted = m_made;
+            m_is_beginning = false;
+            refresh();
+        }
+        emit was_answered();
+    };
+    m_form_words->setText(tr("It is being made; how far it is stands below."));
+    m_queue.add(job);
 }
 
 void TestsPage::mark(std::int64_t number) {
@@ -294,7 +317,7 @@ void TestsPage::show_marked() {
                          .arg(shown(sheet.picture.stem()), shown(sheet.medium_name), shown(sheet.shop_name)));
     const int side = static_cast<int>(1400 * devicePixelRatioF());
     m_bridge.run<Known>(
-        Lane::measure, QStringLiteral("sheet"), this,
+        Lane::look, QStringLiteral("sheet"), this,
         [number, side, printed = sheet.printed, screen = m_bridge.screen()](jobs::Context& context) {
             Known known;
             known.view = jobs::sheet_view(number, side, context);
@@ -310,9 +333,14 @@ void TestsPage::show_marked() {
             }
             return known;
         },
-        [this](Result<Known> result) {
+        [this, number](Result<Known> result) {
             if (result.is_done()) {
+                // What was pressed of a sheet and not given yet is there when one comes back to it.
+                if (m_shown != number) m_words->clear();
+                m_shown = 0;
                 show_known(*result.value);
+                m_shown = number;
+                m_canvas->set_answer(m_unsaid.value(number));
             } else {
                 m_words->setText(shown(result.ended.sentence));
             }
@@ -323,6 +351,7 @@ void TestsPage::show_marked() {
 void TestsPage::show_known(const Known& known) {
     m_canvas->show_sheet(known.view);
     if (!known.view.sentence.empty()) m_words->setText(shown(known.view.sentence));
+    if (known.view.listed.number == std::exchange(m_made, 0)) m_words->setText(m_made_words);
     QStringList read;
     std::vector<jobs::ReadColour> colours;
     for (const jobs::SheetReading& reading : known.readings) {
@@ -340,6 +369,7 @@ void TestsPage::show_known(const Known& known) {
 }
 
 void TestsPage::answer_changed() {
+    if (m_shown != 0) m_unsaid[m_shown] = m_canvas->answer();
     const bool is_all_too = m_all_too->currentIndex() > 0;
     QString words;
     if (is_all_too) {
@@ -359,25 +389,37 @@ void TestsPage::answer_changed() {
     m_answer->setEnabled(is_all_too || !m_canvas->best().isEmpty() || !m_canvas->grey().isEmpty());
 }
 
-void TestsPage::take(const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work) {
-    m_bridge.run<jobs::TestStatus>(Lane::measure, kind, this, std::move(work), [this](Result<jobs::TestStatus> result) {
-        if (result.is_done()) {
-            QStringList remarks;
-            for (const std::string& remark : result.value->remarks) remarks.append(shown(remark));
-            m_words->setText(remarks.isEmpty() ? tr("Kept.") : remarks.join(QLatin1Char(' ')));
-            m_wanted = marked();
-            refresh();
-        } else {
-            m_words->setText(shown(result.ended.sentence));
-        }
-        emit was_answered();
-    });
+void TestsPage::take(Lane lane, const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work) {
+    const TaskHandle task = m_bridge.run<jobs::TestStatus>(
+        lane, kind, this, std::move(work),
+        [this, number = marked()](Result<jobs::TestStatus> result) {
+            m_reading->end();
+            if (result.is_done()) {
+                QStringList remarks;
+                for (const std::string& remark : result.value->remarks) remarks.append(shown(remark));
+                m_words->setText(remarks.isEmpty() ? tr("Kept.") : remarks.join(QLatin1Char(' ')));
+                m_unsaid.remove(number);
+                if (marked() == number) {
+                    m_shown = 0;
+                    m_canvas->clear_answer();
+                    m_shown = number;
+                }
+                m_wanted = number;
+                refresh();
+            } else {
+                m_words->setText(shown(result.ended.sentence));
+            }
+            emit was_answered();
+        },
+        [this](const base::ProgressReport& report) { m_reading->show_progress(report); });
+    m_reading->set_task(task);
 }
 
 void TestsPage::give_answer() {
     jobs::AnswerRequest request;
     request.sheet = marked();
-    if (request.sheet == 0) return;
+    // The cells that were pressed are those of the sheet that is seen.
+    if (request.sheet == 0 || request.sheet != m_shown) return;
     request.all_too = m_all_too->currentData().toString().toStdString();
     if (request.all_too.empty()) {
         request.cell = m_canvas->best().toStdString();
@@ -397,7 +439,8 @@ void TestsPage::give_answer() {
         }
         *value = number;
     }
-    take(QStringLiteral("answer"), [request](jobs::Context& context) { return jobs::take_answer(request, context); });
+    take(Lane::keep, QStringLiteral("answer"),
+         [request](jobs::Context& context) { return jobs::take_answer(request, context); });
 }
 
 void TestsPage::choose_scan() {
@@ -408,8 +451,9 @@ void TestsPage::choose_scan() {
 void TestsPage::load_scan(const std::filesystem::path& file, bool is_photograph) {
     const std::int64_t number = marked();
     if (number == 0) return;
-    m_words->setText(tr("Reading %1 …").arg(shown(file.filename())));
-    take(QStringLiteral("scan"), [number, file, is_photograph](jobs::Context& context) {
+    m_words->clear();
+    m_reading->begin(tr("Reading %1").arg(shown(file.filename())));
+    take(Lane::measure, QStringLiteral("scan"), [number, file, is_photograph](jobs::Context& context) {
         return jobs::take_scan(number, file, is_photograph, context);
     });
 }
@@ -417,7 +461,7 @@ void TestsPage::load_scan(const std::filesystem::path& file, bool is_photograph)
 void TestsPage::withdraw() {
     const std::int64_t number = marked();
     if (number == 0) return;
-    take(QStringLiteral("withdraw"),
+    take(Lane::keep, QStringLiteral("withdraw"),
          [number](jobs::Context& context) { return jobs::withdraw_readings(number, context); });
 }
 

@@ -3,6 +3,7 @@
 
 /// Test sheets: made here, answered in their own picture or read from a scan; and what they taught.
 
+#include <QHash>
 #include <QString>
 #include <QWidget>
 #include <cstdint>
@@ -10,6 +11,7 @@
 #include <functional>
 #include <optional>
 
+#include "apps/desktop/sheet_canvas.h"
 #include "engine/jobs/readings.h"
 
 class QCheckBox;
@@ -29,15 +31,17 @@ namespace hangtrue::desktop {
 
 class Bridge;
 class CorrectionDrawing;
+class MakeQueue;
 class ReadColours;
-class SheetCanvas;
 class SheetForm;
 class SheetModel;
+class TaskLine;
+enum class Lane;
 
 class TestsPage : public QWidget {
     Q_OBJECT
   public:
-    TestsPage(Bridge& bridge, QWidget* parent);
+    TestsPage(Bridge& bridge, MakeQueue& queue, QWidget* parent);
 
     void refresh();
     /// The form for a new sheet; `picture` empty: to be chosen there.
@@ -48,6 +52,7 @@ class TestsPage : public QWidget {
     /// What is pointed at on the sheet, and what the fields say.
     void give_answer();
     void load_scan(const std::filesystem::path& file, bool is_photograph);
+    TaskLine& reading() { return *m_reading; }
     /// Takes back what was read from the marked sheet.
     void withdraw();
 
@@ -75,12 +80,14 @@ class TestsPage : public QWidget {
     QWidget* answer_row(QWidget* parent);
     void show_marked();
     void show_known(const Known& known);
-    void take(const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work);
+    /// `lane`: measuring for what reads a scan, with progress; keeping for a moment's answer.
+    void take(Lane lane, const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work);
     void answer_changed();
     void choose_scan();
     std::int64_t marked() const;
 
     Bridge& m_bridge;
+    MakeQueue& m_queue;
     SheetModel* m_model;
     QListView* m_list;
     QStackedWidget* m_stack;
@@ -99,12 +106,19 @@ class TestsPage : public QWidget {
     QPushButton* m_show_file;
     QPushButton* m_withdraw;
     QLabel* m_words;
+    TaskLine* m_reading;
     QLabel* m_taught;
     QLabel* m_read_words;
     ReadColours* m_read;
     CorrectionDrawing* m_drawing;
     bool m_is_beginning = false;  ///< The form was asked for: no sheet takes its place by itself.
     std::int64_t m_wanted = 0;    ///< To be marked when the list comes.
+    std::int64_t m_made = 0;      ///< Just made: what was said of it is said beside it.
+    QString m_made_words;
+    bool m_is_known = false;                            ///< Sheets and shops were read.
+    QString m_missing;                                  ///< What the form said to be missing.
+    std::int64_t m_shown = 0;                           ///< The sheet on the canvas.
+    QHash<std::int64_t, SheetCanvas::Answer> m_unsaid;  ///< Pressed, and not given as answer yet, by sheet.
 };
 
 }  // namespace hangtrue::desktop

@@ -73,8 +73,8 @@ fs::path found_picture(const AgainRequest& request, const ledger::Row& row, cons
         if (const auto found = found_below(folder, plan.picture, context)) return *found;
     }
     throw base::UnreadableInput("The picture " + row.picture_path +
-                                " is not there any more, nor found by its content near there. Give its place, or a "
-                                "folder to look in, with --picture.");
+                                " is not there any more, nor found by its content near there. Say where it is, or "
+                                "in which folder to look (--picture).");
 }
 
 /// dE00 between the blocks' means, the largest.
@@ -104,7 +104,7 @@ std::string sentence_for(const Again& again, const ledger::Row& row) {
         case Sameness::not_same:
             return "Not the same print as record " + std::to_string(row.id) + ": the largest colour difference is " +
                    base::number_text(again.largest_block_difference, 2) + " (1 is just visible)." +
-                   (again.file.empty() ? " Nothing was kept; give --anyway to keep it all the same." : "");
+                   (again.file.empty() ? " Nothing was kept." : "");
     }
     return {};
 }

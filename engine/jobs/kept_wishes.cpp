@@ -23,18 +23,19 @@ fs::path wish_file(const base::Sha256& content, const Context& context) {
     return context.data_folder / "wishes" / (content.hex() + ".toml");
 }
 
-/// The shortest text that reads back to the same bits.
-std::string exact(double value) {
+double area(base::SizeMm size) { return size.width.value * size.height.value; }
+
+}  // namespace
+
+std::string plain_number(double value) {
     char text[64];
     const auto end = std::to_chars(text, text + sizeof text, value, std::chars_format::fixed).ptr;
     return {text, end};
 }
 
-double area(base::SizeMm size) { return size.width.value * size.height.value; }
-
-}  // namespace
-
-std::string size_word(base::SizeMm size) { return exact(size.width.value) + "x" + exact(size.height.value) + "mm"; }
+std::string size_word(base::SizeMm size) {
+    return plain_number(size.width.value) + "x" + plain_number(size.height.value) + "mm";
+}
 
 WishWords first_words(const fs::path& picture, const std::string& preferred_shop, const std::string& preferred_medium,
                       Context& context) {

@@ -21,6 +21,8 @@ using WishWords = std::map<std::string, std::string>;
 /// Throws InvalidWish as set_wish_word does.
 plan::Wish wish_of(const WishWords& words);
 
+/// The shortest plain text that reads back to the same bits: as wishes are written.
+std::string plain_number(double value);
 /// "914.4x609.6mm": reads back to the same size.
 std::string size_word(base::SizeMm size);
 

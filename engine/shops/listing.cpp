@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "engine/shops/listing.h"
 
+#include <functional>
+#include <map>
 #include <optional>
 
 #include "engine/shops/money.h"
@@ -23,6 +25,60 @@ std::string joined(const std::vector<std::string>& words) {
     std::string text;
     for (const std::string& word : words) text.append(text.empty() ? "" : ", ").append(word);
     return text;
+}
+
+/// "TIFF or JPEG", "none, LZW or deflate".
+std::string alternatives(const std::vector<std::string>& words) {
+    std::string text;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        text.append(i == 0 ? "" : i + 1 == words.size() ? " or " : ", ").append(words[i]);
+    }
+    return text;
+}
+
+std::string trade_word(const std::string& word) {
+    static const std::map<std::string, std::string, std::less<>> words{
+        {"tiff", "TIFF"}, {"jpeg", "JPEG"}, {"none", "none"}, {"lzw", "LZW"}, {"deflate", "deflate"}};
+    const auto found = words.find(word);
+    return found == words.end() ? word : found->second;
+}
+
+std::vector<std::string> trade_words(std::vector<std::string> words) {
+    for (std::string& word : words) word = trade_word(word);
+    return words;
+}
+
+std::string_view space_words(FileSpace space) {
+    switch (space) {
+        case FileSpace::srgb: return "sRGB";
+        case FileSpace::adobe_rgb: return "Adobe RGB";
+        case FileSpace::print_profile: return "that of the print profile";
+    }
+    return {};
+}
+
+std::string_view base_in_words(Base base) {
+    switch (base) {
+        case Base::white: return "white";
+        case Base::bare_metal: return "bare metal: the brightest tone is the metal's";
+        case Base::clear: return "clear: what lies behind shows through";
+    }
+    return {};
+}
+
+std::string_view blur_in_words(BlurClass blur) {
+    switch (blur) {
+        case BlurClass::silver_halide: return "as photographic paper";
+        case BlurClass::inkjet_gloss: return "as inkjet on glossy paper";
+        case BlurClass::inkjet_matte: return "as inkjet on matte paper";
+        case BlurClass::inkjet_rag: return "as inkjet on cotton rag";
+        case BlurClass::canvas: return "as canvas";
+        case BlurClass::latex_poster: return "as a latex poster";
+        case BlurClass::metal: return "as metal";
+        case BlurClass::acrylic_mount: return "as photographic paper behind acrylic";
+        case BlurClass::press_book: return "as a printed book";
+    }
+    return {};
 }
 
 std::string ppi_words(const PpiRange& ppi) {
@@ -66,13 +122,15 @@ std::string wrap_words(const Wrap& wrap, base::ShownUnits units) {
 }
 
 std::string format_words(const FileRules& rules) {
-    std::string text = joined(rules.formats);
+    std::string text = alternatives(trade_words(rules.formats));
     if (rules.tiff_bits) {
         std::vector<std::string> bits;
         for (const int depth : *rules.tiff_bits) bits.push_back(std::to_string(depth));
-        text.append("; TIFF with ").append(joined(bits)).append(" bits");
+        text.append("; TIFF with ").append(alternatives(bits)).append(" bits");
     }
-    if (rules.tiff_compressions) text.append("; TIFF compression ").append(joined(*rules.tiff_compressions));
+    if (rules.tiff_compressions) {
+        text.append("; TIFF compression ").append(alternatives(trade_words(*rules.tiff_compressions)));
+    }
     if (rules.big_tiff) text += *rules.big_tiff ? "; BigTIFF" : "; no BigTIFF";
     return text;
 }
@@ -105,7 +163,7 @@ std::vector<Fact> facts(const Medium& medium, base::ShownUnits units) {
     Facts facts;
     facts.add("ppi", ppi_words(medium.ppi));
     facts.add("pixels", medium.told.pixel_rule ? pixel_words(medium) : "");
-    facts.add("file space", medium.file_space ? std::string(word_for(file_space_words, *medium.file_space)) : "");
+    facts.add("file space", medium.file_space ? std::string(space_words(*medium.file_space)) : "");
     facts.add("print profile", medium.print_profile);
     facts.add("formats", format_words(medium.rules));
     facts.add("largest file", limit_words(medium.rules));
@@ -116,13 +174,13 @@ std::vector<Fact> facts(const Medium& medium, base::ShownUnits units) {
         facts.add("bleed", medium.bleed ? bleed_words_of(*medium.bleed, units) : "");
     }
     facts.add("safe area", medium.safe_area ? edge_text(*medium.safe_area, units) : "");
-    facts.add("base", medium.told.base ? std::string(word_for(base_words, medium.base)) : "");
+    facts.add("base", medium.told.base ? std::string(base_in_words(medium.base)) : "");
     facts.add("finish", medium.finish.value_or(""));
     facts.add("mount", medium.mount.value_or(""));
     facts.add("mirrored", !medium.mirrored ? "" : *medium.mirrored ? "yes" : "no");
-    facts.add("print blur", std::string(word_for(blur_words, medium.blur)) + ", half contrast at " +
-                                base::number_text(medium.f50_cycles_per_mm(), 2) + " cycles a mm (" +
-                                (medium.measured_f50_cycles_per_mm ? "measured)" : "estimated)"));
+    facts.add("sharpness", std::string(blur_in_words(medium.blur)) + ": half the contrast is left at " +
+                               base::number_text(medium.f50_cycles_per_mm(), 2) + " line pairs a mm (" +
+                               (medium.measured_f50_cycles_per_mm ? "measured)" : "estimated)"));
     facts.add("automatic improvement", !medium.improvement_off           ? ""
                                        : medium.improvement_off->empty() ? "none"
                                                                          : *medium.improvement_off);

@@ -46,7 +46,7 @@ class BridgeTest : public QObject {
             if (worker == user) entered_on_user = true;
         });
         int answers = 0;
-        for (const Lane lane : {Lane::look, Lane::measure, Lane::make}) {
+        for (const Lane lane : {Lane::look, Lane::measure, Lane::list, Lane::make}) {
             bridge.run<std::thread::id>(
                 lane, QStringLiteral("who"), this, [](jobs::Context&) { return std::this_thread::get_id(); },
                 [&](const Result<std::thread::id>& result) {
@@ -56,8 +56,8 @@ class BridgeTest : public QObject {
                     ++answers;
                 });
         }
-        QTRY_COMPARE(answers, 3);
-        QCOMPARE(entered.load(), 3);
+        QTRY_COMPARE(answers, 4);
+        QCOMPARE(entered.load(), 4);
         QVERIFY(!entered_on_user);
     }
 
@@ -106,6 +106,45 @@ class BridgeTest : public QObject {
         bridge.run<int>(Lane::look, QStringLiteral("b"), this, one, count);
         bridge.run<int>(Lane::look, QStringLiteral("a"), &other, one, count);
         QTRY_COMPARE(answers, 3);
+    }
+
+    void a_list_does_not_wait_behind_measuring() {
+        Bridge bridge(workplace());
+        std::atomic<bool> begun{false};
+        const TaskHandle measuring = bridge.run<int>(
+            Lane::measure, QStringLiteral("detail"), this,
+            [&](jobs::Context& context) { return until_cancelled(context, begun); }, [](const Result<int>&) {});
+        QTRY_VERIFY(begun);
+        int listed = 0;
+        bridge.run<int>(
+            Lane::list, QStringLiteral("ledger"), this, [](jobs::Context&) { return 7; },
+            [&](const Result<int>& result) { listed = result.value.value_or(-1); });
+        QTRY_COMPARE(listed, 7);
+        QVERIFY(measuring.is_open());
+        measuring.cancel();
+        QTRY_VERIFY(!measuring.is_open());
+    }
+
+    void one_that_is_cancelled_while_it_waits_ends_at_once_and_is_never_begun() {
+        Bridge bridge(workplace());
+        std::atomic<bool> begun{false}, waiting_began{false};
+        const TaskHandle first = bridge.run<int>(
+            Lane::make, QStringLiteral("make"), this,
+            [&](jobs::Context& context) { return until_cancelled(context, begun); }, [](const Result<int>&) {});
+        QTRY_VERIFY(begun);
+        std::vector<jobs::Ending> ends;
+        const TaskHandle waiting = bridge.run<bool>(
+            Lane::make, QStringLiteral("make"), this, [&](jobs::Context&) { return waiting_began = true; },
+            [&](const Result<bool>& result) { ends.push_back(result.ended.ending); });
+        waiting.cancel();
+        waiting.cancel();
+        QTRY_COMPARE(ends, (std::vector<jobs::Ending>{jobs::Ending::cancelled}));
+        QVERIFY(!waiting.is_open());
+        QVERIFY(first.is_open());
+        QVERIFY(bridge.is_making());
+        first.cancel();
+        QTRY_VERIFY(!bridge.is_making());
+        QVERIFY(!waiting_began);
     }
 
     void making_is_a_queue_in_which_nothing_is_dropped() {

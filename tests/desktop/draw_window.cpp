@@ -4,6 +4,7 @@
 // For docs/make_pictures. DATA is an empty folder; run it with QT_QPA_PLATFORM=offscreen. What it shows was made in it:
 // a test sheet, answered; a print in the ledger. Ends with 1 where a place does not come to rest.
 
+#include <QAbstractItemView>
 #include <QApplication>
 #include <QElapsedTimer>
 #include <QPainter>
@@ -23,6 +24,7 @@
 #include "apps/desktop/ledger_page.h"
 #include "apps/desktop/main_window.h"
 #include "apps/desktop/make_panel.h"
+#include "apps/desktop/many_prints.h"
 #include "apps/desktop/order.h"
 #include "apps/desktop/order_sentence.h"
 #include "apps/desktop/picture_model.h"
@@ -117,7 +119,7 @@ int main(int argc, char** argv) {
     if (!fs::exists(data / "ledger.sqlite")) fill(options.workplace, picture, data / "prints");
 
     const Habits habits(data);
-    set_look(application, Grey::dark);
+    set_look(application, habits.grey());
     Bridge bridge(options.workplace);
     MainWindow window(bridge, habits);
     if (words.size() == 6) window.resize(words[4].toInt(), words[5].toInt());
@@ -194,6 +196,14 @@ int main(int argc, char** argv) {
         return pictures.rowCount() > 0 && pictures.next_without_thumbnail().isEmpty() &&
                pictures.next_without_detail().isEmpty();
     });
+    if (auto* view = window.pictures_page().findChild<QAbstractItemView*>()) view->selectAll();
+    if (ManyPrints* prints = window.pictures_page().begin_prints_of_marked()) {
+        prints->choose(QStringLiteral("quillfen"), QStringLiteral("lustre-paper"), QStringLiteral("18x12 lustre"));
+        prints->set_folder(QStringLiteral("/home/you/Pictures/prints"));
+        wait_for([&] { return prints->words_of(0).contains(QLatin1String("Lustre")); });
+        is_done = prints->grab().save(QString::fromStdString((out / "several-prints.png").string())) && is_done;
+        prints->reject();
+    }
     place(Place::shops, "shops.png", [&] { return window.shops_page().model().rowCount() == 2; });
     window.shops_page().mark(QStringLiteral("quillfen"), QStringLiteral("brushed-metal"));
     place(Place::shops, "shop-medium.png", [] { return true; });

@@ -3,20 +3,17 @@
 
 #include <QAbstractItemModelTester>
 #include <QAbstractItemView>
+#include <QPushButton>
 #include <QSignalSpy>
 #include <QTest>
 #include <algorithm>
-#include <array>
 #include <atomic>
-#include <cmath>
 #include <filesystem>
-#include <fstream>
-#include <random>
 #include <thread>
 
-#include "apps/desktop/bridge.h"
 #include "apps/desktop/ledger_model.h"
 #include "apps/desktop/ledger_page.h"
+#include "apps/desktop/make_queue.h"
 #include "apps/desktop/open_questions.h"
 #include "apps/desktop/picture_model.h"
 #include "apps/desktop/pictures_page.h"
@@ -27,112 +24,17 @@
 #include "apps/desktop/shop_model.h"
 #include "apps/desktop/shops_page.h"
 #include "apps/desktop/style.h"
+#include "apps/desktop/task_line.h"
 #include "apps/desktop/tests_page.h"
-#include "engine/base/clock.h"
 #include "engine/jobs/make.h"
 #include "engine/jobs/sheet_list.h"
 #include "engine/jobs/verify.h"
 #include "engine/ledger/trial_records.h"
-#include "tests/support/made_weights.h"
-#include "tests/support/pictures.h"
-#include "tests/support/shop_text.h"
-#include "tests/support/temporary_folder.h"
+#include "tests/desktop/studio.h"
 
 using namespace hangtrue;
 using namespace hangtrue::desktop;
-namespace fs = std::filesystem;
-
-namespace {
-
-constexpr int patience_ms = 60000;  // Sanitized builds on busy machines.
-
-std::string text_of(const fs::path& file) {
-    std::ifstream stream(file, std::ios::binary);
-    return {std::istreambuf_iterator<char>(stream), {}};
-}
-
-QString shown_path(const fs::path& path) { return QString::fromStdString(path.string()); }
-
-/// Glossy paper at 200 ppi, by one machine, so that a sheet of 8 x 6 in tells of the large print; a scan of it resolves
-/// the marks.
-std::string gloss_shop() {
-    support::ShopMedium gloss;
-    gloss.id = "gloss";
-    gloss.name = "Gloss";
-    gloss.ppi = "{ least = 10, wanted = 200, most = 400 }";
-    gloss.more = "# Told on the phone.\nsame_process_for_all_sizes = true\nsafe_area = \"4 mm\"\n";
-    gloss.file = "formats = [\"tiff\"]\ntiff_bits = [8]\ntiff_compressions = [\"none\"]\n";
-    gloss.sizes = {{"8 x 6", "8 x 6 in", "6.00"}, {"12 x 9", "12 x 9 in", "30.00"}};
-    return support::shop_text("Gloss House", "order_page = \"https://gloss.example.invalid\"\n", {gloss});
-}
-
-/// Folders of a photographer, a shop, two pictures, networks that are small and know nothing.
-struct Studio {
-    support::TemporaryFolder folder;
-    fs::path data = folder.path() / "data";
-    fs::path pictures = folder.path() / "pictures";
-    fs::path out = folder.path() / "out";
-    fs::path ridge = pictures / "ridge.tif";
-
-    Studio() {
-        for (const fs::path& one : {data / "shops", pictures, out, folder.path() / "models"})
-            fs::create_directories(one);
-        for (const char* name : {"fine.weights", "quick.weights"}) {
-            support::made_weights(4, 1, 7).write(folder.path() / "models" / name);
-        }
-        const std::string shop = gloss_shop();
-        support::write_bytes(data / "shops/gloss-house.toml", std::as_bytes(std::span(shop)));
-        support::TestPicture scene = support::gradient({1200, 900}, 3, 8);
-        std::mt19937 random(7);
-        for (std::uint16_t& sample : scene.samples) {
-            sample = static_cast<std::uint16_t>(
-                std::clamp(static_cast<int>(sample) + static_cast<int>(random() % 17) - 8, 0, 255));
-        }
-        support::write_tiff(ridge, scene, {});
-        support::write_png(pictures / "small.png", support::gradient({90, 60}, 1, 8), {});
-        const std::string damaged = "no picture at all";
-        support::write_bytes(pictures / "damaged.jpg", std::as_bytes(std::span(damaged)));
-    }
-
-    Workplace workplace() const { return {data, folder.path() / "models", 2, base::ShownUnits::inches}; }
-
-    /// On the test's own thread: what a page would leave to the bridge.
-    template <typename Work>
-    auto run(Work&& work) const {
-        base::Progress progress;
-        base::Faults faults;
-        const base::Clock clock;
-        jobs::Context context{data, folder.path() / "models", 2, base::ShownUnits::inches, progress, faults, clock};
-        return work(context);
-    }
-};
-
-/// The file as a scanner sees a print whose tones are right: the paper reflects 0.9 of the light, so that it is not cut
-/// off, the black 0.01, as inks do. Light by IEC 61966-2-1.
-void write_scan_of(const fs::path& file, const fs::path& scan, const Studio& studio) {
-    const jobs::SmallPixels pixels =
-        studio.run([&](jobs::Context& context) { return jobs::thumbnail(file, 1'000'000, context); });
-    std::array<std::uint16_t, 256> seen{};
-    for (std::size_t code = 0; code < seen.size(); ++code) {
-        const double encoded = static_cast<double>(code) / 255;
-        const double light =
-            0.01 + 0.89 * (encoded <= 0.04045 ? encoded / 12.92 : std::pow((encoded + 0.055) / 1.055, 2.4));
-        const double again = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
-        seen[code] = static_cast<std::uint16_t>(std::lround(again * 255));
-    }
-    support::TestPicture picture{pixels.size, 3, 8, {}};
-    for (const std::uint8_t sample : pixels.rgb) picture.samples.push_back(seen[sample]);
-    support::write_tiff(scan, picture, {});
-}
-
-QModelIndex row_named(const QAbstractItemModel& model, const QString& name) {
-    for (int row = 0; row < model.rowCount(); ++row) {
-        if (model.index(row, 0).data().toString() == name) return model.index(row, 0);
-    }
-    return {};
-}
-
-}  // namespace
+using namespace hangtrue::desktop_test;
 
 class PagesTest : public QObject {
     Q_OBJECT
@@ -146,7 +48,8 @@ class PagesTest : public QObject {
         bridge.set_entered_hook([&, user = std::this_thread::get_id()](std::thread::id worker) {
             if (worker == user) entered_on_user = true;
         });
-        PicturesPage page(bridge, nullptr);
+        MakeQueue queue(bridge, nullptr);
+        PicturesPage page(bridge, queue, Habits(studio.data), nullptr);
         auto& model = const_cast<PictureModel&>(page.model());
         const QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::QtTest);
         page.show();
@@ -177,7 +80,7 @@ class PagesTest : public QObject {
 
         // The list is kept, and the files are left as they were.
         const std::string before = text_of(studio.ridge);
-        PicturesPage next_day(bridge, nullptr);
+        PicturesPage next_day(bridge, queue, Habits(studio.data), nullptr);
         next_day.show();
         QTRY_COMPARE_WITH_TIMEOUT(next_day.model().rowCount(), 3, patience_ms);
         auto* view = next_day.findChild<QAbstractItemView*>();
@@ -254,7 +157,8 @@ class PagesTest : public QObject {
     void a_test_sheet_is_made_answered_scanned_and_taken_back() {
         const Studio studio;
         Bridge bridge(studio.workplace());
-        TestsPage page(bridge, nullptr);
+        MakeQueue queue(bridge, nullptr);
+        TestsPage page(bridge, queue, nullptr);
         page.resize(1200, 760);
         auto& model = const_cast<SheetModel&>(page.model());
         const QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::QtTest);
@@ -279,6 +183,12 @@ class PagesTest : public QObject {
         QTest::mouseClick(&page.canvas(), Qt::LeftButton, {}, page.canvas().place_of(QStringLiteral("B")).center());
         QCOMPARE(page.canvas().best(), QStringLiteral("C"));
         QCOMPARE(page.canvas().second(), QStringLiteral("B"));
+        // Not given yet, it stays when the page reads everything anew.
+        const auto shown_before = stands.size();
+        page.refresh();
+        QTRY_VERIFY_WITH_TIMEOUT(stands.size() > shown_before, patience_ms);
+        QCOMPARE(page.canvas().best(), QStringLiteral("C"));
+        QCOMPARE(page.canvas().second(), QStringLiteral("B"));
         page.give_answer();
         QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 2, patience_ms);
         QTRY_COMPARE_WITH_TIMEOUT(model.sheet(0).answers, 1, patience_ms);
@@ -287,12 +197,25 @@ class PagesTest : public QObject {
         QCOMPARE(readings.size(), std::size_t{1});
         QCOMPARE(readings.front().sentence, std::string("By eye: C, next best B."));
         QTRY_VERIFY_WITH_TIMEOUT(!page.taught().isEmpty(), patience_ms);
+        QVERIFY(page.canvas().best().isEmpty());
+
+        // Reading a scan can be stopped, also while it waits behind something that is being measured.
+        {
+            const Busy busy(bridge, Lane::measure);
+            page.load_scan(made.file, false);
+            QVERIFY(page.reading().isVisible());
+            page.reading().cancel();
+            QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 3, patience_ms);
+            QVERIFY2(page.words().contains(QStringLiteral("Stopped")), qPrintable(page.words()));
+            QVERIFY(!page.reading().isVisible());
+            QCOMPARE(model.sheet(0).measurements, 0);
+        }
 
         // A scan of a printer that errs in nothing: what is read, relative to the paper, is what was sent.
         const fs::path scan = studio.folder.path() / "scan.tif";
         write_scan_of(made.file, scan, studio);
         page.load_scan(scan, false);
-        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 3, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 4, patience_ms);
         QTRY_VERIFY2_WITH_TIMEOUT(model.sheet(0).measurements == 1, qPrintable(page.words()), patience_ms);
         readings = studio.run([&](jobs::Context& context) { return jobs::readings_of_sheet(made.number, context); });
         QCOMPARE(readings.size(), std::size_t{2});
@@ -306,7 +229,7 @@ class PagesTest : public QObject {
 
         // Taken back, nothing of it counts; the ledger keeps all.
         page.withdraw();
-        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 4, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 5, patience_ms);
         QTRY_COMPARE_WITH_TIMEOUT(model.sheet(0).answers + model.sheet(0).measurements, 0, patience_ms);
         const ledger::TrialRecords records(studio.data / "ledger.sqlite", ledger::Access::look);
         QCOMPARE(records.readings(made.printed).size(), std::size_t{3});
@@ -318,8 +241,9 @@ class PagesTest : public QObject {
             jobs::MakeRequest request;
             request.picture = studio.ridge;
             request.to = studio.out;
-            for (const auto& [key, value] : {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"},
-                                             std::pair{"size", "8x6in"}, std::pair{"enlarge", "filter"}}) {
+            for (const auto& [key, value] :
+                 {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"}, std::pair{"size", "8x6in"},
+                  std::pair{"enlarge", "filter"}, std::pair{"quantity", "3"}, std::pair{"distance", "3m"}}) {
                 jobs::set_wish_word(request.wish, key, value);
             }
             return jobs::make({request}, context).outcomes.at(0);
@@ -328,11 +252,21 @@ class PagesTest : public QObject {
         const fs::path file = made.files.at(0).file;
 
         Bridge bridge(studio.workplace());
-        LedgerPage page(bridge, nullptr);
+        MakeQueue queue(bridge, nullptr);
+        LedgerPage page(bridge, queue, nullptr);
         auto& model = const_cast<LedgerModel&>(page.model());
         const QAbstractItemModelTester tester(&model, QAbstractItemModelTester::FailureReportingMode::QtTest);
         page.show();
         QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 1, patience_ms);
+        // Names, and sizes in the unit that was chosen.
+        const auto cell = [&](LedgerModel::Column column) { return model.index(0, column).data().toString(); };
+        QCOMPARE(cell(LedgerModel::shop_column), QStringLiteral("Gloss House"));
+        QCOMPARE(cell(LedgerModel::medium_column), QStringLiteral("Gloss"));
+        QCOMPARE(cell(LedgerModel::size_column), QStringLiteral("8 x 6 in"));
+        QCOMPARE(cell(LedgerModel::what_column), QStringLiteral("3 prints"));
+        bridge.set_units(base::ShownUnits::centimetres);
+        QCOMPARE(cell(LedgerModel::size_column), QStringLiteral("20.3 x 15.2 cm"));
+        bridge.set_units(base::ShownUnits::inches);
         page.search(QStringLiteral("no such picture"));
         QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 0, patience_ms);
         page.search(QStringLiteral("ridge"));
@@ -344,17 +278,51 @@ class PagesTest : public QObject {
         QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 1, patience_ms);
         QVERIFY2(page.words().contains(QStringLiteral("sample for sample")), qPrintable(page.words()));
 
+        // Hung again, it comes with its order.
+        QSignalSpy chosen(&page, &LedgerPage::order_chosen);
+        page.hang_marked();
+        QTRY_COMPARE_WITH_TIMEOUT(chosen.size(), 1, patience_ms);
+        QCOMPARE(chosen.front().at(0).toString(), shown_path(studio.ridge));
+        const auto order = chosen.front().at(1).value<jobs::WishWords>();
+        QCOMPARE(order.at("medium"), std::string("gloss"));
+        QCOMPARE(order.at("quantity"), std::string("3"));
+        QCOMPARE(order.at("distance"), std::string("3000mm"));
+
+        // What waits is seen in the queue, and cancelled there.
+        {
+            const Busy busy(bridge, Lane::make);
+            page.make_again(model.row(0).id, studio.out);
+            QVERIFY(!queue.is_empty());
+            for (QPushButton* button : queue.findChildren<QPushButton*>()) button->click();
+            QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 2, patience_ms);
+            QVERIFY2(page.words().contains(QStringLiteral("Stopped")), qPrintable(page.words()));
+            QCOMPARE(model.rowCount(), 1);
+        }
+
         const fs::path elsewhere = studio.folder.path() / "again";
         fs::create_directory(elsewhere);
         page.make_again(model.row(0).id, elsewhere);
-        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 2, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 3, patience_ms);
         QVERIFY2(fs::exists(elsewhere / file.filename()), qPrintable(page.words()));
         QVERIFY(text_of(elsewhere / file.filename()) == text_of(file));
         QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 2, patience_ms);
 
+        // Its picture moved and renamed, it is found where one says to look.
+        fs::create_directories(studio.folder.path() / "attic/old");
+        fs::rename(studio.ridge, studio.folder.path() / "attic/old/mountain.tif");
+        const fs::path third = studio.folder.path() / "third";
+        fs::create_directory(third);
+        page.make_again(model.row(0).id, third);
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 4, patience_ms);
+        QVERIFY2(!fs::exists(third / file.filename()), qPrintable(page.words()));
+        page.look_for_picture_in(studio.folder.path() / "attic");
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 5, patience_ms);
+        QVERIFY2(fs::exists(third / file.filename()), qPrintable(page.words()));
+        QTRY_COMPARE_WITH_TIMEOUT(model.rowCount(), 3, patience_ms);
+
         // Into a folder that is not there, nothing is made, and it is said.
         page.make_again(model.row(0).id, studio.folder.path() / "nowhere");
-        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 3, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 6, patience_ms);
         QVERIFY2(page.words().contains(QStringLiteral("nowhere")), qPrintable(page.words()));
         QVERIFY(!fs::exists(studio.folder.path() / "nowhere"));
     }

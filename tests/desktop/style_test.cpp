@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <QFontDatabase>
+#include <QRegularExpression>
 #include <QTest>
 #include <algorithm>
 #include <cmath>
@@ -34,6 +35,58 @@ class StyleTest : public QObject {
                 QVERIFY(contrast(t.quiet_ink, behind) >= 4.5);
                 QVERIFY(contrast(t.edge, behind) >= 3);
             }
+        }
+    }
+
+    /// Each rule of the style sheet, as it is set: what it writes on what it lays down. Where it lays nothing down, on
+    /// the window and on what is raised. Controls that are switched off are left out, as WCAG does (1.4.3, 1.4.11).
+    void every_rule_of_the_style_sheet_has_contrast_enough() {
+        for (const Grey grey : {Grey::light, Grey::dark}) {
+            set_look(*qApp, grey);
+            const Tones t = tones();
+            const QString sheet = qApp->styleSheet();
+            int texts = 0, edges = 0;
+            static const QRegularExpression rule(QStringLiteral("([^{}]+)\\{([^}]*)\\}"));
+            for (auto rules = rule.globalMatch(sheet); rules.hasNext();) {
+                const auto one = rules.next();
+                const QString selector = one.captured(1).simplified();
+                if (selector.contains(QLatin1String(":disabled"))) continue;
+                const auto value = [&](const char* name) {
+                    const QRegularExpression wanted(
+                        QStringLiteral("(?:^|[;{\\s])%1:[^;]*(#[0-9a-fA-F]{6})").arg(QString::fromUtf8(name)));
+                    return wanted.match(one.captured(2)).captured(1);
+                };
+                QList<QColor> behind{t.ground, t.raised};
+                const QString laid = value("background");
+                if (!laid.isEmpty()) behind = {QColor(laid)};
+                if (const QString ink = value("color"); !ink.isEmpty()) {
+                    for (const QColor& ground : behind) {
+                        QVERIFY2(contrast(QColor(ink), ground) >= 4.5, qPrintable(selector));
+                    }
+                    ++texts;
+                }
+                if (const QString ink = value("selection-color"); !ink.isEmpty()) {
+                    QVERIFY2(contrast(QColor(ink), QColor(value("selection-background-color"))) >= 4.5,
+                             qPrintable(selector));
+                }
+                // Cards, lists and splitters are parted by lines that tell nothing.
+                const bool is_control =
+                    selector.contains(QRegularExpression(QStringLiteral("Button|Edit|SpinBox|ComboBox|indicator")));
+                const QString edge = value("border").isEmpty() ? value("border-bottom") : value("border");
+                if (is_control && !edge.isEmpty() && !selector.contains(QLatin1String("\"first\""))) {
+                    for (const QColor& ground : {t.ground, t.raised}) {
+                        QVERIFY2(contrast(QColor(edge), ground) >= 3, qPrintable(selector));
+                    }
+                    ++edges;
+                }
+            }
+            QVERIFY(texts >= 12);
+            QVERIFY(edges >= 5);
+            // What moves and fills: a scroll bar's handle on the window, how far a job is on what is left of it.
+            QVERIFY(contrast(t.edge, t.ground) >= 3);
+            QVERIFY(contrast(t.ink, t.line) >= 3);
+            // The first button's own focus line lies on its ink.
+            QVERIFY(contrast(t.ground, t.ink) >= 3);
         }
     }
 

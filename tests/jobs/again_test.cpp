@@ -131,7 +131,7 @@ TEST_F(again, keeps_nothing_of_a_print_that_is_not_the_same_unless_told) {
     EXPECT_GT(result.largest_block_difference, 0.3);
     EXPECT_EQ(result.ledger_id, 0);
     EXPECT_TRUE(result.file.empty());
-    EXPECT_THAT(result.sentence, HasSubstr("--anyway"));
+    EXPECT_THAT(result.sentence, HasSubstr("Nothing was kept"));
     EXPECT_TRUE(nothing_kept());
     const jobs::Again kept = make_again({.id = id, .to = {}, .picture = {}, .anyway = true});
     EXPECT_EQ(kept.sameness, Sameness::not_same);

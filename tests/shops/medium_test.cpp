@@ -279,6 +279,8 @@ TEST(listing, a_medium_is_shown_in_words_and_says_what_is_not_told) {
     EXPECT_EQ(value("ppi"), "300, at least 200, at most 300");
     EXPECT_EQ(value("bleed"), "0.125 in on each side, cut from the ordered size");
     EXPECT_EQ(value("mirrored"), "not told");
+    EXPECT_EQ(value("file space"), "sRGB");
+    EXPECT_TRUE(value("formats").starts_with("JPEG") || value("formats").starts_with("TIFF")) << value("formats");
     EXPECT_EQ(value("automatic improvement"), "none");
     const auto prices = price_list(acrylic, base::ShownUnits::inches);
     ASSERT_EQ(prices.size(), 5U);

@@ -1,0 +1,207 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "apps/desktop/make_queue.h"
+
+#include <QResizeEvent>
+#include <QVBoxLayout>
+#include <algorithm>
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <utility>
+
+#include "apps/desktop/make_panel.h"
+#include "apps/desktop/style.h"
+#include "engine/base/units_text.h"
+#include "engine/jobs/tickets.h"
+
+namespace hangtrue::desktop {
+
+MakeJob print_job(const QString& title, const jobs::MakeRequest& request) {
+    return {title,
+            [request](bool replace, bool anyway, jobs::Context& context) {
+                jobs::MakeRequest asked = request;
+                asked.replace |= replace;
+                asked.anyway |= anyway;
+                return jobs::make({asked}, context).outcomes.front();
+            },
+            {}};
+}
+
+MakeJob again_job(const QString& title, const jobs::AgainRequest& request) {
+    return {title,
+            [request](bool replace, bool anyway, jobs::Context& context) {
+                jobs::AgainRequest asked = request;
+                asked.replace |= replace;
+                asked.anyway |= anyway;
+                const jobs::Again again = jobs::again(asked, context);
+                jobs::MakeOutcome outcome;
+                outcome.request.picture = again.picture;
+                outcome.sentence = again.sentence;
+                if (again.file.empty()) {
+                    // Another print than it was: kept only if that is wanted.
+                    outcome.ending = jobs::Ending::refused;
+                } else {
+                    outcome.files.emplace_back().file = again.file;
+                    outcome.files.back().ledger_id = again.ledger_id;
+                }
+                return outcome;
+            },
+            {}};
+}
+
+MakeJob sheet_job(const QString& title, const jobs::TestSheetRequest& request) {
+    return {title,
+            [request](bool replace, bool anyway, jobs::Context& context) {
+                jobs::TestSheetRequest asked = request;
+                asked.replace |= replace;
+                asked.anyway |= anyway;
+                const jobs::MadeTestSheet sheet = jobs::make_test_sheet(asked, context);
+                jobs::MakeOutcome outcome;
+                outcome.request.picture = asked.picture;
+                outcome.ending = sheet.ending;
+                outcome.sentence = sheet.sentence;
+                outcome.findings = sheet.findings;
+                if (sheet.ending != jobs::Ending::done) return outcome;
+                jobs::MadeFile& made = outcome.files.emplace_back();
+                made.file = sheet.file;
+                made.ticket = sheet.guide;
+                made.plan = sheet.plan;
+                outcome.sentence =
+                    MakeQueue::tr("Test sheet %1 is made. Order it like a print, then come back with what you see%2.")
+                        .arg(sheet.kept.sheet.number)
+                        .arg(sheet.costs.empty()
+                                 ? QString()
+                                 : MakeQueue::tr(" (it costs %1)").arg(QString::fromStdString(sheet.costs)))
+                        .toStdString();
+                return outcome;
+            },
+            {}};
+}
+
+MakeJob file_job(const QString& title, const std::filesystem::path& file, const QString& sentence,
+                 std::function<void(bool replace, jobs::Context&)> work) {
+    return {title,
+            [file, sentence, work = std::move(work)](bool replace, bool /*anyway*/, jobs::Context& context) {
+                work(replace, context);
+                jobs::MakeOutcome outcome;
+                outcome.sentence = sentence.toStdString();
+                outcome.files.emplace_back().file = file;
+                return outcome;
+            },
+            {}};
+}
+
+MakeQueue::MakeQueue(Bridge& bridge, QWidget* parent) : QScrollArea(parent), m_bridge(bridge) {
+    setAccessibleName(tr("What is being made"));
+    setFocusPolicy(Qt::NoFocus);  // Its lines' buttons are reached one by one.
+    setWidgetResizable(true);
+    setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    auto* inside = new QWidget;
+    m_rows = new QVBoxLayout(inside);
+    m_rows->setContentsMargins(0, 0, space::small, 0);
+    m_rows->setSpacing(0);
+    m_rows->addStretch(1);
+    setWidget(inside);
+    hide();
+}
+
+bool MakeQueue::is_empty() const { return m_rows->count() <= 1; }  // The stretch is always there.
+
+void MakeQueue::set_most_height(int height) {
+    m_most_height = height;
+    fit();
+}
+
+void MakeQueue::add(const MakeJob& job, bool replace, bool anyway) {
+    auto* row = new MakeRow(job.title, widget());
+    m_rows->insertWidget(0, row);
+    const TaskHandle task = m_bridge.run<jobs::MakeOutcome>(
+        Lane::make, QStringLiteral("make"), row,
+        [work = job.work, replace, anyway](jobs::Context& context) { return work(replace, anyway, context); },
+        [this, row, done = job.done](Result<jobs::MakeOutcome> result) {
+            jobs::MakeOutcome outcome = result.is_done() ? std::move(*result.value) : jobs::MakeOutcome{};
+            if (!result.is_done()) {
+                outcome.ending = result.ended.ending;
+                outcome.sentence = result.ended.sentence;
+            }
+            row->show_outcome(outcome);
+            fit();
+            if (done) done(outcome);
+        },
+        [this, row](const base::ProgressReport& report) {
+            if (row->is_over()) return;
+            if (!row->has_begun()) bring_to_sight(row);
+            row->show_progress(QString::fromStdString(report.step), report.fraction);
+        });
+    connect(row, &MakeRow::wants_cancel, this, [task] { task.cancel(); });
+    connect(row, &MakeRow::wants_removal, this, [this, row] { take_away(row); });
+    connect(row, &MakeRow::wants_again, this, [this, job, row, replace, anyway](bool now_replace, bool now_anyway) {
+        take_away(row);
+        add(job, replace || now_replace, anyway || now_anyway);
+    });
+    fit();
+}
+
+void MakeQueue::add_prints(const std::vector<jobs::MakeRequest>& requests) {
+    struct Together {
+        std::size_t left = 0;
+        std::vector<jobs::MakeOutcome> outcomes;
+    };
+    auto together = std::make_shared<Together>();
+    together->left = requests.size();
+    for (const jobs::MakeRequest& request : requests) {
+        MakeJob job = print_job(
+            tr("%1, %2").arg(QString::fromStdString(request.picture.stem().string()),
+                             QString::fromStdString(base::size_text(request.wish.size, m_bridge.workplace().units))),
+            request);
+        // What is made after all, at a second try, is not waited for.
+        job.done = [this, together, has_ended = std::make_shared<bool>(false)](const jobs::MakeOutcome& outcome) {
+            if (std::exchange(*has_ended, true)) return;
+            together->outcomes.push_back(outcome);
+            if (--together->left == 0) add_order_sheets(std::move(together->outcomes));
+        };
+        add(job);
+    }
+}
+
+void MakeQueue::add_order_sheets(std::vector<jobs::MakeOutcome> outcomes) {
+    std::map<std::string, int> files_of;
+    for (const jobs::MakeOutcome& outcome : outcomes) {
+        for (const jobs::MadeFile& made : outcome.files) ++files_of[made.plan.shop];
+    }
+    if (std::none_of(files_of.begin(), files_of.end(), [](const auto& shop) { return shop.second > 1; })) return;
+    add({tr("The order"),
+         [outcomes = std::move(outcomes)](bool, bool, jobs::Context& context) {
+             jobs::MakeOutcome outcome;
+             for (const auto& sheet : jobs::write_order_sheets(outcomes, context)) {
+                 outcome.files.emplace_back().file = sheet;
+             }
+             outcome.sentence = MakeQueue::tr("All that is to be ordered, on one page for each shop.").toStdString();
+             return outcome;
+         },
+         {}});
+}
+
+void MakeQueue::take_away(MakeRow* row) {
+    m_rows->removeWidget(row);
+    row->hide();
+    row->deleteLater();
+    fit();
+}
+
+void MakeQueue::bring_to_sight(MakeRow* row) { ensureWidgetVisible(row, 0, 0); }
+
+void MakeQueue::fit() {
+    setVisible(!is_empty());
+    widget()->layout()->activate();
+    const int width = std::max(200, viewport()->width());
+    setFixedHeight(std::min(m_most_height, widget()->layout()->heightForWidth(width) + 2));
+    emit lines_changed();
+}
+
+void MakeQueue::resizeEvent(QResizeEvent* event) {
+    QScrollArea::resizeEvent(event);
+    if (event->oldSize().width() != event->size().width() && !is_empty()) fit();
+}
+
+}  // namespace hangtrue::desktop

@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the pages keep while somebody works, what they tell apart, and several prints at once.
+
+#include <QAbstractItemView>
+#include <QLabel>
+#include <QLineEdit>
+#include <QSignalSpy>
+#include <QTest>
+#include <filesystem>
+
+#include "apps/desktop/ledger_model.h"
+#include "apps/desktop/ledger_page.h"
+#include "apps/desktop/make_queue.h"
+#include "apps/desktop/many_prints.h"
+#include "apps/desktop/open_questions.h"
+#include "apps/desktop/picture_model.h"
+#include "apps/desktop/pictures_page.h"
+#include "apps/desktop/shop_file_editor.h"
+#include "apps/desktop/shop_model.h"
+#include "apps/desktop/shops_page.h"
+#include "apps/desktop/style.h"
+#include "apps/desktop/tests_page.h"
+#include "engine/jobs/make.h"
+#include "engine/jobs/test_sheets.h"
+#include "tests/desktop/studio.h"
+
+using namespace hangtrue;
+using namespace hangtrue::desktop;
+using namespace hangtrue::desktop_test;
+
+class HabitsOfPagesTest : public QObject {
+    Q_OBJECT
+  private slots:
+    void initTestCase() { set_look(*qApp, Grey::dark); }
+
+    void a_test_sheet_in_the_ledger_is_told_from_a_print() {
+        const Studio studio;
+        studio.run([&](jobs::Context& context) {
+            jobs::TestSheetRequest request;
+            request.picture = studio.ridge;
+            request.to = studio.out;
+            for (const auto& [key, value] : {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"},
+                                             std::pair{"size", "12x9in"}, std::pair{"enlarge", "filter"}}) {
+                jobs::set_wish_word(request.wish, key, value);
+            }
+            request.anyway = true;
+            return jobs::make_test_sheet(request, context);
+        });
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        LedgerPage page(bridge, queue, nullptr);
+        page.show();
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 1, patience_ms);
+        QCOMPARE(page.model().index(0, LedgerModel::what_column).data().toString(), QStringLiteral("test sheet 1"));
+        QCOMPARE(page.model().index(0, LedgerModel::picture_column).data().toString(), QStringLiteral("ridge.tif"));
+        QSignalSpy chosen(&page, &LedgerPage::order_chosen);
+        page.mark(0);
+        page.hang_marked();
+        QTest::qWait(50);
+        QVERIFY(chosen.isEmpty());
+    }
+
+    void a_list_that_was_not_read_yet_is_not_said_to_be_empty() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        LedgerPage ledger(bridge, queue, nullptr);
+        ShopsPage shops(bridge, nullptr);
+        TestsPage tests(bridge, queue, nullptr);
+        const auto says = [](QWidget& page, const char* words) {
+            for (QLabel* label : page.findChildren<QLabel*>()) {
+                if (label->text().contains(QString::fromUtf8(words))) return true;
+            }
+            return false;
+        };
+        {
+            const Busy busy(bridge, Lane::list);
+            for (QWidget* page :
+                 {static_cast<QWidget*>(&ledger), static_cast<QWidget*>(&shops), static_cast<QWidget*>(&tests)}) {
+                page->show();
+                QVERIFY(says(*page, "Looking"));
+                QVERIFY(!says(*page, "was made yet"));
+            }
+        }
+        QTRY_VERIFY_WITH_TIMEOUT(says(ledger, "Nothing was made yet"), patience_ms);
+        QTRY_VERIFY_WITH_TIMEOUT(says(tests, "No test sheet was made yet"), patience_ms);
+        QTRY_VERIFY_WITH_TIMEOUT(!says(shops, "Looking"), patience_ms);
+    }
+
+    void words_that_are_not_saved_stay_with_their_own_shop() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        ShopsPage page(bridge, nullptr);
+        page.show();
+        page.begin_shop(QStringLiteral("Ridge Press"));
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 2, patience_ms);
+        const std::string begun = text_of(studio.data / "shops/ridge-press.toml");
+        QTRY_COMPARE_WITH_TIMEOUT(page.editor().text().toStdString(), begun, patience_ms);
+        const QString written = page.editor().text() + QStringLiteral("\n# They answer by mail.\n");
+        page.editor().set_text(written);
+
+        page.mark(QStringLiteral("gloss-house"));
+        QCOMPARE(page.editor().text().toStdString(), text_of(studio.data / "shops/gloss-house.toml"));
+        QVERIFY(!page.editor().has_changes());
+        QVERIFY(page.editor().has_unsaved_files());
+        QVERIFY(page.model().index(1, 0).data().toString().contains(QStringLiteral("not saved")));
+        page.mark(QStringLiteral("ridge-press"));
+        QCOMPARE(page.editor().text(), written);
+        QVERIFY(text_of(studio.data / "shops/ridge-press.toml") == begun);
+        QSignalSpy checked(&page.editor(), &ShopFileEditor::was_checked);
+        QTRY_VERIFY_WITH_TIMEOUT(!checked.isEmpty() && checked.back().front().toBool(), patience_ms);
+        page.editor().save();
+        QTRY_VERIFY_WITH_TIMEOUT(!page.editor().has_unsaved_files(), patience_ms);
+        QVERIFY(text_of(studio.data / "shops/ridge-press.toml") == written.toStdString());
+
+        // Given up, the file's own words are back.
+        page.editor().set_text(QStringLiteral("nonsense"));
+        page.editor().give_up_changes();
+        QTRY_COMPARE_WITH_TIMEOUT(page.editor().text(), written, patience_ms);
+        QVERIFY(!page.editor().has_unsaved_files());
+    }
+
+    void a_half_typed_answer_stays_while_another_is_filled_in() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        ShopsPage page(bridge, nullptr);
+        page.show();
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 1, patience_ms);
+        page.show_view(ShopsPage::View::questions);
+        const auto field = [&](const char* key) -> QLineEdit* {
+            for (QLineEdit* one : page.questions().findChildren<QLineEdit*>()) {
+                if (one->objectName().endsWith(QLatin1Char('\n') + QString::fromUtf8(key)) && !one->isHidden()) {
+                    return one;
+                }
+            }
+            return nullptr;
+        };
+        QTRY_VERIFY_WITH_TIMEOUT(field("finish") != nullptr, patience_ms);
+        QTest::keyClicks(field("finish"), QStringLiteral("high gl"));
+        QSignalSpy answered(&page.questions(), &OpenQuestions::was_answered);
+        page.questions().answer("gloss", "mirrored", QStringLiteral("no"));
+        QTRY_COMPARE_WITH_TIMEOUT(answered.size(), 1, patience_ms);
+        QTRY_VERIFY_WITH_TIMEOUT(field("mirrored") == nullptr, patience_ms);
+        QVERIFY(field("finish") != nullptr);
+        QCOMPARE(field("finish")->text(), QStringLiteral("high gl"));
+    }
+
+    void escape_empties_a_search_and_enter_opens_what_is_marked() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        PicturesPage page(bridge, queue, Habits(studio.data), nullptr);
+        page.show();
+        page.activateWindow();
+        QVERIFY(QTest::qWaitForWindowActive(&page));
+        page.add({shown_path(studio.ridge), shown_path(studio.pictures / "small.png")});
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 2, patience_ms);
+        auto* search = page.findChild<QLineEdit*>();
+        search->setFocus();
+        QTest::keyClicks(search, QStringLiteral("ridge"));
+        auto* view = page.findChild<QAbstractItemView*>();
+        QCOMPARE(view->model()->rowCount(), 1);
+        QTest::keyClick(search, Qt::Key_Escape);
+        QVERIFY(search->text().isEmpty());
+        QCOMPARE(view->model()->rowCount(), 2);
+        QSignalSpy chosen(&page, &PicturesPage::picture_chosen);
+        view->setFocus();
+        view->selectAll();
+        QTest::keyClick(view, Qt::Key_Return);
+        QVERIFY(chosen.isEmpty());
+        auto* prints = page.findChild<ManyPrints*>();
+        QVERIFY(prints != nullptr);
+        QCOMPARE(prints->count(), 2);
+        QTest::keyClick(prints, Qt::Key_Escape);
+        QTRY_VERIFY(page.findChild<ManyPrints*>() == nullptr);
+        view->setCurrentIndex(view->model()->index(0, 0));
+        QTest::keyClick(view, Qt::Key_Return);
+        QCOMPARE(chosen.size(), 1);
+    }
+
+    void several_pictures_get_one_order_and_an_order_sheet() {
+        const Studio studio;
+        support::write_tiff(studio.pictures / "valley.tif", support::gradient({1300, 975}, 3, 8), {});
+        std::string shop = desktop_test::gloss_shop();
+        shop +=
+            "\n[[medium]]\nid = \"roll\"\nname = \"Roll\"\nblur = \"inkjet-rag\"\nppi = { least = 10, wanted = 60, "
+            "most = 400 }\n[medium.free_sizes]\nleast_side = \"10 cm\"\nmost_short_side = \"1 m\"\n"
+            "most_long_side = \"5 m\"\n";
+        support::write_bytes(studio.data / "shops/gloss-house.toml", std::as_bytes(std::span(shop)));
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        PicturesPage page(bridge, queue, Habits(studio.data), nullptr);
+        page.show();
+        page.add({shown_path(studio.ridge), shown_path(studio.pictures / "valley.tif"),
+                  shown_path(studio.pictures / "damaged.jpg")});
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 3, patience_ms);
+        page.findChild<QAbstractItemView*>()->selectAll();
+        ManyPrints* prints = page.begin_prints_of_marked();
+        QVERIFY(prints != nullptr);
+        QCOMPARE(prints->count(), 3);
+        QSignalSpy looked(prints, &ManyPrints::was_looked_at);
+        QTRY_VERIFY_WITH_TIMEOUT(!looked.isEmpty(), patience_ms);
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("8 x 6"));
+        prints->set_folder(shown_path(studio.out));
+        // What does not fit is said of its picture.
+        QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(0).contains(QStringLiteral("damaged.jpg")), patience_ms);
+        QVERIFY2(prints->words_of(1).contains(QStringLiteral("8 x 6 in on Gloss: enlarged 1.3 times")),
+                 qPrintable(prints->words_of(1)));
+        // Cut to order, a size is typed.
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("roll"), QStringLiteral("9000x10cm"));
+        QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("Choose a size")), patience_ms);
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("roll"), QStringLiteral("40x30cm"));
+        QTRY_VERIFY2_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("Roll")), qPrintable(prints->words_of(1)),
+                                  patience_ms);
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("8 x 6"));
+        QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("8 x 6 in on Gloss")), patience_ms);
+        QVERIFY(QTest::qWaitForWindowActive(prints));
+        QTest::keyClick(prints, Qt::Key_Return, Qt::ControlModifier);
+        QTRY_VERIFY(bridge.is_making());
+        QTRY_VERIFY_WITH_TIMEOUT(!bridge.is_making(), patience_ms);
+        int tiffs = 0, orders = 0;
+        for (const auto& entry : fs::directory_iterator(studio.out)) {
+            const std::string name = entry.path().filename().string();
+            tiffs += name.ends_with(".tif") ? 1 : 0;
+            orders += name.starts_with("order") ? 1 : 0;
+        }
+        QCOMPARE(tiffs, 2);
+        QCOMPARE(orders, 1);
+    }
+
+    void a_list_of_prints_is_opened_looked_at_and_made() {
+        const Studio studio;
+        const std::string list =
+            "format = 1\n[[print]]\npicture = \"ridge.tif\"\nshop = \"gloss-house\"\nmedium = \"gloss\"\n"
+            "size = \"8x6in\"\nenlarge = \"filter\"\n"
+            "[[print]]\npicture = \"ridge.tif\"\nshop = \"gloss-house\"\nmedium = \"gloss\"\nsize = \"9x9in\"\n";
+        support::write_bytes(studio.pictures / "market.toml", std::as_bytes(std::span(list)));
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        PicturesPage page(bridge, queue, Habits(studio.data), nullptr);
+        page.show();
+        ManyPrints* prints = page.begin_prints_of_list(shown_path(studio.pictures / "market.toml"));
+        QTRY_COMPARE_WITH_TIMEOUT(prints->count(), 2, patience_ms);
+        QVERIFY2(prints->words_of(1).contains(QStringLiteral("not offered")), qPrintable(prints->words_of(1)));
+        prints->set_folder(shown_path(studio.out));
+        prints->make();
+        QTRY_VERIFY_WITH_TIMEOUT(!bridge.is_making(), patience_ms);
+        int tiffs = 0;
+        for (const auto& entry : fs::directory_iterator(studio.out))
+            tiffs += entry.path().extension() == ".tif" ? 1 : 0;
+        QCOMPARE(tiffs, 1);
+    }
+};
+
+QTEST_MAIN(HabitsOfPagesTest)
+#include "habits_of_pages_test.moc"
