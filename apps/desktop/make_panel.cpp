@@ -46,6 +46,8 @@ class FileName : public QPushButton {
     FileName(const QString& file, QWidget* parent) : QPushButton(QFileInfo(file).fileName(), parent), m_file(file) {
         setProperty("weight", QStringLiteral("word"));
         setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Fixed);
+        ensurePolished();  // What the words take is known only in the style's own type.
+        setMaximumWidth(QPushButton::sizeHint().width());
         setToolTip(MakeRow::tr("%1\nDrag it to the shop's upload page, or click to open it.").arg(file));
         QObject::connect(this, &QPushButton::clicked, [file] { QDesktopServices::openUrl(QUrl::fromLocalFile(file)); });
     }
@@ -158,7 +160,10 @@ void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
     layout->setContentsMargins(0, 0, 0, 0);
     layout->setSpacing(space::hair);
     for (const jobs::MadeFile& made : files) {
-        layout->addWidget(new FileName(text_of(made.file), m_results));
+        auto* name = new QHBoxLayout;
+        name->addWidget(new FileName(text_of(made.file), m_results), 1);
+        name->addStretch(0);
+        layout->addLayout(name);
         auto* line = new QHBoxLayout;
         line->setSpacing(space::middle);
         auto* folder = word_button(tr("Folder"), tr("Opens the folder that the file lies in"), m_results);

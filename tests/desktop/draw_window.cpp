@@ -24,6 +24,7 @@
 #include "apps/desktop/ledger_page.h"
 #include "apps/desktop/main_window.h"
 #include "apps/desktop/make_panel.h"
+#include "apps/desktop/make_queue.h"
 #include "apps/desktop/many_prints.h"
 #include "apps/desktop/order.h"
 #include "apps/desktop/order_sentence.h"
@@ -32,6 +33,7 @@
 #include "apps/desktop/print_page.h"
 #include "apps/desktop/settings.h"
 #include "apps/desktop/sheet_canvas.h"
+#include "apps/desktop/sheet_form.h"
 #include "apps/desktop/sheet_model.h"
 #include "apps/desktop/shop_model.h"
 #include "apps/desktop/shops_page.h"
@@ -177,6 +179,7 @@ int main(int argc, char** argv) {
     print.make_panel().set_folder(QString::fromStdString((data / "prints").string()));
     print.make_panel().make();
     place(Place::print, "print-made.jpg", [&] { return !made.isEmpty(); });
+    for (MakeRow* row : print.make_panel().queue().findChildren<MakeRow*>()) emit row->wants_removal();
 
     // The photographer's others beside it: "NAME_by_PHOTOGRAPHER.jpg", as the wallpapers have it, so that one credit
     // does.
@@ -219,6 +222,7 @@ int main(int argc, char** argv) {
     window.tests_page().canvas().press(QStringLiteral("F"));
     place(Place::tests, "test-answer.png", [] { return true; });
     window.tests_page().begin_sheet(words[2]);
+    window.tests_page().findChild<SheetForm*>()->set_folder(QStringLiteral("/home/you/Pictures"));
     place(Place::tests, "test-new.png", [] { return true; });
     place(Place::ledger, "ledger.png", [&] { return window.ledger_page().model().rowCount() == 4; });
     window.ledger_page().mark(0);
