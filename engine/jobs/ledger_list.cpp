@@ -2,6 +2,7 @@
 #include "engine/jobs/ledger_list.h"
 
 #include <algorithm>
+#include <climits>
 #include <cmath>
 #include <filesystem>
 #include <string_view>
@@ -11,6 +12,7 @@
 #include "engine/jobs/verify.h"
 #include "engine/optics/light.h"
 #include "engine/optics/vision.h"
+#include "engine/plan/words.h"
 #include "engine/text/document.h"
 
 namespace hangtrue::jobs {
@@ -77,14 +79,6 @@ bool holds(const ListedRecord& record, const std::string& lowered_search) {
     return false;
 }
 
-std::string hex(const plan::FlatColour& colour) {
-    std::string text = "#";
-    for (const std::uint8_t channel : colour.srgb) {
-        for (const int digit : {channel >> 4, channel & 15}) text += "0123456789ABCDEF"[digit];
-    }
-    return text;
-}
-
 bool any(const base::Edges<base::Millimetres>& edges) {
     return edges.top.value > 0 || edges.right.value > 0 || edges.bottom.value > 0 || edges.left.value > 0;
 }
@@ -138,13 +132,13 @@ std::string edges_word(const plan::Geometry& geometry) {
          {geometry.border.top, geometry.border.right, geometry.border.bottom, geometry.border.left}) {
         text += (text.empty() ? "" : ",") + plain_number(side.value) + "mm";
     }
-    return text + ":" + hex(geometry.fill_colour);
+    return text + ":" + plan::hex(geometry.fill_colour);
 }
 
 std::string wrap_word(const plan::Geometry& geometry) {
     if (geometry.fill == plan::Fill::mirror) return "mirror";
     const bool runs_round = geometry.image.width > geometry.finished_px.width;
-    return runs_round ? "round" : hex(geometry.fill_colour);
+    return runs_round ? "round" : plan::hex(geometry.fill_colour);
 }
 
 const shops::Size* size_named(const shops::Medium* medium, const std::string& name) {
@@ -193,7 +187,8 @@ void add_colour_words(WishWords& words, const plan::Plan& plan) {
 void add_looking_words(WishWords& words, const plan::Plan& plan) {
     const bool needs_network = plan.enlarging > plan::least_enlarging_by_network;
     if (plan.network.doublings > 0) {
-        words["enlarge"] = plan.network.name;
+        const bool is_chosen_by_itself = needs_network && plan.network.name == "fine";
+        if (!is_chosen_by_itself) words["enlarge"] = plan.network.name;
         if (plan.network.grain == enlarge::Grain::calm) words["grain"] = "calm";
     } else if (needs_network) {
         words["enlarge"] = "filter";
@@ -213,11 +208,12 @@ void add_looking_words(WishWords& words, const plan::Plan& plan) {
 std::vector<ListedRecord> listed_records(const std::string& search, int most, Context& context) {
     const std::string wanted = lowered(search);
     std::vector<ListedRecord> records;
-    // Names stand in the plans alone, so that each is looked into.
-    for (ledger::Row& row : ledger_rows({}, most, context)) {
+    // Names stand in the plans alone, so that each is looked into, however old.
+    for (ledger::Row& row : ledger_rows({}, wanted.empty() ? most : INT_MAX, context)) {
         context.progress.check();
         ListedRecord record = listed(std::move(row));
         if (holds(record, wanted)) records.push_back(std::move(record));
+        if (records.size() >= static_cast<std::size_t>(std::max(most, 0))) break;
     }
     return records;
 }

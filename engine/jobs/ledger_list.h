@@ -27,8 +27,8 @@ struct ListedRecord {
     std::int64_t test_sheet = 0;  ///< Its number; 0 for a print.
 };
 
-/// Newest first. `search`: part of a picture's, shop's, medium's or size's name or ID (A to Z in either case); empty:
-/// all. Throws LedgerFailed, Cancelled.
+/// Newest first, `most` of them. `search`: part of a picture's, shop's, medium's or size's name or ID (A to Z in either
+/// case); empty: all. Throws LedgerFailed, Cancelled.
 std::vector<ListedRecord> listed_records(const std::string& search, int most, Context& context);
 
 /// The order that a plan was settled from, as far as a plan tells: shop, medium, size, quantity, crop, edges, border,

@@ -2,55 +2,55 @@
 #include "engine/jobs/order_verdicts.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include "engine/base/units_text.h"
-#include "engine/jobs/look.h"
-#include "engine/plan/edges.h"
-#include "engine/plan/sizes.h"
+#include "engine/jobs/opened_picture.h"
+#include "engine/jobs/profiles.h"
+#include "engine/plan/settle.h"
 
 namespace hangtrue::jobs {
 namespace {
 
-/// Sizes are the same within this, as plan::ordered_size takes them.
-constexpr double same_size_mm = 0.5;
 /// Less of the picture lost to the shape is not worth a word.
 constexpr double loss_told_from = 0.005;
+/// Pixels that are nearly enough are not called enlarged.
+constexpr double as_it_is = 1.005;
 
-bool is_same(base::SizeMm a, base::SizeMm b) {
-    const auto near = [](base::Millimetres x, base::Millimetres y) {
-        return std::abs(x.value - y.value) < same_size_mm;
-    };
-    return (near(a.width, b.width) && near(a.height, b.height)) || (near(a.width, b.height) && near(a.height, b.width));
+/// The share of the picture that the shape takes, where the crop was left open; 0 where it was asked for.
+double taken_by_shape(const plan::Wish& wish, const plan::Plan& plan) {
+    if (std::holds_alternative<base::RealRect>(wish.crop) || plan.panels > 1) return 0;
+    const base::RealRect& crop = plan.geometry.crop;
+    return 1 - crop.width * crop.height / static_cast<double>(plan.picture.size.count());
 }
 
-std::string words_of(const plan::SizeRow& row, const plan::MediumSizes& medium, const Context& context) {
-    std::string text = base::size_text(row.size, context.units) + " on " + medium.medium_name + ": ";
-    text += row.enlarging <= 1 ? "no enlarging" : "enlarged " + base::number_text(row.enlarging, 1) + " times";
-    if (row.crop_loss >= loss_told_from) {
-        text += ", its shape takes " + base::number_text(100 * row.crop_loss, 0) + " % of the picture";
+std::string words_of(const plan::Wish& wish, const plan::Plan& plan, const shops::Medium& medium,
+                     const Context& context) {
+    std::string text = base::size_text(plan.geometry.finished, context.units) + " on " + medium.name;
+    const bool is_listed = std::any_of(medium.sizes.begin(), medium.sizes.end(),
+                                       [&](const shops::Size& size) { return size.name == plan.size_name; });
+    if (!is_listed) text += ", cut to order";
+    if (plan.panels > 1) text += ", " + std::to_string(plan.panels) + " panels";
+    text +=
+        plan.enlarging <= as_it_is ? ": no enlarging" : ": enlarged " + base::number_text(plan.enlarging, 1) + " times";
+    if (const double loss = taken_by_shape(wish, plan); loss >= loss_told_from) {
+        text += ", its shape takes " + base::number_text(100 * loss, 0) + " % of the picture";
     }
-    if (row.below_least_ppi) {
-        text +=
-            "; the picture brings " + base::number_text(row.picture_ppi.value, 0) + " ppi, less than the shop asks for";
+    if (medium.ppi.least && plan.picture_ppi < *medium.ppi.least) {
+        text += "; the picture brings " + base::number_text(plan.picture_ppi.value, 0) +
+                " ppi, less than the shop asks for";
     }
     return text + ".";
 }
 
 std::string verdict(const MakeRequest& request, Context& context) {
-    const PictureSizes found =
-        sizes_by_headers({request.picture}, request.wish.shop, request.wish.medium, context).front();
-    if (found.ending != Ending::done) return found.sentence;
-    const plan::MediumSizes& offered = found.media.at(0);
-    const auto row = std::find_if(offered.rows.begin(), offered.rows.end(),
-                                  [&](const plan::SizeRow& one) { return is_same(one.size, request.wish.size); });
-    if (row != offered.rows.end()) return words_of(*row, offered, context);
-    // Not in the list: cut to order, or not offered, which ordered_size says with what is.
     const shops::ShopFolder folder = known_shops(context);
-    const shops::Medium& medium =
-        shops::medium_named(shops::shop_named(folder, request.wish.shop), request.wish.medium);
-    plan::ordered_size(medium, request.wish.size, context.units);
-    return base::size_text(request.wish.size, context.units) + " on " + offered.medium_name + ", cut to order.";
+    const shops::Shop& shop = shops::shop_named(folder, request.wish.shop);
+    const shops::Medium& medium = shops::medium_named(shop, request.wish.medium);
+    StageSeconds seconds;
+    const OpenedPicture picture = unmeasured_picture(request.picture, scratch_folder(), context, seconds);
+    const auto plans =
+        plan::settled(request.wish, shop, medium, picture.facts, file_space_of(medium, context).facts, context.units);
+    return words_of(request.wish, plans.front(), medium, context);
 }
 
 }  // namespace

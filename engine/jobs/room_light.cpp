@@ -7,6 +7,7 @@
 
 #include "engine/base/units_text.h"
 #include "engine/colour/appearance.h"
+#include "engine/colour/tone_curve.h"
 #include "engine/jobs/light.h"
 #include "engine/jobs/make.h"
 #include "engine/optics/light.h"
@@ -16,14 +17,8 @@
 namespace hangtrue::jobs {
 namespace {
 
-/// IEC 61966-2-1.
-double linear(double encoded) {
-    return encoded <= 0.04045 ? encoded / 12.92 : std::pow((encoded + 0.055) / 1.055, 2.4);
-}
-std::uint8_t code_of(double light) {
-    const double y = std::clamp(light, 0.0, 1.0);
-    const double encoded = y <= 0.0031308 ? 12.92 * y : 1.055 * std::pow(y, 1 / 2.4) - 0.055;
-    return static_cast<std::uint8_t>(std::lround(255 * encoded));
+std::uint8_t code_of(const colour::ToneCurve& curve, double light) {
+    return static_cast<std::uint8_t>(std::lround(255 * curve.to_encoded(std::clamp(light, 0.0, 1.0))));
 }
 
 /// The share of the screen's white, as light, that looks as bright beside it as `brightness` of it (CAM16's Q, to an
@@ -69,11 +64,12 @@ RoomLight room_light(const std::string& light, const WishWords& words, const Con
     const double white = share_as_bright_as(std::min(1.0, report.brightness), order.screen_candelas);
     const optics::Seen there = optics::print_seen(looked.light->lux, plan::surface_of(medium));
     const plan::PlannedLight in_file = plan::planned_light(order, medium);
+    const colour::ToneCurve curve = colour::ToneCurve::srgb();
     for (std::size_t code = 0; code < shown.wall.size(); ++code) {
-        const double tone = linear(static_cast<double>(code) / 255);
+        const double tone = curve.to_linear(static_cast<double>(code) / 255);
         const double printed = in_file.is_asked() ? optics::changed_tone(in_file.tones.lightness, tone) : tone;
-        shown.wall[code] = code_of(white * tone);
-        shown.print[code] = code_of(white * there.at(printed) / there.white);
+        shown.wall[code] = code_of(curve, white * tone);
+        shown.print[code] = code_of(curve, white * there.at(printed) / there.white);
     }
     shown.lux = looked.light->lux;
     shown.room = looked.light->room;

@@ -7,6 +7,7 @@
 
 #include "engine/colour/correction.h"
 #include "engine/colour/difference.h"
+#include "engine/colour/tone_curve.h"
 #include "engine/jobs/opened_picture.h"
 #include "engine/ledger/ledger.h"
 #include "engine/shops/shop_folder.h"
@@ -26,11 +27,10 @@ std::array<std::uint8_t, 3> shown_srgb(const colour::Lab& lab) {
     const std::array<double, 3> linear{3.1338561 * xyz.x - 1.6168667 * xyz.y - 0.4906146 * xyz.z,
                                        -0.9787684 * xyz.x + 1.9161415 * xyz.y + 0.0334540 * xyz.z,
                                        0.0719453 * xyz.x - 0.2289914 * xyz.y + 1.4052427 * xyz.z};
+    const colour::ToneCurve curve = colour::ToneCurve::srgb();
     std::array<std::uint8_t, 3> rgb{};
     for (std::size_t c = 0; c < 3; ++c) {
-        const double light = std::clamp(linear[c], 0.0, 1.0);
-        const double encoded = light <= 0.0031308 ? 12.92 * light : 1.055 * std::pow(light, 1 / 2.4) - 0.055;
-        rgb[c] = static_cast<std::uint8_t>(std::lround(255 * encoded));
+        rgb[c] = static_cast<std::uint8_t>(std::lround(255 * curve.to_encoded(std::clamp(linear[c], 0.0, 1.0))));
     }
     return rgb;
 }

@@ -58,6 +58,7 @@ class Trials {
         const auto known = m_left.find(option);
         if (known != m_left.end()) return known->second;
         std::optional<std::vector<std::string>> names;
+        m_context.progress.check();
         try {
             plan::Wish changed = m_wish;
             for (const auto& [key, value] : words_of_option(option)) set_wish_word(changed, key, value);

@@ -88,6 +88,33 @@ TEST_F(ledger_list, what_is_taken_by_itself_is_left_open) {
     EXPECT_FALSE(words.contains("format"));
 }
 
+TEST_F(ledger_list, a_network_is_named_only_where_another_would_be_taken_by_itself) {
+    plan::Plan plan = settled(Workroom::wish({})).front();
+    plan.enlarging = 2;
+    plan.network.doublings = 1;
+    plan.network.name = "fine";
+    EXPECT_FALSE(jobs::words_of_plan(plan, &medium("paper")).contains("enlarge"));
+    plan.network.name = "quick";
+    EXPECT_EQ(jobs::words_of_plan(plan, &medium("paper")).at("enlarge"), "quick");
+    plan.network = {};
+    EXPECT_EQ(jobs::words_of_plan(plan, &medium("paper")).at("enlarge"), "filter");
+    plan.enlarging = 1.001;
+    plan.network.doublings = 1;
+    plan.network.name = "fine";
+    EXPECT_EQ(jobs::words_of_plan(plan, &medium("paper")).at("enlarge"), "fine");
+}
+
+TEST_F(ledger_list, a_search_finds_records_older_than_a_list_is_long) {
+    room.made(picture);
+    room.made(room.tiff("meadow.tif", scene({360, 220}, 3, 8)));
+    jobs::Context context = room.context();
+    ASSERT_THAT(jobs::listed_records("", 1, context), SizeIs(1));
+    EXPECT_EQ(jobs::listed_records("", 1, context).at(0).picture_name, "meadow.tif");
+    ASSERT_THAT(jobs::listed_records("RIDGE", 1, context), SizeIs(1));
+    EXPECT_EQ(jobs::listed_records("RIDGE", 1, context).at(0).picture_name, "ridge.tif");
+    EXPECT_THAT(jobs::listed_records("test prints", 1, context), SizeIs(1));
+}
+
 TEST_F(ledger_list, what_a_list_tells_of_a_record_is_what_its_plan_says) {
     const jobs::MakeOutcome outcome = room.make(room.request(picture, {{"panels", "2"}, {"gap", "10mm"}}));
     ASSERT_EQ(outcome.files.size(), 2u) << outcome.sentence;

@@ -28,5 +28,21 @@ TEST(order_verdicts, say_of_each_picture_what_the_size_asks_of_it_or_why_not) {
                                   HasSubstr("not offered"), HasSubstr("vellum")));
 }
 
+TEST(order_verdicts, go_by_the_crop_and_the_panels_that_are_asked_for) {
+    Workroom room;
+    jobs::Context context = room.context();
+    const fs::path picture = room.tiff("ridge.tif", scene({360, 240}, 3, 8));
+    const auto said = jobs::order_verdicts(
+        {room.request(picture), room.request(picture, {{"crop", "0,0,90,60"}}),
+         room.request(picture, {{"size", "70x40mm"}}), room.request(picture, {{"panels", "2"}, {"gap", "10mm"}})},
+        context);
+    EXPECT_THAT(said.at(0), HasSubstr("no enlarging."));
+    EXPECT_THAT(said.at(1), HasSubstr("enlarged 2 times"));  // A quarter of the picture: 90 pixels for 180.
+    EXPECT_THAT(said.at(1), testing::Not(HasSubstr("shape")));
+    // Of 240 rows 205 are left.
+    EXPECT_THAT(said.at(2), HasSubstr("cut to order: no enlarging, its shape takes 15 %"));
+    EXPECT_THAT(said.at(3), HasSubstr("2 panels"));
+}
+
 }  // namespace
 }  // namespace hangtrue::jobs_test
