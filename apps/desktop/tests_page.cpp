@@ -390,10 +390,14 @@ void TestsPage::answer_changed() {
 }
 
 void TestsPage::take(Lane lane, const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work) {
+    // The line and its button are those of a scan; what is answered while one is read leaves them alone.
+    const bool is_scan = lane == Lane::measure;
+    Bridge::ProgressOut progress;
+    if (is_scan) progress = [this](const base::ProgressReport& report) { m_reading->show_progress(report); };
     const TaskHandle task = m_bridge.run<jobs::TestStatus>(
         lane, kind, this, std::move(work),
-        [this, number = marked()](Result<jobs::TestStatus> result) {
-            m_reading->end();
+        [this, is_scan, number = marked()](Result<jobs::TestStatus> result) {
+            if (is_scan) m_reading->end();
             if (result.is_done()) {
                 QStringList remarks;
                 for (const std::string& remark : result.value->remarks) remarks.append(shown(remark));
@@ -411,8 +415,8 @@ void TestsPage::take(Lane lane, const QString& kind, std::function<jobs::TestSta
             }
             emit was_answered();
         },
-        [this](const base::ProgressReport& report) { m_reading->show_progress(report); });
-    m_reading->set_task(task);
+        std::move(progress));
+    if (is_scan) m_reading->set_task(task);
 }
 
 void TestsPage::give_answer() {
