@@ -443,7 +443,8 @@ void TestsPage::give_answer() {
         }
         *value = number;
     }
-    take(Lane::keep, QStringLiteral("answer"),
+    // By its sheet, so that the next sheet's answer does not take its place while it waits.
+    take(Lane::keep, QStringLiteral("answer %1").arg(request.sheet),
          [request](jobs::Context& context) { return jobs::take_answer(request, context); });
 }
 
@@ -465,7 +466,7 @@ void TestsPage::load_scan(const std::filesystem::path& file, bool is_photograph)
 void TestsPage::withdraw() {
     const std::int64_t number = marked();
     if (number == 0) return;
-    take(Lane::keep, QStringLiteral("withdraw"),
+    take(Lane::keep, QStringLiteral("withdraw %1").arg(number),
          [number](jobs::Context& context) { return jobs::withdraw_readings(number, context); });
 }
 
