@@ -389,30 +389,26 @@ void TestsPage::answer_changed() {
     m_answer->setEnabled(is_all_too || !m_canvas->best().isEmpty() || !m_canvas->grey().isEmpty());
 }
 
-void TestsPage::take(Lane lane, const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work) {
+void TestsPage::take(Lane lane, const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work,
+                     std::function<void()> kept) {
     // The line and its button are those of a scan; what is answered while one is read leaves them alone.
     const bool is_scan = lane == Lane::measure;
     Bridge::ProgressOut progress;
     if (is_scan) progress = [this](const base::ProgressReport& report) { m_reading->show_progress(report); };
     const TaskHandle task = m_bridge.run<jobs::TestStatus>(
         lane, kind, this, std::move(work),
-        [this, is_scan, number = marked()](Result<jobs::TestStatus> result) {
+        [this, is_scan, number = marked(), kept = std::move(kept)](Result<jobs::TestStatus> result) {
             if (is_scan) m_reading->end();
+            QString words = shown(result.ended.sentence);
             if (result.is_done()) {
                 QStringList remarks;
                 for (const std::string& remark : result.value->remarks) remarks.append(shown(remark));
-                m_words->setText(remarks.isEmpty() ? tr("Kept.") : remarks.join(QLatin1Char(' ')));
-                m_unsaid.remove(number);
-                if (marked() == number) {
-                    m_shown = 0;
-                    m_canvas->clear_answer();
-                    m_shown = number;
-                }
-                m_wanted = number;
+                words = remarks.isEmpty() ? tr("Kept.") : remarks.join(QLatin1Char(' '));
+                if (kept) kept();
                 refresh();
-            } else {
-                m_words->setText(shown(result.ended.sentence));
             }
+            // Somebody may look at another sheet by now, and stays there.
+            m_words->setText(number == marked() ? words : tr("Sheet %1: %2").arg(number).arg(words));
             emit was_answered();
         },
         std::move(progress));
@@ -444,8 +440,18 @@ void TestsPage::give_answer() {
         *value = number;
     }
     // By its sheet, so that the next sheet's answer does not take its place while it waits.
-    take(Lane::keep, QStringLiteral("answer %1").arg(request.sheet),
-         [request](jobs::Context& context) { return jobs::take_answer(request, context); });
+    take(
+        Lane::keep, QStringLiteral("answer %1").arg(request.sheet),
+        [request](jobs::Context& context) { return jobs::take_answer(request, context); },
+        [this, number = request.sheet, given = m_canvas->answer()] {
+            // What was pressed since is still to be given.
+            if (m_unsaid.value(number) != given) return;
+            m_unsaid.remove(number);
+            if (m_shown != number) return;
+            m_shown = 0;
+            m_canvas->clear_answer();
+            m_shown = number;
+        });
 }
 
 void TestsPage::choose_scan() {

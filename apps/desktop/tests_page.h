@@ -81,7 +81,9 @@ class TestsPage : public QWidget {
     void show_marked();
     void show_known(const Known& known);
     /// `lane`: measuring for what reads a scan, with progress; keeping for a moment's answer.
-    void take(Lane lane, const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work);
+    /// `kept`: called when it was.
+    void take(Lane lane, const QString& kind, std::function<jobs::TestStatus(jobs::Context&)> work,
+              std::function<void()> kept = {});
     void answer_changed();
     void choose_scan();
     std::int64_t marked() const;

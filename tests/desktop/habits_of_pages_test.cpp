@@ -4,6 +4,7 @@
 #include <QAbstractItemView>
 #include <QLabel>
 #include <QLineEdit>
+#include <QListView>
 #include <QSignalSpy>
 #include <QTest>
 #include <filesystem>
@@ -15,10 +16,12 @@
 #include "apps/desktop/open_questions.h"
 #include "apps/desktop/picture_model.h"
 #include "apps/desktop/pictures_page.h"
+#include "apps/desktop/sheet_model.h"
 #include "apps/desktop/shop_file_editor.h"
 #include "apps/desktop/shop_model.h"
 #include "apps/desktop/shops_page.h"
 #include "apps/desktop/style.h"
+#include "apps/desktop/task_line.h"
 #include "apps/desktop/tests_page.h"
 #include "engine/jobs/make.h"
 #include "engine/jobs/test_sheets.h"
@@ -28,6 +31,26 @@ using namespace hangtrue;
 using namespace hangtrue::desktop;
 using namespace hangtrue::desktop_test;
 
+namespace {
+
+/// A test sheet of the ridge on the glossy paper, its file in `to`.
+jobs::MadeTestSheet made_sheet(const Studio& studio, const fs::path& to) {
+    fs::create_directories(to);
+    return studio.run([&](jobs::Context& context) {
+        jobs::TestSheetRequest request;
+        request.picture = studio.ridge;
+        request.to = to;
+        for (const auto& [key, value] : {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"},
+                                         std::pair{"size", "12x9in"}, std::pair{"enlarge", "filter"}}) {
+            jobs::set_wish_word(request.wish, key, value);
+        }
+        request.anyway = true;
+        return jobs::make_test_sheet(request, context);
+    });
+}
+
+}  // namespace
+
 class HabitsOfPagesTest : public QObject {
     Q_OBJECT
   private slots:
@@ -35,17 +58,7 @@ class HabitsOfPagesTest : public QObject {
 
     void a_test_sheet_in_the_ledger_is_told_from_a_print() {
         const Studio studio;
-        studio.run([&](jobs::Context& context) {
-            jobs::TestSheetRequest request;
-            request.picture = studio.ridge;
-            request.to = studio.out;
-            for (const auto& [key, value] : {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"},
-                                             std::pair{"size", "12x9in"}, std::pair{"enlarge", "filter"}}) {
-                jobs::set_wish_word(request.wish, key, value);
-            }
-            request.anyway = true;
-            return jobs::make_test_sheet(request, context);
-        });
+        made_sheet(studio, studio.out);
         Bridge bridge(studio.workplace());
         MakeQueue queue(bridge, nullptr);
         LedgerPage page(bridge, queue, nullptr);
@@ -58,6 +71,56 @@ class HabitsOfPagesTest : public QObject {
         page.hang_marked();
         QTest::qWait(50);
         QVERIFY(chosen.isEmpty());
+    }
+
+    void answers_of_two_sheets_are_kept_while_a_scan_is_read_and_what_is_pressed_stays() {
+        const Studio studio;
+        const std::int64_t first = made_sheet(studio, studio.out / "first").kept.sheet.number;
+        const jobs::MadeTestSheet second = made_sheet(studio, studio.out / "second");
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        TestsPage page(bridge, queue, nullptr);
+        QSignalSpy stands(&page, &TestsPage::was_shown);
+        QSignalSpy ended(&page, &TestsPage::was_answered);
+        page.show();
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 2, patience_ms);
+        QTRY_VERIFY_WITH_TIMEOUT(!stands.isEmpty(), patience_ms);
+        const auto answers_of = [&](std::int64_t number) {
+            return page.model().sheet(page.model().row_of(number)).answers;
+        };
+        const Busy scanning(bridge, Lane::measure);
+        page.load_scan(second.file, false);
+        {
+            const Busy keeping(bridge, Lane::keep);
+            page.canvas().press(QStringLiteral("C"));
+            page.give_answer();
+            stands.clear();
+            page.mark(first);
+            QTRY_VERIFY_WITH_TIMEOUT(!stands.isEmpty(), patience_ms);
+            page.canvas().press(QStringLiteral("B"));
+            page.give_answer();
+        }
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 2, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(answers_of(first), 1, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(answers_of(second.kept.sheet.number), 1, patience_ms);
+        QVERIFY(page.canvas().best().isEmpty());
+        QCOMPARE(page.findChild<QListView*>()->currentIndex().row(), page.model().row_of(first));
+
+        // The line is still the scan's, and so is its button.
+        QVERIFY(page.reading().isVisible());
+        page.canvas().press(QStringLiteral("A"));
+        page.reading().cancel();
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 3, patience_ms);
+        QVERIFY2(page.words().contains(QStringLiteral("Sheet %1: Stopped").arg(second.kept.sheet.number)),
+                 qPrintable(page.words()));
+        QVERIFY(!page.reading().isVisible());
+
+        // Taken back is what was answered, not what is pressed.
+        page.withdraw();
+        QTRY_COMPARE_WITH_TIMEOUT(ended.size(), 4, patience_ms);
+        QTRY_COMPARE_WITH_TIMEOUT(answers_of(first), 0, patience_ms);
+        QCOMPARE(page.canvas().best(), QStringLiteral("A"));
+        QCOMPARE(page.findChild<QListView*>()->currentIndex().row(), page.model().row_of(first));
     }
 
     void a_list_that_was_not_read_yet_is_not_said_to_be_empty() {
