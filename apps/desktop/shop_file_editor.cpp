@@ -158,12 +158,17 @@ void ShopFileEditor::save() {
             return true;
         },
         [this, now, file = m_file](Result<bool> result) {
+            // Meanwhile somebody may have typed on, or look at another shop.
             if (!result.is_done()) {
+                if (file != m_file) return;
                 m_words->setText(shown(result.ended.sentence));
-                m_save->setEnabled(true);
+                if (text().toStdString() == now) m_save->setEnabled(true);
                 return;
             }
-            m_drafts.erase(file);
+            if (const auto draft = m_drafts.find(file); draft != m_drafts.end()) {
+                draft->second.on_disk = now;
+                if (draft->second.text == now) m_drafts.erase(draft);
+            }
             if (file == m_file) {
                 m_on_disk = now;
                 m_had_changes = has_changes();
