@@ -50,7 +50,10 @@ Order::Order(Bridge& bridge, Habits habits, QObject* parent)
     : QObject(parent), m_bridge(bridge), m_habits(std::move(habits)), m_hands(std::make_shared<Hands>()) {
     m_keep.setSingleShot(true);
     m_keep.setInterval(keep_after_ms);
-    connect(&m_keep, &QTimer::timeout, this, &Order::keep_now);
+    connect(&m_keep, &QTimer::timeout, this, [this] {
+        // Hung as a record's order: what was kept for the picture is read first, then it can be taken back.
+        if (!m_hung_as || m_content) keep_now();
+    });
     m_settle.setSingleShot(true);
     m_settle.setInterval(settle_after_ms);
     connect(&m_settle, &QTimer::timeout, this, &Order::ask_whole);
@@ -118,6 +121,7 @@ void Order::hang(const std::filesystem::path& picture, const std::optional<jobs:
     m_image = {};
     m_picture_size = {};
     m_words = words.value_or(jobs::WishWords{});
+    m_hung_as = words;
     m_words_are_users = words.has_value();
     m_shape = {};
     m_room = {};
@@ -208,11 +212,29 @@ void Order::ask_content() {
             if (result.value->words && !m_words_are_users) {
                 take_words(*result.value->words);
                 m_is_unkept = false;
-            } else if (m_words_are_users) {
-                m_is_unkept = true;
-                m_keep.start();
+                return;
+            }
+            if (!m_words_are_users) return;
+            m_is_unkept = true;
+            m_keep.start();
+            if (result.value->words && m_hung_as && *result.value->words != *m_hung_as) {
+                step_from_kept(*result.value->words);
             }
         });
+}
+
+void Order::step_from_kept(const jobs::WishWords& kept) {
+    const jobs::WishWords now = m_words;
+    const QString last = m_undo.undoText();
+    m_undo.clear();  // What was changed meanwhile becomes one step above it.
+    m_undo.push(new WordsStep(*this, kept, *m_hung_as, tr("the record's order"), -1));
+    if (now != *m_hung_as) {
+        m_undo.push(new WordsStep(*this, *m_hung_as, now, last, -1));
+        return;
+    }
+    // It hangs to be looked at: until something is changed, what was kept for the picture stays kept.
+    m_keep.stop();
+    m_is_unkept = false;
 }
 
 void Order::set_word(const QString& what, const char* key, const QString& value, int merge) {

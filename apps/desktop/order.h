@@ -38,7 +38,7 @@ class Order : public QObject {
     ~Order() override;
 
     /// Takes the picture down that hangs and hangs this one: with `words`, else with those kept for it, else as
-    /// first_words says.
+    /// first_words says. With `words`, those kept for it are the step before, and stay kept until something is changed.
     void hang(const std::filesystem::path& picture, const std::optional<jobs::WishWords>& words = std::nullopt);
     void load_shops();
     /// Pictures opened with this one: they can be hung, or made with the same order.
@@ -114,6 +114,8 @@ class Order : public QObject {
     void ask_sizes();
     void take_sizes(plan::MediumSizes sizes);
     void ask_content();
+    /// The first step that can be undone leads from the wish that was kept to the order it was hung with.
+    void step_from_kept(const jobs::WishWords& kept);
     /// The whole picture, small, in the screen's colours.
     void ask_image();
     void set_trouble(const QString& sentence);
@@ -128,7 +130,8 @@ class Order : public QObject {
     base::PixelSize m_picture_size;
     bool m_profile_assumed = false;
     jobs::WishWords m_words;
-    bool m_words_are_users = false;  ///< Kept words that arrive late do not replace what was done meanwhile.
+    std::optional<jobs::WishWords> m_hung_as;  ///< The order that it was hung with: a record's.
+    bool m_words_are_users = false;            ///< Kept words that arrive late do not replace what was done meanwhile.
     shops::ShopFolder m_shops;
     jobs::SettledPrint m_shape;
     jobs::Room m_room;

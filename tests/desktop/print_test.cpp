@@ -202,6 +202,40 @@ class PrintTest : public QObject {
         QTRY_COMPARE_WITH_TIMEOUT(desk.window->print_page().order().word("distance"), QStringLiteral("3m"), long_wait);
     }
 
+    void a_record_hung_again_leaves_the_kept_wish_a_step_back() {
+        Desk desk;
+        add_small_shop(desk);
+        const auto picture = small_picture(desk);
+        desktop::Order& order = desk.window->print_page().order();
+        desk.window->print_page().open({picture});
+        QTRY_VERIFY_WITH_TIMEOUT(order.settled() != nullptr, long_wait);
+        order.set_word(QStringLiteral("distance"), "distance", QStringLiteral("3m"));
+        const auto wishes = desk.data() / "wishes";
+        QTRY_VERIFY_WITH_TIMEOUT(std::filesystem::exists(wishes) && !std::filesystem::is_empty(wishes), long_wait);
+        const jobs::WishWords kept = order.words();
+        jobs::WishWords record = kept;
+        record["distance"] = "5m";
+        desk.window->print_page().open_as(picture, record);
+        QTRY_COMPARE_WITH_TIMEOUT(order.undo_stack().count(), 1, long_wait);
+        QCOMPARE(order.words(), record);
+        order.undo_stack().undo();
+        QCOMPARE(order.words(), kept);
+        order.undo_stack().redo();
+        QCOMPARE(order.words(), record);
+
+        // Only looked at, nothing is kept of it; changed while the picture is still read, both steps are there.
+        order.undo_stack().undo();
+        desk.window->print_page().open_as(picture, record);
+        QTRY_COMPARE_WITH_TIMEOUT(order.undo_stack().count(), 1, long_wait);
+        desk.window->print_page().open_as(picture, record);
+        order.set_word(QStringLiteral("copies"), "quantity", QStringLiteral("2"));
+        QTRY_COMPARE_WITH_TIMEOUT(order.undo_stack().count(), 2, long_wait);
+        order.undo_stack().undo();
+        QCOMPARE(order.words(), record);
+        order.undo_stack().undo();
+        QCOMPARE(order.words(), kept);
+    }
+
     void dot_for_dot_is_what_the_made_file_holds() {
         Desk desk;
         add_small_shop(desk);
