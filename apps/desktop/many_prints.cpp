@@ -158,13 +158,17 @@ std::vector<jobs::MakeRequest> ManyPrints::requests() const {
 }
 
 void ManyPrints::look() {
+    // What is still being looked at, or was and is not told yet, is no longer what was chosen.
+    m_looking.cancel();
+    const int turn = ++m_turn;
+    m_said.clear();
     if (m_list.empty() && (m_pictures.empty() || !m_order->wanted())) {
-        m_said.clear();  // Until the shops are known.
         if (m_order->shop() != nullptr) m_said.assign(m_pictures.size(), tr("Choose a size."));
         show_lines();
         return;
     }
-    m_bridge.run<Looked>(
+    show_lines();
+    m_looking = m_bridge.run<Looked>(
         Lane::list, QStringLiteral("look"), this,
         [list = m_list, requests = requests()](jobs::Context& context) {
             Looked looked;
@@ -172,9 +176,12 @@ void ManyPrints::look() {
             looked.said = jobs::order_verdicts(looked.listed, context);
             return looked;
         },
-        [this](Result<Looked> result) {
+        [this, turn](Result<Looked> result) {
+            if (turn != m_turn) return;
             if (!result.is_done()) {
                 m_words->setText(shown(result.ended.sentence));
+                m_said.assign(m_pictures.size(), QString());
+                show_lines();
                 emit was_looked_at();
                 return;
             }

@@ -61,6 +61,8 @@ class ManyPrints : public QDialog {
     std::vector<jobs::MakeRequest> m_listed;  ///< Of a list; empty where one order holds for all.
     std::filesystem::path m_list;
     std::vector<QString> m_said;
+    TaskHandle m_looking;
+    int m_turn = 0;        ///< Counts the choices that were looked at.
     QStringList m_wanted;  ///< Shop, medium and size to begin with.
     QLabel* m_heading;
     QWidget* m_order_lines;
