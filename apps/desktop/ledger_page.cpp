@@ -115,6 +115,10 @@ LedgerPage::LedgerPage(Bridge& bridge, MakeQueue& queue, QWidget* parent)
     connect(&m_bridge, &Bridge::units_changed, this, [this] { m_model->set_units(m_bridge.workplace().units); });
     connect(m_view->horizontalHeader(), &QHeaderView::sectionHandleDoubleClicked, m_view,
             &QTableView::resizeColumnToContents);
+    connect(m_view->horizontalHeader(), &QHeaderView::sectionResized, this, [this](int column) {
+        // The last one is stretched by the view itself.
+        if (!m_is_sharing && column != LedgerModel::file_column) m_is_drawn = true;
+    });
     connect(&m_bridge, &Bridge::making_changed, this, [this] {
         if (!m_bridge.is_making() && isVisible()) read();
     });
@@ -162,7 +166,8 @@ void LedgerPage::read() {
 }
 
 void LedgerPage::share_width() {
-    if (m_model->rowCount() == 0) return;
+    if (m_model->rowCount() == 0 || m_is_drawn) return;
+    m_is_sharing = true;
     // Days, kinds and sizes are whole; names share what is left and are cut in their middle.
     const std::array whole{LedgerModel::made_column, LedgerModel::what_column, LedgerModel::size_column};
     int left = m_view->viewport()->width();
@@ -175,6 +180,7 @@ void LedgerPage::share_width() {
     m_view->setColumnWidth(LedgerModel::medium_column, left * 26 / 100);
     m_view->setColumnWidth(LedgerModel::shop_column, left * 18 / 100);  // The file's takes the rest.
     m_is_shared = true;
+    m_is_sharing = false;
 }
 
 void LedgerPage::resizeEvent(QResizeEvent* event) {

@@ -84,6 +84,8 @@ class LedgerPage : public QWidget {
     std::optional<jobs::AgainRequest> m_lost;  ///< Whose picture was not found.
     bool m_is_known = false;                   ///< The ledger was read: an empty list is an empty ledger.
     bool m_is_shared = false;
+    bool m_is_sharing = false;  ///< It is the page that sets the widths.
+    bool m_is_drawn = false;    ///< Somebody drew a column: its width stays.
 };
 
 }  // namespace hangtrue::desktop
