@@ -6,6 +6,7 @@
 #include <QLineEdit>
 #include <QListView>
 #include <QSignalSpy>
+#include <QTableView>
 #include <QTest>
 #include <filesystem>
 
@@ -71,6 +72,25 @@ class HabitsOfPagesTest : public QObject {
         page.hang_marked();
         QTest::qWait(50);
         QVERIFY(chosen.isEmpty());
+    }
+
+    void a_column_that_was_drawn_keeps_its_width_when_the_window_is_resized() {
+        const Studio studio;
+        made_sheet(studio, studio.out);
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        LedgerPage page(bridge, queue, nullptr);
+        page.resize(1000, 600);
+        page.show();
+        auto* table = page.findChild<QTableView*>();
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 1, patience_ms);
+        const int before = table->columnWidth(LedgerModel::medium_column);
+        page.resize(1400, 600);
+        QTRY_VERIFY(table->columnWidth(LedgerModel::medium_column) > before);
+        table->setColumnWidth(LedgerModel::picture_column, 333);
+        page.resize(1100, 600);
+        QTest::qWait(50);
+        QCOMPARE(table->columnWidth(LedgerModel::picture_column), 333);
     }
 
     void answers_of_two_sheets_are_kept_while_a_scan_is_read_and_what_is_pressed_stays() {
@@ -183,6 +203,34 @@ class HabitsOfPagesTest : public QObject {
         QVERIFY(!page.editor().has_unsaved_files());
     }
 
+    void words_typed_after_saving_stay_though_another_shop_is_looked_at() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        ShopsPage page(bridge, nullptr);
+        page.show();
+        page.begin_shop(QStringLiteral("Ridge Press"));
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 2, patience_ms);
+        const fs::path file = studio.data / "shops/ridge-press.toml";
+        QTRY_COMPARE_WITH_TIMEOUT(page.editor().text().toStdString(), text_of(file), patience_ms);
+        const QString saved = page.editor().text() + QStringLiteral("\n# They answer by mail.\n");
+        const QString more = saved + QStringLiteral("# In two days.\n");
+        QSignalSpy was_saved(&page.editor(), &ShopFileEditor::was_saved);
+        {
+            const Busy busy(bridge, Lane::keep);
+            page.editor().set_text(saved);
+            page.editor().save();
+            page.editor().set_text(more);
+            page.mark(QStringLiteral("gloss-house"));
+        }
+        QTRY_COMPARE_WITH_TIMEOUT(was_saved.size(), 1, patience_ms);
+        QCOMPARE(text_of(file), saved.toStdString());
+        page.mark(QStringLiteral("ridge-press"));
+        QTRY_COMPARE_WITH_TIMEOUT(page.editor().text(), more, patience_ms);
+        page.editor().save();
+        QTRY_COMPARE_WITH_TIMEOUT(was_saved.size(), 2, patience_ms);
+        QCOMPARE(text_of(file), more.toStdString());
+    }
+
     void a_half_typed_answer_stays_while_another_is_filled_in() {
         const Studio studio;
         Bridge bridge(studio.workplace());
@@ -275,6 +323,17 @@ class HabitsOfPagesTest : public QObject {
         prints->choose(QStringLiteral("gloss-house"), QStringLiteral("roll"), QStringLiteral("40x30cm"));
         QTRY_VERIFY2_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("Roll")), qPrintable(prints->words_of(1)),
                                   patience_ms);
+        prints->choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("8 x 6"));
+        QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("8 x 6 in on Gloss")), patience_ms);
+        // What was said holds for what was chosen then.
+        {
+            const Busy busy(bridge, Lane::list);
+            prints->choose(QStringLiteral("gloss-house"), QStringLiteral("roll"), QStringLiteral("40x30cm"));
+            QVERIFY2(prints->words_of(1).startsWith(QStringLiteral("Looking")), qPrintable(prints->words_of(1)));
+            prints->choose(QStringLiteral("gloss-house"), QStringLiteral("roll"), QStringLiteral("9000x10cm"));
+        }
+        QTest::qWait(300);
+        QVERIFY2(prints->words_of(1).contains(QStringLiteral("Choose a size")), qPrintable(prints->words_of(1)));
         prints->choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("8 x 6"));
         QTRY_VERIFY_WITH_TIMEOUT(prints->words_of(1).contains(QStringLiteral("8 x 6 in on Gloss")), patience_ms);
         QVERIFY(QTest::qWaitForWindowActive(prints));
