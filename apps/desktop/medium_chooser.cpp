@@ -21,10 +21,12 @@ QComboBox* chooser(const QString& name, QWidget* parent) {
 
 }  // namespace
 
-MediumChooser::MediumChooser(QFormLayout& form, const QString& size_words, QWidget* parent) : QObject(parent) {
+MediumChooser::MediumChooser(QFormLayout& form, const QString& size_words, QWidget* parent, bool listed_only)
+    : QObject(parent), m_listed_only(listed_only) {
     m_shop = chooser(tr("The shop"), parent);
     m_medium = chooser(tr("The medium"), parent);
     m_size = chooser(size_words, parent);
+    m_size->setInsertPolicy(QComboBox::NoInsert);  // What is typed is no size of the shop's list.
     form.addRow(tr("Shop"), m_shop);
     form.addRow(tr("Medium"), m_medium);
     form.addRow(size_words, m_size);
@@ -71,7 +73,7 @@ const shops::Size* MediumChooser::size() const {
 std::optional<base::SizeMm> MediumChooser::wanted() const {
     if (const shops::Size* listed = size()) return listed->finished;
     const shops::Medium* one = medium();
-    if (one == nullptr || !one->free_sizes) return std::nullopt;
+    if (one == nullptr || !one->free_sizes || m_listed_only) return std::nullopt;
     const auto typed = base::parse_size(m_size->currentText().toStdString());
     return typed && shops::takes_free_size(*one, *typed) ? typed : std::nullopt;
 }
@@ -87,8 +89,8 @@ void MediumChooser::media_of_shop() {
 void MediumChooser::sizes_of_medium() {
     m_size->clear();
     if (const shops::Medium* one = medium()) {
-        m_size->setEditable(one->free_sizes.has_value());
-        if (one->free_sizes) m_size->lineEdit()->setPlaceholderText(tr("such as 90x60cm: it is cut to order"));
+        m_size->setEditable(one->free_sizes && !m_listed_only);
+        if (m_size->isEditable()) m_size->lineEdit()->setPlaceholderText(tr("such as 90x60cm: it is cut to order"));
         for (const shops::Size& each : one->sizes) m_size->addItem(shown(each.name));
     }
     emit changed();

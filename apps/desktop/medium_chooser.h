@@ -19,8 +19,9 @@ namespace hangtrue::desktop {
 class MediumChooser : public QObject {
     Q_OBJECT
   public:
-    /// Adds its three lines to the form; `size_words` is how the last is called there.
-    MediumChooser(QFormLayout& form, const QString& size_words, QWidget* parent);
+    /// Adds its three lines to the form; `size_words` is how the last is called there. `listed_only`: a size is chosen
+    /// of those listed, also where the medium is cut to order.
+    MediumChooser(QFormLayout& form, const QString& size_words, QWidget* parent, bool listed_only = false);
 
     /// What was chosen stays chosen where it is still there.
     void set_shops(const std::vector<jobs::ShopText>& shops);
@@ -39,6 +40,7 @@ class MediumChooser : public QObject {
     void media_of_shop();
     void sizes_of_medium();
 
+    bool m_listed_only;
     std::vector<shops::Shop> m_shops;
     QComboBox* m_shop;
     QComboBox* m_medium;

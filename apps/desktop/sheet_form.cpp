@@ -35,7 +35,7 @@ SheetForm::SheetForm(QWidget* parent) : QWidget(parent) {
                      const QString file = QFileDialog::getOpenFileName(this, tr("Choose a picture"));
                      if (!file.isEmpty()) m_picture->setText(file);
                  }));
-    m_order = new MediumChooser(*form, tr("Size of the print"), this);
+    m_order = new MediumChooser(*form, tr("Size of the print"), this, true);
     m_folder = new QLineEdit(this);
     m_folder->setAccessibleName(tr("The folder for the sheet's file"));
     form->addRow(tr("Into folder"), with_button(m_folder, tr("Where the sheet's file and its guide go"), [this] {

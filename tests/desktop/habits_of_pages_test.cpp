@@ -2,6 +2,7 @@
 // What the pages keep while somebody works, what they tell apart, and several prints at once.
 
 #include <QAbstractItemView>
+#include <QComboBox>
 #include <QLabel>
 #include <QLineEdit>
 #include <QListView>
@@ -17,6 +18,7 @@
 #include "apps/desktop/open_questions.h"
 #include "apps/desktop/picture_model.h"
 #include "apps/desktop/pictures_page.h"
+#include "apps/desktop/sheet_form.h"
 #include "apps/desktop/sheet_model.h"
 #include "apps/desktop/shop_file_editor.h"
 #include "apps/desktop/shop_model.h"
@@ -348,6 +350,25 @@ class HabitsOfPagesTest : public QObject {
         }
         QCOMPARE(tiffs, 2);
         QCOMPARE(orders, 1);
+    }
+
+    void only_a_listed_size_is_tested_where_the_medium_is_cut_to_order() {
+        const Studio studio;
+        std::string shop = gloss_shop();
+        shop.insert(shop.find("ppi = "),
+                    "free_sizes = { least_side = \"10 cm\", most_short_side = \"1 m\", "
+                    "most_long_side = \"5 m\" }\n");
+        support::write_bytes(studio.data / "shops/gloss-house.toml", std::as_bytes(std::span(shop)));
+        const std::vector<jobs::ShopText> shops =
+            studio.run([](jobs::Context& context) { return jobs::shop_texts(context); });
+        QVERIFY2(shops.size() == 1 && shops[0].sentence.empty(), shops[0].sentence.c_str());
+        SheetForm form(nullptr);
+        form.set_shops(shops);
+        form.choose(QStringLiteral("gloss-house"), QStringLiteral("gloss"), QStringLiteral("12 x 9"));
+        for (const QComboBox* box : form.findChildren<QComboBox*>()) QVERIFY(!box->isEditable());
+        form.set_picture(shown_path(studio.ridge));
+        form.set_folder(shown_path(studio.out));
+        QVERIFY(form.request().has_value());
     }
 
     void a_list_of_prints_is_opened_looked_at_and_made() {
