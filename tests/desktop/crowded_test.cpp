@@ -66,15 +66,21 @@ QStringList cut_off(const QWidget& page) {
     return found;
 }
 
+/// What is laid out in one widget, also by layouts within its layout.
+void add_laid(const QLayout& layout, QList<const QWidget*>& laid) {
+    for (int i = 0; i < layout.count(); ++i) {
+        const QWidget* widget = layout.itemAt(i)->widget();
+        if (widget != nullptr && widget->isVisible()) laid.append(widget);
+        if (const QLayout* within = layout.itemAt(i)->layout()) add_laid(*within, laid);
+    }
+}
+
 QStringList overlapping(const QWidget& page) {
     QStringList found;
     for (const QWidget* parent : page.findChildren<QWidget*>() + QList<QWidget*>{const_cast<QWidget*>(&page)}) {
         if (!parent->isVisible() || parent->layout() == nullptr) continue;
         QList<const QWidget*> laid;
-        for (int i = 0; i < parent->layout()->count(); ++i) {
-            const QWidget* widget = parent->layout()->itemAt(i)->widget();
-            if (widget != nullptr && widget->isVisible()) laid.append(widget);
-        }
+        add_laid(*parent->layout(), laid);
         for (int i = 0; i < laid.size(); ++i) {
             for (int j = i + 1; j < laid.size(); ++j) {
                 const bool is_stacked = parent->inherits("QStackedWidget");
