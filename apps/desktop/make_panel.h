@@ -12,44 +12,13 @@
 #include "engine/jobs/look.h"
 #include "engine/jobs/make.h"
 
-class QLabel;
-class QProgressBar;
 class QPushButton;
-class QVBoxLayout;
 
 namespace hangtrue::desktop {
 
 class MakeQueue;
 struct MakeJob;
 class Order;
-
-/// One print of the queue, from waiting to its file.
-class MakeRow : public QWidget {
-    Q_OBJECT
-  public:
-    MakeRow(const QString& title, QWidget* parent);
-    void show_progress(const QString& step, double fraction);
-    void show_outcome(const jobs::MakeOutcome& outcome);
-    void show_end(const QString& sentence);
-    bool has_begun() const { return m_has_begun; }
-    bool is_over() const { return m_is_over; }
-
-  signals:
-    void wants_cancel();
-    void wants_again(bool replace, bool anyway);
-    void wants_removal();
-
-  private:
-    void show_files(const std::vector<jobs::MadeFile>& files);
-
-    QLabel* m_words;
-    QProgressBar* m_bar;
-    QPushButton* m_cancel;
-    QVBoxLayout* m_layout;
-    QWidget* m_results = nullptr;
-    bool m_has_begun = false;
-    bool m_is_over = false;
-};
 
 class MakePanel : public QWidget {
     Q_OBJECT
@@ -74,8 +43,8 @@ class MakePanel : public QWidget {
     void file_made(hangtrue::jobs::Ending ending);
 
   private:
-    void queue(const jobs::MakeRequest& request, const QString& title);
-    void queue(MakeJob job, const std::filesystem::path& file, bool replace);
+    void add_print(const jobs::MakeRequest& request, const QString& title);
+    void add_file(MakeJob job, const std::filesystem::path& file, bool replace);
     void choose_folder();
     void show_state();
 

@@ -9,7 +9,7 @@
 #include <memory>
 #include <utility>
 
-#include "apps/desktop/make_panel.h"
+#include "apps/desktop/make_row.h"
 #include "apps/desktop/style.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/tickets.h"
@@ -67,7 +67,9 @@ MakeJob sheet_job(const QString& title, const jobs::TestSheetRequest& request) {
                 made.ticket = sheet.guide;
                 made.plan = sheet.plan;
                 outcome.sentence =
-                    MakeQueue::tr("Test sheet %1 is made. Order it like a print, then come back with what you see%2.")
+                    MakeQueue::tr(
+                        "Test sheet %1 is made. Order it like a print, "
+                        "then come back with what you see%2.")
                         .arg(sheet.kept.sheet.number)
                         .arg(sheet.costs.empty()
                                  ? QString()

@@ -25,6 +25,7 @@
 #include "apps/desktop/main_window.h"
 #include "apps/desktop/make_panel.h"
 #include "apps/desktop/make_queue.h"
+#include "apps/desktop/make_row.h"
 #include "apps/desktop/many_prints.h"
 #include "apps/desktop/order.h"
 #include "apps/desktop/order_sentence.h"

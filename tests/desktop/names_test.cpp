@@ -68,7 +68,7 @@ QList<QWidget*> controls_of(QWidget& page) {
 }
 
 /// Presses Tab until it comes round.
-QSet<QWidget*> reached_by_tab(QWidget& window, QWidget& first) {
+QSet<QWidget*> reached_by_tab(QWidget& first) {
     QSet<QWidget*> reached;
     first.setFocus();
     for (int i = 0; i < 400; ++i) {
@@ -78,7 +78,6 @@ QSet<QWidget*> reached_by_tab(QWidget& window, QWidget& first) {
         reached.insert(at);
         QTest::keyClick(at, Qt::Key_Tab);
     }
-    Q_UNUSED(window);
     return reached;
 }
 
@@ -134,7 +133,7 @@ class NamesTest : public QObject {
             for (QWidget* control : controls) {
                 if (name_of(*control).trimmed().isEmpty()) nameless.append(described(*control));
             }
-            const QSet<QWidget*> reached = reached_by_tab(window, *controls.front());
+            const QSet<QWidget*> reached = reached_by_tab(*controls.front());
             for (QWidget* control : controls) {
                 const bool is_there = control->isVisible() && control->isEnabled();
                 if (!reached.contains(control) && is_there && !is_beside_the_chosen(*control)) {
@@ -180,7 +179,7 @@ class NamesTest : public QObject {
         window.ledger_page().mark(1);
         look_at("the ledger", window);
         {
-            // What is made stands at the foot of every page.
+            // What is made stands at the foot of the page.
             const desktop_test::Busy busy(bridge, Lane::make);
             window.ledger_page().make_again(window.ledger_page().model().row(1).id, studio.out);
             look_at("the ledger while something is made", window);
