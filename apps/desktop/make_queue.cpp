@@ -16,20 +16,22 @@
 
 namespace hangtrue::desktop {
 
-MakeJob print_job(const QString& title, const jobs::MakeRequest& request) {
+MakeJob print_job(const QString& title, const jobs::MakeRequest& request,
+                  const std::shared_ptr<jobs::PrintsTogether>& together) {
     return {title,
-            [request](bool replace, bool anyway, jobs::Context& context) {
+            [request, together](bool replace, bool anyway, jobs::Context& context) -> Made {
                 jobs::MakeRequest asked = request;
                 asked.replace |= replace;
                 asked.anyway |= anyway;
-                return jobs::make({asked}, context).outcomes.front();
+                jobs::MakeSummary summary = jobs::make({asked}, context, together.get());
+                return {std::move(summary.outcomes.front()), std::move(summary.order_sheets)};
             },
             {}};
 }
 
 MakeJob again_job(const QString& title, const jobs::AgainRequest& request) {
     return {title,
-            [request](bool replace, bool anyway, jobs::Context& context) {
+            [request](bool replace, bool anyway, jobs::Context& context) -> Made {
                 jobs::AgainRequest asked = request;
                 asked.replace |= replace;
                 asked.anyway |= anyway;
@@ -44,14 +46,14 @@ MakeJob again_job(const QString& title, const jobs::AgainRequest& request) {
                     outcome.files.emplace_back().file = again.file;
                     outcome.files.back().ledger_id = again.ledger_id;
                 }
-                return outcome;
+                return {outcome};
             },
             {}};
 }
 
 MakeJob sheet_job(const QString& title, const jobs::TestSheetRequest& request) {
     return {title,
-            [request](bool replace, bool anyway, jobs::Context& context) {
+            [request](bool replace, bool anyway, jobs::Context& context) -> Made {
                 jobs::TestSheetRequest asked = request;
                 asked.replace |= replace;
                 asked.anyway |= anyway;
@@ -61,21 +63,19 @@ MakeJob sheet_job(const QString& title, const jobs::TestSheetRequest& request) {
                 outcome.ending = sheet.ending;
                 outcome.sentence = sheet.sentence;
                 outcome.findings = sheet.findings;
-                if (sheet.ending != jobs::Ending::done) return outcome;
+                if (sheet.ending != jobs::Ending::done) return {outcome};
                 jobs::MadeFile& made = outcome.files.emplace_back();
                 made.file = sheet.file;
                 made.ticket = sheet.guide;
                 made.plan = sheet.plan;
                 outcome.sentence =
-                    MakeQueue::tr(
-                        "Test sheet %1 is made. Order it like a print, "
-                        "then come back with what you see%2.")
+                    MakeQueue::tr("Test sheet %1 is made. Order it like a print, then come back with what you see%2.")
                         .arg(sheet.kept.sheet.number)
                         .arg(sheet.costs.empty()
                                  ? QString()
                                  : MakeQueue::tr(" (it costs %1)").arg(QString::fromStdString(sheet.costs)))
                         .toStdString();
-                return outcome;
+                return {outcome};
             },
             {}};
 }
@@ -83,12 +83,12 @@ MakeJob sheet_job(const QString& title, const jobs::TestSheetRequest& request) {
 MakeJob file_job(const QString& title, const std::filesystem::path& file, const QString& sentence,
                  std::function<void(bool replace, jobs::Context&)> work) {
     return {title,
-            [file, sentence, work = std::move(work)](bool replace, bool /*anyway*/, jobs::Context& context) {
+            [file, sentence, work = std::move(work)](bool replace, bool /*anyway*/, jobs::Context& context) -> Made {
                 work(replace, context);
                 jobs::MakeOutcome outcome;
                 outcome.sentence = sentence.toStdString();
                 outcome.files.emplace_back().file = file;
-                return outcome;
+                return {outcome};
             },
             {}};
 }
@@ -117,18 +117,18 @@ void MakeQueue::set_most_height(int height) {
 void MakeQueue::add(const MakeJob& job, bool replace, bool anyway) {
     auto* row = new MakeRow(job.title, widget());
     m_rows->insertWidget(0, row);
-    const TaskHandle task = m_bridge.run<jobs::MakeOutcome>(
+    const TaskHandle task = m_bridge.run<Made>(
         Lane::make, QStringLiteral("make"), row,
         [work = job.work, replace, anyway](jobs::Context& context) { return work(replace, anyway, context); },
-        [this, row, done = job.done](Result<jobs::MakeOutcome> result) {
-            jobs::MakeOutcome outcome = result.is_done() ? std::move(*result.value) : jobs::MakeOutcome{};
+        [this, row, done = job.done](Result<Made> result) {
+            Made made = result.is_done() ? std::move(*result.value) : Made{};
             if (!result.is_done()) {
-                outcome.ending = result.ended.ending;
-                outcome.sentence = result.ended.sentence;
+                made.outcome.ending = result.ended.ending;
+                made.outcome.sentence = result.ended.sentence;
             }
-            row->show_outcome(outcome);
+            row->show_outcome(made.outcome, made.order_sheets);
             fit();
-            if (done) done(outcome);
+            if (done) done(made.outcome);
         },
         [this, row](const base::ProgressReport& report) {
             if (row->is_over()) return;
@@ -151,11 +151,12 @@ void MakeQueue::add_prints(const std::vector<jobs::MakeRequest>& requests) {
     };
     auto together = std::make_shared<Together>();
     together->left = requests.size();
+    const auto names = std::make_shared<jobs::PrintsTogether>();
     for (const jobs::MakeRequest& request : requests) {
         MakeJob job = print_job(
             tr("%1, %2").arg(QString::fromStdString(request.picture.stem().string()),
                              QString::fromStdString(base::size_text(request.wish.size, m_bridge.workplace().units))),
-            request);
+            request, names);
         // What is made after all, at a second try, is not waited for.
         job.done = [this, together, has_ended = std::make_shared<bool>(false)](const jobs::MakeOutcome& outcome) {
             if (std::exchange(*has_ended, true)) return;
@@ -173,13 +174,12 @@ void MakeQueue::add_order_sheets(std::vector<jobs::MakeOutcome> outcomes) {
     }
     if (std::none_of(files_of.begin(), files_of.end(), [](const auto& shop) { return shop.second > 1; })) return;
     add({tr("The order"),
-         [outcomes = std::move(outcomes)](bool, bool, jobs::Context& context) {
-             jobs::MakeOutcome outcome;
-             for (const auto& sheet : jobs::write_order_sheets(outcomes, context)) {
-                 outcome.files.emplace_back().file = sheet;
-             }
-             outcome.sentence = MakeQueue::tr("All that is to be ordered, on one page for each shop.").toStdString();
-             return outcome;
+         [outcomes = std::move(outcomes)](bool, bool, jobs::Context& context) -> Made {
+             Made made;
+             made.order_sheets = jobs::write_order_sheets(outcomes, context);
+             made.outcome.sentence =
+                 MakeQueue::tr("All that is to be ordered, on one page for each shop.").toStdString();
+             return made;
          },
          {}});
 }

@@ -8,6 +8,7 @@
 #include <QString>
 #include <filesystem>
 #include <functional>
+#include <memory>
 #include <vector>
 
 #include "apps/desktop/bridge.h"
@@ -21,17 +22,23 @@ namespace hangtrue::desktop {
 
 class MakeRow;
 
+/// What came of a line of the queue, told as of a print; a sentence beside `done` is shown.
+struct Made {
+    jobs::MakeOutcome outcome;
+    std::vector<std::filesystem::path> order_sheets = {};
+};
+
 struct MakeJob {
     QString title;
-    /// On the make lane. What came of it is told as of a print; a sentence beside `done` is shown. `replace`, `anyway`:
-    /// what was pressed after a first end.
-    std::function<jobs::MakeOutcome(bool replace, bool anyway, jobs::Context&)> work;
+    /// On the make lane. `replace`, `anyway`: what was pressed after a first end.
+    std::function<Made(bool replace, bool anyway, jobs::Context&)> work;
     /// On the user's thread; may be empty.
     std::function<void(const jobs::MakeOutcome&)> done;
 };
 
-/// Jobs as the queue takes them.
-MakeJob print_job(const QString& title, const jobs::MakeRequest& request);
+/// Jobs as the queue takes them. `together`: used on the make lane alone; the order sheet is the caller's then.
+MakeJob print_job(const QString& title, const jobs::MakeRequest& request,
+                  const std::shared_ptr<jobs::PrintsTogether>& together = {});
 MakeJob again_job(const QString& title, const jobs::AgainRequest& request);
 MakeJob sheet_job(const QString& title, const jobs::TestSheetRequest& request);
 /// A file that is no print: `work` writes it, and replaces an earlier one where it is told so; `sentence`: said then.

@@ -114,13 +114,13 @@ void MakeRow::show_end(const QString& sentence) {
     m_cancel->setToolTip(tr("Takes this line away; files stay"));
 }
 
-void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
+void MakeRow::show_outcome(const jobs::MakeOutcome& outcome, const std::vector<std::filesystem::path>& order_sheets) {
     if (outcome.ending == jobs::Ending::done) {
         show_end(!outcome.sentence.empty() ? shown(outcome.sentence)
                  : outcome.files.size() == 1
                      ? tr("Made, read back from the disk and found right.")
                      : tr("%1 files made, read back and found right.").arg(outcome.files.size()));
-        show_files(outcome.files);
+        show_files(outcome.files, order_sheets);
         return;
     }
     show_end(shown(outcome.sentence));
@@ -133,7 +133,7 @@ void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
         connect(anyway, &QPushButton::clicked, this, [this] { emit wants_again(false, true); });
         layout->addWidget(anyway);
     }
-    if (outcome.ending == jobs::Ending::unwritable) {
+    if (outcome.ending == jobs::Ending::unwritable && !outcome.is_name_of_another) {
         auto* replace = word_button(tr("Replace it"), tr("Where a file of that name is in the way"), m_results);
         connect(replace, &QPushButton::clicked, this, [this] { emit wants_again(true, false); });
         layout->addWidget(replace);
@@ -143,22 +143,29 @@ void MakeRow::show_outcome(const jobs::MakeOutcome& outcome) {
     m_results->show();  // Now, so that the queue is made high enough for it.
 }
 
-void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
+void MakeRow::show_files(const std::vector<jobs::MadeFile>& files,
+                         const std::vector<std::filesystem::path>& order_sheets) {
     m_results = new QWidget(this);
     auto* layout = new QVBoxLayout(m_results);
     layout->setContentsMargins(0, 0, 0, 0);
     layout->setSpacing(space::hair);
-    for (const jobs::MadeFile& made : files) {
+    // The file's name, and a line of what goes with it.
+    const auto line_of = [this, layout](const std::filesystem::path& file) {
         auto* name = new QHBoxLayout;
-        name->addWidget(new FileName(shown(made.file), m_results), 1);
+        name->addWidget(new FileName(shown(file), m_results), 1);
         name->addStretch(0);
         layout->addLayout(name);
         auto* line = new QHBoxLayout;
         line->setSpacing(space::middle);
         auto* folder = word_button(tr("Folder"), tr("Opens the folder that the file lies in"), m_results);
         connect(folder, &QPushButton::clicked, this,
-                [path = shown(made.file.parent_path())] { QDesktopServices::openUrl(QUrl::fromLocalFile(path)); });
+                [path = shown(file.parent_path())] { QDesktopServices::openUrl(QUrl::fromLocalFile(path)); });
         line->addWidget(folder);
+        layout->addLayout(line);
+        return line;
+    };
+    for (const jobs::MadeFile& made : files) {
+        auto* line = line_of(made.file);
         if (!made.ticket.empty()) {
             auto* ticket =
                 made.plan.test_sheet > 0
@@ -179,8 +186,8 @@ void MakeRow::show_files(const std::vector<jobs::MadeFile>& files) {
             line->addWidget(copy);
         }
         line->addStretch(1);
-        layout->addLayout(line);
     }
+    for (const std::filesystem::path& sheet : order_sheets) line_of(sheet)->addStretch(1);
     m_layout->addWidget(m_results);
     m_results->show();  // Now, so that the queue is made high enough for it.
 }

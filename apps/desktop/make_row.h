@@ -22,7 +22,7 @@ class MakeRow : public QWidget {
   public:
     MakeRow(const QString& title, QWidget* parent);
     void show_progress(const QString& step, double fraction);
-    void show_outcome(const jobs::MakeOutcome& outcome);
+    void show_outcome(const jobs::MakeOutcome& outcome, const std::vector<std::filesystem::path>& order_sheets = {});
     void show_end(const QString& sentence);
     bool has_begun() const { return m_has_begun; }
     bool is_over() const { return m_is_over; }
@@ -33,7 +33,7 @@ class MakeRow : public QWidget {
     void wants_removal();
 
   private:
-    void show_files(const std::vector<jobs::MadeFile>& files);
+    void show_files(const std::vector<jobs::MadeFile>& files, const std::vector<std::filesystem::path>& order_sheets);
 
     QLabel* m_words;
     QProgressBar* m_bar;

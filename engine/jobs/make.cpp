@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <optional>
-#include <set>
 #include <utility>
 
 #include "engine/base/error.h"
@@ -101,15 +100,16 @@ void write_ticket(MadeFile& made, const report::SmallPicture& small, bool replac
     report::write_ticket(ticket, made.ticket, existing_rule(replace), context.faults);
 }
 
-/// Refused before the first pixel: names that are taken, also by a print of this very call.
-void refuse_taken_names(const std::vector<plan::Plan>& plans, const MakeRequest& request,
-                        std::set<fs::path>& made_now) {
+/// Refused before the first pixel: names that are taken, also by another print of the same order.
+void refuse_taken_names(const std::vector<plan::Plan>& plans, MakeOutcome& outcome, const std::set<fs::path>& taken) {
+    const MakeRequest& request = outcome.request;
     for (const plan::Plan& plan : plans) {
         const fs::path file = request.to / plan.file.name;
-        if (!made_now.insert(file).second) {
-            throw base::WriteFailed(
-                file.string() +
-                " was just made for another print of this call. Make this one by itself, and choose another folder.");
+        if (taken.contains(file)) {
+            outcome.is_name_of_another = true;
+            throw base::WriteFailed(file.string() +
+                                    " was just made for another print of this order. Make this one by itself, and "
+                                    "choose another folder.");
         }
         std::vector<fs::path> names{file, ticket_name(file)};
         if (const auto saved = saved_plan_name(request, plan)) {
@@ -134,7 +134,7 @@ void look_up_medium(const plan::Wish& wish, const Context& context) {
     (void)shops::medium_named(shops::shop_named(shops, wish.shop), wish.medium);
 }
 
-void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger& ledger, Context& context) {
+void make_one(MakeOutcome& outcome, const std::set<fs::path>& taken, ledger::Ledger& ledger, Context& context) {
     const MakeRequest& request = outcome.request;
     if (!fs::is_directory(request.to)) {
         throw base::WriteFailed("The folder " + request.to.string() +
@@ -156,7 +156,7 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
         outcome.sentence = stops.front().sentence + (stops.front().way_out.empty() ? "" : " " + stops.front().way_out);
         return;
     }
-    refuse_taken_names(settled.plans, request, made_now);
+    refuse_taken_names(settled.plans, outcome, taken);
     // Before the files: from a file's name to its ticket nothing is computed and nothing can be cancelled.
     const base::PixelSize whole_picture = picture.facts.info.size;
     const report::SmallPicture small = small_picture(
@@ -180,10 +180,11 @@ void make_one(MakeOutcome& outcome, std::set<fs::path>& made_now, ledger::Ledger
 
 }  // namespace
 
-MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
+MakeSummary make(const std::vector<MakeRequest>& requests, Context& context, PrintsTogether* together) {
     MakeSummary summary;
     std::optional<ledger::Ledger> ledger;
-    std::set<fs::path> made_now;
+    PrintsTogether of_this_call;
+    std::set<fs::path>& made = (together != nullptr ? *together : of_this_call).made;
     const Ended opening = ended([&] {
         ledger.emplace(ledger_file(context));
         summary.recovered = recovered_records(*ledger, context);
@@ -193,13 +194,18 @@ MakeSummary make(const std::vector<MakeRequest>& requests, Context& context) {
         outcome.request = request;
         const Ended end = opening.ending != Ending::done ? opening : ended([&] {
             context.progress.check();
-            make_one(outcome, made_now, *ledger, context);
+            make_one(outcome, made, *ledger, context);
         });
         if (end.ending != Ending::done) {
             outcome.ending = end.ending;
             outcome.sentence = end.sentence;
         }
+        // A print that may be tried again may then replace what its first try left.
+        if (together == nullptr || outcome.ending == Ending::done) {
+            for (const MadeFile& file : outcome.files) made.insert(file.file);
+        }
     }
+    if (together != nullptr) return summary;
     const Ended sheets = ended([&] { summary.order_sheets = write_order_sheets(summary.outcomes, context); });
     if (sheets.ending != Ending::done && !summary.outcomes.empty() && summary.outcomes.back().ending == Ending::done) {
         summary.outcomes.back().ending = sheets.ending;

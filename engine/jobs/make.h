@@ -6,6 +6,7 @@
 #include <array>
 #include <filesystem>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -69,6 +70,13 @@ struct MakeOutcome {
     std::string sentence;  ///< What went wrong; empty when done.
     std::vector<checks::Finding> findings;
     std::vector<MadeFile> files;  ///< One a panel.
+    /// Another print of the same order was just made under its name: replacing would lose that one.
+    bool is_name_of_another = false;
+};
+
+/// The prints of one order that are made by several calls, one after the other.
+struct PrintsTogether {
+    std::set<std::filesystem::path> made;
 };
 
 struct MakeSummary {
@@ -77,8 +85,10 @@ struct MakeSummary {
     std::vector<std::string> recovered;               ///< Files found renamed but not recorded, recorded now.
 };
 
-/// Each request ends by itself; after a cancel the rest end as cancelled. Never throws for a request's sake.
-MakeSummary make(const std::vector<MakeRequest>& requests, Context& context);
+/// Each request ends by itself; after a cancel the rest end as cancelled. Never throws for a request's sake. No print
+/// replaces another of the same call or, with `together`, of the calls before; order sheets are then the caller's to
+/// write (write_order_sheets), after the last.
+MakeSummary make(const std::vector<MakeRequest>& requests, Context& context, PrintsTogether* together = nullptr);
 
 /// A list of prints (TOML, format = 1: `[[print]] picture, shop, medium, size, quantity, …` with the words of the
 /// wish; picture paths relative to the list). Throws UnreadableInput with line, column and the print's picture.

@@ -275,6 +275,31 @@ TEST_F(order_list, makes_or_refuses_each_print_by_itself_and_writes_one_order_sh
     }
 }
 
+TEST_F(order_list, made_call_by_call_replaces_no_print_of_its_own_and_leaves_the_order_sheet_to_the_caller) {
+    const jobs::MakeRequest first = room.request(room.tiff("a.tif", scene({90, 60}, 3, 8)), {{"panels", "2"}});
+    jobs::Context context = room.context();
+    jobs::PrintsTogether together;
+    const auto made = [&](jobs::MakeRequest request, bool replace) {
+        request.replace = replace;
+        const jobs::MakeSummary summary = jobs::make({request}, context, &together);
+        EXPECT_THAT(summary.order_sheets, testing::IsEmpty());
+        return summary.outcomes.at(0);
+    };
+    EXPECT_EQ(made(first, false).ending, Ending::done);
+    EXPECT_EQ(room.names_made().size(), 4u) << "two panels with their tickets, no order sheet";
+    const jobs::MakeOutcome same_name = made(first, true);
+    EXPECT_EQ(same_name.ending, Ending::unwritable);
+    EXPECT_TRUE(same_name.is_name_of_another);
+    expect_a_sentence(same_name.sentence, "another print of this order");
+    // By itself it is another order: its name is only taken, and its panels get their sheet.
+    jobs::MakeRequest alone = first;
+    const jobs::MakeOutcome taken = jobs::make({alone}, context).outcomes.at(0);
+    EXPECT_EQ(taken.ending, Ending::unwritable);
+    EXPECT_FALSE(taken.is_name_of_another);
+    alone.replace = true;
+    EXPECT_EQ(jobs::make({alone}, context).order_sheets.size(), 1u);
+}
+
 TEST_F(order_list, with_a_mistake_is_refused_with_its_line) {
     const std::string good = print_of("a.tif", "size = \"3x2in\"\n");
     EXPECT_THAT(refusal(good + print_of("a.tif", "size = \"3x2\"\n")), HasSubstr("line 11"));
