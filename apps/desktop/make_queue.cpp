@@ -93,6 +93,18 @@ MakeJob file_job(const QString& title, const std::filesystem::path& file, const 
             {}};
 }
 
+namespace {
+
+bool are_several_of_a_shop(const std::vector<jobs::MakeOutcome>& outcomes) {
+    std::map<std::string, int> files_of;
+    for (const jobs::MakeOutcome& outcome : outcomes) {
+        for (const jobs::MadeFile& made : outcome.files) ++files_of[made.plan.shop];
+    }
+    return std::any_of(files_of.begin(), files_of.end(), [](const auto& shop) { return shop.second > 1; });
+}
+
+}  // namespace
+
 MakeQueue::MakeQueue(Bridge& bridge, QWidget* parent) : QScrollArea(parent), m_bridge(bridge) {
     setAccessibleName(tr("What is being made"));
     setFocusPolicy(Qt::NoFocus);  // Its lines' buttons are reached one by one.
@@ -139,6 +151,7 @@ void MakeQueue::add(const MakeJob& job, bool replace, bool anyway) {
     connect(row, &MakeRow::wants_removal, this, [this, row] { take_away(row); });
     connect(row, &MakeRow::wants_again, this, [this, job, row, replace, anyway](bool now_replace, bool now_anyway) {
         take_away(row);
+        if (job.tried_again) job.tried_again();
         add(job, replace || now_replace, anyway || now_anyway);
     });
     fit();
@@ -146,39 +159,42 @@ void MakeQueue::add(const MakeJob& job, bool replace, bool anyway) {
 
 void MakeQueue::add_prints(const std::vector<jobs::MakeRequest>& requests) {
     struct Together {
-        std::size_t left = 0;
-        std::vector<jobs::MakeOutcome> outcomes;
+        std::size_t left = 0;  // Wait or are being made.
+        bool is_sheet_due = false;
+        bool has_sheet = false;
+        std::vector<jobs::MakeOutcome> outcomes;  // One a print: of its last try.
     };
     auto together = std::make_shared<Together>();
     together->left = requests.size();
+    together->outcomes.resize(requests.size());
     const auto names = std::make_shared<jobs::PrintsTogether>();
-    for (const jobs::MakeRequest& request : requests) {
+    for (std::size_t i = 0; i < requests.size(); ++i) {
+        const jobs::MakeRequest& request = requests[i];
         MakeJob job = print_job(
             tr("%1, %2").arg(QString::fromStdString(request.picture.stem().string()),
                              QString::fromStdString(base::size_text(request.wish.size, m_bridge.workplace().units))),
             request, names);
-        // What is made after all, at a second try, is not waited for.
-        job.done = [this, together, has_ended = std::make_shared<bool>(false)](const jobs::MakeOutcome& outcome) {
-            if (std::exchange(*has_ended, true)) return;
-            together->outcomes.push_back(outcome);
-            if (--together->left == 0) add_order_sheets(std::move(together->outcomes));
+        job.tried_again = [together] { ++together->left; };
+        job.done = [this, together, i](const jobs::MakeOutcome& outcome) {
+            together->outcomes[i] = outcome;
+            together->is_sheet_due |= !outcome.files.empty();
+            if (--together->left > 0 || !together->is_sheet_due) return;
+            together->is_sheet_due = false;
+            if (!are_several_of_a_shop(together->outcomes)) return;
+            add_order_sheets(together->outcomes, std::exchange(together->has_sheet, true));
         };
         add(job);
     }
 }
 
-void MakeQueue::add_order_sheets(std::vector<jobs::MakeOutcome> outcomes) {
-    std::map<std::string, int> files_of;
-    for (const jobs::MakeOutcome& outcome : outcomes) {
-        for (const jobs::MadeFile& made : outcome.files) ++files_of[made.plan.shop];
-    }
-    if (std::none_of(files_of.begin(), files_of.end(), [](const auto& shop) { return shop.second > 1; })) return;
-    add({tr("The order"),
-         [outcomes = std::move(outcomes)](bool, bool, jobs::Context& context) -> Made {
+void MakeQueue::add_order_sheets(const std::vector<jobs::MakeOutcome>& outcomes, bool is_new) {
+    add({is_new ? tr("The order, anew") : tr("The order"),
+         [outcomes, is_new](bool, bool, jobs::Context& context) -> Made {
              Made made;
              made.order_sheets = jobs::write_order_sheets(outcomes, context);
-             made.outcome.sentence =
-                 MakeQueue::tr("All that is to be ordered, on one page for each shop.").toStdString();
+             QString said = MakeQueue::tr("All that is to be ordered, on one page for each shop.");
+             if (is_new) said += MakeQueue::tr(" It holds what was made since; the earlier one is out of date.");
+             made.outcome.sentence = said.toStdString();
              return made;
          },
          {}});

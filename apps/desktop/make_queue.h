@@ -34,6 +34,8 @@ struct MakeJob {
     std::function<Made(bool replace, bool anyway, jobs::Context&)> work;
     /// On the user's thread; may be empty.
     std::function<void(const jobs::MakeOutcome&)> done;
+    /// It was asked for once more after its end, which `done` told; may be empty.
+    std::function<void()> tried_again = {};
 };
 
 /// Jobs as the queue takes them. `together`: used on the make lane alone; the order sheet is the caller's then.
@@ -51,7 +53,8 @@ class MakeQueue : public QScrollArea {
     MakeQueue(Bridge& bridge, QWidget* parent);
 
     void add(const MakeJob& job, bool replace = false, bool anyway = false);
-    /// Each by itself; where a shop got several of them, its order sheet follows the last.
+    /// Each by itself; where a shop got several of them, its order sheet follows the last, and a new one those that are
+    /// made after all.
     void add_prints(const std::vector<jobs::MakeRequest>& requests);
     bool is_empty() const;
     /// It grows with its lines to that height, then scrolls.
@@ -65,7 +68,8 @@ class MakeQueue : public QScrollArea {
     void resizeEvent(QResizeEvent* event) override;
 
   private:
-    void add_order_sheets(std::vector<jobs::MakeOutcome> outcomes);
+    /// `is_new`: an earlier one lacks some of them.
+    void add_order_sheets(const std::vector<jobs::MakeOutcome>& outcomes, bool is_new);
     void take_away(MakeRow* row);
     /// Of many lines, the one whose turn has come.
     void bring_to_sight(MakeRow* row);

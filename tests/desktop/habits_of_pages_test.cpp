@@ -6,9 +6,11 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QListView>
+#include <QPushButton>
 #include <QSignalSpy>
 #include <QTableView>
 #include <QTest>
+#include <algorithm>
 #include <filesystem>
 
 #include "apps/desktop/ledger_model.h"
@@ -369,6 +371,79 @@ class HabitsOfPagesTest : public QObject {
         form.set_picture(shown_path(studio.ridge));
         form.set_folder(shown_path(studio.out));
         QVERIFY(form.request().has_value());
+    }
+
+    void prints_of_one_order_keep_their_names_and_what_is_made_after_all_comes_onto_a_new_order_sheet() {
+        const Studio studio;
+        const fs::path valley = studio.pictures / "valley.tif";
+        support::write_tiff(valley, support::gradient({1300, 975}, 3, 8), {});
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        const auto print = [&](const fs::path& picture, const char* panels) {
+            jobs::MakeRequest request;
+            request.picture = picture;
+            request.to = studio.out;
+            request.anyway = true;
+            for (const auto& [key, value] :
+                 {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"}, std::pair{"size", "8x6in"},
+                  std::pair{"enlarge", "filter"}, std::pair{"panels", panels}}) {
+                jobs::set_wish_word(request.wish, key, value);
+            }
+            return request;
+        };
+        const auto orders = [&] {
+            int count = 0;
+            for (const auto& entry : fs::directory_iterator(studio.out))
+                count += entry.path().filename().string().starts_with("order") ? 1 : 0;
+            return count;
+        };
+        const auto buttons = [&](const QString& text) {
+            QList<QPushButton*> found;
+            for (auto* button : queue.findChildren<QPushButton*>()) {
+                if (button->text() == text && button->isVisible()) found.append(button);
+            }
+            return found;
+        };
+        const auto is_said = [&](const QString& words) {
+            const auto labels = queue.findChildren<QLabel*>();
+            return std::any_of(labels.begin(), labels.end(),
+                               [&](const QLabel* label) { return label->text().contains(words); });
+        };
+        queue.add_prints({print(studio.ridge, "1")});
+        QTRY_VERIFY_WITH_TIMEOUT(!bridge.is_making() && buttons(QStringLiteral("Ticket")).size() == 1, patience_ms);
+        QCOMPARE(orders(), 0);
+        // One's name is taken by an earlier order, another's by a print of this one.
+        queue.add_prints({print(studio.ridge, "1"), print(valley, "2"), print(valley, "2")});
+        QTRY_VERIFY_WITH_TIMEOUT(is_said(QStringLiteral("on one page for each shop")), patience_ms);
+        QCOMPARE(orders(), 1);  // Panels come onto it too, and onto no other.
+        QVERIFY(is_said(QStringLiteral("another print of this order")));
+        QCOMPARE(buttons(QStringLiteral("Replace it")).size(), 1);
+        buttons(QStringLiteral("Replace it")).front()->click();
+        QTRY_VERIFY_WITH_TIMEOUT(is_said(QStringLiteral("the earlier one is out of date")), patience_ms);
+        QCOMPARE(orders(), 2);
+    }
+
+    void panels_made_by_themselves_show_their_order_sheet() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        MakeQueue queue(bridge, nullptr);
+        jobs::MakeRequest request;
+        request.picture = studio.ridge;
+        request.to = studio.out;
+        request.anyway = true;
+        for (const auto& [key, value] :
+             {std::pair{"shop", "gloss-house"}, std::pair{"medium", "gloss"}, std::pair{"size", "8x6in"},
+              std::pair{"enlarge", "filter"}, std::pair{"panels", "2"}}) {
+            jobs::set_wish_word(request.wish, key, value);
+        }
+        queue.add(print_job(QStringLiteral("Ridge"), request));
+        const auto is_shown = [&] {
+            const auto buttons = queue.findChildren<QPushButton*>();
+            return std::any_of(buttons.begin(), buttons.end(), [](const QPushButton* button) {
+                return button->toolTip().contains(QStringLiteral("/order "));
+            });
+        };
+        QTRY_VERIFY_WITH_TIMEOUT(is_shown(), patience_ms);
     }
 
     void a_list_of_prints_is_opened_looked_at_and_made() {
