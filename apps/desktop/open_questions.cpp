@@ -37,6 +37,8 @@ void OpenQuestions::clear() {
     while (QLayoutItem* item = m_rows->takeAt(0)) {
         if (item->widget() != nullptr) {
             item->widget()->hide();
+            // Its fields are still there until then, and are not to be taken for the new ones.
+            for (QLineEdit* field : item->widget()->findChildren<QLineEdit*>()) field->setObjectName({});
             item->widget()->deleteLater();
         }
         delete item;
@@ -107,7 +109,9 @@ void OpenQuestions::show_shop(const jobs::ShopText& shop, int medium) {
         if (medium >= 0 && question.medium != only) continue;
         const auto found = std::find_if(shop.shop.media.begin(), shop.shop.media.end(),
                                         [&](const shops::Medium& one) { return one.name == question.medium; });
-        m_rows->addWidget(row(question, found == shop.shop.media.end() ? std::string() : found->id));
+        QWidget* added = row(question, found == shop.shop.media.end() ? std::string() : found->id);
+        m_rows->addWidget(added);
+        added->show();  // Now: what is not shown yet takes no focus.
         ++count;
     }
     if (count == 0) m_rows->addWidget(quiet_words(tr("Nothing is left to ask."), this));
@@ -115,7 +119,7 @@ void OpenQuestions::show_shop(const jobs::ShopText& shop, int medium) {
     if (!is_past) return;
     QLineEdit* next = nullptr;
     for (QLineEdit* field : findChildren<QLineEdit*>()) {
-        if (field->isHidden()) continue;  // Of the rows that are being taken away.
+        if (field->objectName().isEmpty()) continue;  // Of the rows that are being taken away.
         if (field->objectName() == own) next = field;
         if (field->objectName() == focused && next == nullptr) next = field;
     }

@@ -3,6 +3,7 @@
 
 #include <QAbstractItemModelTester>
 #include <QAbstractItemView>
+#include <QLineEdit>
 #include <QPushButton>
 #include <QSignalSpy>
 #include <QTest>
@@ -152,6 +153,42 @@ class PagesTest : public QObject {
         without.erase(line, std::string("mirrored = false\n").size());
         QVERIFY(without == before);
         QTRY_VERIFY_WITH_TIMEOUT(!page.letter().contains(QStringLiteral("mirrored")), patience_ms);
+    }
+
+    void after_an_answer_the_keys_are_at_the_next_question() {
+        const Studio studio;
+        Bridge bridge(studio.workplace());
+        ShopsPage page(bridge, nullptr);
+        page.show();
+        QVERIFY(QTest::qWaitForWindowActive(&page));
+        QTRY_COMPARE_WITH_TIMEOUT(page.model().rowCount(), 1, patience_ms);
+        page.mark(QStringLiteral("gloss-house"), QStringLiteral("gloss"));
+        page.show_view(ShopsPage::View::questions);
+        const auto fields = [&] {
+            QList<QLineEdit*> shown;
+            for (auto* field : page.questions().findChildren<QLineEdit*>()) {
+                if (field->isVisible()) shown.append(field);
+            }
+            return shown;
+        };
+        QTRY_VERIFY_WITH_TIMEOUT(fields().size() >= 3, patience_ms);
+        QLineEdit* asked = nullptr;
+        QString next;
+        for (QLineEdit* field : fields()) {
+            if (asked != nullptr && next.isEmpty()) next = field->objectName();
+            if (field->objectName().endsWith(QLatin1String("\nmirrored"))) asked = field;
+        }
+        QVERIFY(asked != nullptr && !next.isEmpty());
+        const QString answered = asked->objectName();
+        asked->setFocus();
+        QTest::keyClicks(asked, QStringLiteral("no"));
+        QTest::keyClick(asked, Qt::Key_Return);
+        const auto at = [] { return qobject_cast<QLineEdit*>(QApplication::focusWidget()); };
+        QTRY_VERIFY_WITH_TIMEOUT(at() != nullptr && at()->objectName() == next, patience_ms);
+        QTest::qWait(100);  // What else is read anew moves it no more.
+        QVERIFY(at() != nullptr && at()->isVisible());
+        QCOMPARE(at()->objectName(), next);
+        QVERIFY(page.questions().findChild<QLineEdit*>(answered) == nullptr);
     }
 
     void a_test_sheet_is_made_answered_scanned_and_taken_back() {
