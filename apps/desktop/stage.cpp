@@ -19,6 +19,7 @@
 #include "apps/desktop/wall_view.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/light.h"
+#include "engine/jobs/make.h"
 
 namespace hangtrue::desktop {
 
@@ -202,11 +203,16 @@ void Stage::choose_room() {
     popup->add_list(tr("Show the wall in"), lights, is_lux ? QString() : now, take_light,
                     tr("For looking alone; the file stays as it is. What the file is made for stands in the order, "
                        "at the distance."));
-    popup->add_line(tr("By a light meter"), is_lux ? now : QString(), tr("140 lux"), [take_light](QString value) {
-        value.remove(QStringLiteral("lux"), Qt::CaseInsensitive);
-        bool is_number = false;
-        value.trimmed().toDouble(&is_number);
-        if (is_number || value.isEmpty()) take_light(value.trimmed());
+    popup->add_line(tr("By a light meter"), is_lux ? now : QString(), tr("140 lux"), [this, take_light](QString value) {
+        value = value.remove(QStringLiteral("lux"), Qt::CaseInsensitive).trimmed();
+        plan::Wish wish;
+        const bool is_understood = value.isEmpty() || jobs::ended([&] {
+                                                          jobs::set_wish_word(wish, "light", value.toStdString());
+                                                      }).ending == jobs::Ending::done;
+        if (is_understood)
+            take_light(value);
+        else
+            m_wall->set_light(value);  // What is wrong with it is said there; it is not kept.
     });
     const auto units = m_order.bridge().workplace().units;
     popup->add_line(

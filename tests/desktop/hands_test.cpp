@@ -346,6 +346,38 @@ class HandsTest : public QObject {
         QCOMPARE(desk.entered_by_user.load(), 0);
     }
 
+    void a_light_meters_figure_is_shown_and_kept_and_what_is_none_is_told() {
+        Hung desk;
+        QTRY_VERIFY_WITH_TIMEOUT(desk.is_settled(), long_wait);
+        const auto type = [&](const QString& text) {
+            button_named(desk.page, QStringLiteral("The room …"))->click();
+            QLineEdit* line = nullptr;
+            for (auto* found : QApplication::activePopupWidget()->findChildren<QLineEdit*>()) {
+                if (found->placeholderText() == QLatin1String("140 lux")) line = found;
+            }
+            line->selectAll();
+            QTest::keyClicks(line, text);
+            QTest::keyClick(line, Qt::Key_Return);
+            if (QWidget* popup = QApplication::activePopupWidget()) popup->close();
+        };
+        const desktop::WallView& wall = desk.page.stage().wall();
+        type(QStringLiteral("90 Lux"));
+        QTRY_VERIFY(wall.scale_words().contains(QLatin1String("90 lux")));
+        type(QStringLiteral("by the window"));
+        QTRY_VERIFY2(wall.scale_words().contains(QLatin1String("lux from 1 to 100000")),
+                     qPrintable(wall.scale_words()));
+        type(QStringLiteral("9000000 lux"));
+        QTRY_VERIFY(wall.scale_words().contains(QLatin1String("9000000")));
+        // The figure that was understood is what the line shows the next time.
+        button_named(desk.page, QStringLiteral("The room …"))->click();
+        bool is_kept = false;
+        for (auto* found : QApplication::activePopupWidget()->findChildren<QLineEdit*>()) {
+            is_kept |= found->text() == QLatin1String("90");
+        }
+        QVERIFY(is_kept);
+        QApplication::activePopupWidget()->close();
+    }
+
     void the_findings_are_kept_as_a_page_and_a_picture_is_only_enlarged() {
         Hung desk;
         QTRY_VERIFY_WITH_TIMEOUT(desk.is_settled(), long_wait);
