@@ -33,7 +33,7 @@ int main(int argc, char** argv) {
     QApplication application(argc, argv);
     QApplication::setApplicationName(QStringLiteral("hangtrue-desktop"));
     QGuiApplication::setDesktopFileName(QStringLiteral("hangtrue-desktop"));
-    desktop::load_translations(application, QLocale(), desktop::translation_folders());
+    desktop::load_translations(application, QLocale().uiLanguages(), desktop::translation_folders());
     const desktop::Habits habits(options.workplace.data_folder);
     if (!options.units_given) options.workplace.units = habits.units().value_or(base::ShownUnits::inches);
     desktop::set_look(application, habits.grey());

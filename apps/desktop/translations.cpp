@@ -3,6 +3,7 @@
 
 #include <QCoreApplication>
 #include <QLibraryInfo>
+#include <QLocale>
 #include <QTranslator>
 #include <memory>
 #include <system_error>
@@ -17,10 +18,12 @@ std::vector<fs::path> translation_folders() {
     return {program.parent_path() / "share/hangtrue/translations", program / "translations"};
 }
 
-bool load_translations(QCoreApplication& application, const QLocale& locale, const std::vector<fs::path>& folders) {
+namespace {
+
+bool load_language(QCoreApplication& application, const QLocale& language, const std::vector<fs::path>& folders) {
     for (const fs::path& folder : folders) {
         auto words = std::make_unique<QTranslator>(&application);
-        if (!words->load(locale, QStringLiteral("hangtrue"), QStringLiteral("_"),
+        if (!words->load(language, QStringLiteral("hangtrue"), QStringLiteral("_"),
                          QString::fromStdString(folder.string()))) {
             continue;
         }
@@ -31,6 +34,18 @@ bool load_translations(QCoreApplication& application, const QLocale& locale, con
         }
         QCoreApplication::installTranslator(words.release());  // The application ends it.
         return true;
+    }
+    return false;
+}
+
+}  // namespace
+
+bool load_translations(QCoreApplication& application, const QStringList& languages,
+                       const std::vector<fs::path>& folders) {
+    for (const QString& name : languages) {
+        const QLocale language(name);
+        if (language.language() == QLocale::English) return false;  // The window's own.
+        if (load_language(application, language, folders)) return true;
     }
     return false;
 }

@@ -3,7 +3,7 @@
 
 /// The window in the user's language, where somebody has translated it.
 
-#include <QLocale>
+#include <QStringList>
 #include <filesystem>
 #include <vector>
 
@@ -14,9 +14,10 @@ namespace hangtrue::desktop {
 /// Where translations (hangtrue_de.qm) may lie: of an installed program, and beside one that was only built.
 std::vector<std::filesystem::path> translation_folders();
 
-/// Takes the first translation for the user's languages, and Qt's own words (of its buttons and file dialogs) in the
-/// same one. Whether there was one; else all stays English, Qt's words too: no window in two languages.
-bool load_translations(QCoreApplication& application, const QLocale& locale,
+/// Takes the first of the user's languages (QLocale::uiLanguages) that is English or translated, and Qt's own words (of
+/// its buttons and file dialogs) in the same one. Whether it is a translated one; else all stays English, Qt's words
+/// too: no window in two languages.
+bool load_translations(QCoreApplication& application, const QStringList& languages,
                        const std::vector<std::filesystem::path>& folders);
 
 }  // namespace hangtrue::desktop

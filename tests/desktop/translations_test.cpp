@@ -19,10 +19,10 @@ class TranslationsTest : public QObject {
   private slots:
     void without_a_translation_everything_stays_english() {
         const support::TemporaryFolder folder;
-        QVERIFY(!desktop::load_translations(*qApp, QLocale(QLocale::German), {folder.path()}));
+        QVERIFY(!desktop::load_translations(*qApp, {QStringLiteral("de-DE"), QStringLiteral("de")}, {folder.path()}));
         QCOMPARE(QCoreApplication::translate("QPlatformTheme", "Cancel"), QStringLiteral("Cancel"));
         std::ofstream(folder.path() / "hangtrue_de.qm") << "no translation at all";
-        QVERIFY(!desktop::load_translations(*qApp, QLocale(QLocale::German), {folder.path()}));
+        QVERIFY(!desktop::load_translations(*qApp, {QStringLiteral("de-DE"), QStringLiteral("de")}, {folder.path()}));
     }
 
     void a_translation_is_taken_with_qts_own_words_in_the_same_language() {
@@ -36,7 +36,12 @@ class TranslationsTest : public QObject {
             <translation>Bilder</translation></message></context></TS>)";
         QCOMPARE(QProcess::execute(tool, {QStringLiteral("-silent"), QString::fromStdString(words.string())}), 0);
         const auto empty = folder.path() / "empty";
-        QVERIFY(desktop::load_translations(*qApp, QLocale(QLocale::German), {empty, folder.path()}));
+        // Who reads English first gets no second language.
+        QVERIFY(!desktop::load_translations(
+            *qApp, {QStringLiteral("fr-FR"), QStringLiteral("en-GB"), QStringLiteral("de")}, {folder.path()}));
+        QVERIFY(desktop::load_translations(*qApp,
+                                           {QStringLiteral("fr-FR"), QStringLiteral("de-DE"), QStringLiteral("en-GB")},
+                                           {empty, folder.path()}));
         QCOMPARE(QCoreApplication::translate("hangtrue::desktop::MainWindow", "Pictures"), QStringLiteral("Bilder"));
         QCOMPARE(QCoreApplication::translate("hangtrue::desktop::MainWindow", "Ledger"), QStringLiteral("Ledger"));
         if (QFile::exists(QLibraryInfo::path(QLibraryInfo::TranslationsPath) + QStringLiteral("/qtbase_de.qm"))) {
