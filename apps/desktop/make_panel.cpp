@@ -6,7 +6,6 @@
 #include <QHBoxLayout>
 #include <QLabel>
 #include <QPushButton>
-#include <QStandardPaths>
 #include <QVBoxLayout>
 #include <utility>
 
@@ -57,11 +56,7 @@ MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* paren
     layout->addLayout(line);
     m_queue = new MakeQueue(m_bridge, this);
     layout->addWidget(m_queue);
-    QString folder = m_habits.last_folder();
-    if (folder.isEmpty()) {
-        folder = QStandardPaths::writableLocation(QStandardPaths::PicturesLocation) + QStringLiteral("/prints");
-    }
-    set_folder(folder);
+    set_folder(m_habits.last_folder());
     for (auto change :
          {&Order::settled_changed, &Order::picture_changed, &Order::trouble_changed, &Order::others_changed}) {
         connect(&m_order, change, this, &MakePanel::show_state);

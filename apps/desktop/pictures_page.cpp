@@ -12,7 +12,6 @@
 #include <QPainter>
 #include <QSaveFile>
 #include <QSortFilterProxyModel>
-#include <QStandardPaths>
 #include <QStyledItemDelegate>
 #include <algorithm>
 
@@ -366,11 +365,7 @@ void PicturesPage::choose_files() {
 }
 
 ManyPrints* PicturesPage::new_prints() {
-    QString folder = m_habits.last_folder();
-    if (folder.isEmpty()) {
-        folder = QStandardPaths::writableLocation(QStandardPaths::PicturesLocation) + QStringLiteral("/prints");
-    }
-    auto* prints = new ManyPrints(m_bridge, m_queue, folder, this);
+    auto* prints = new ManyPrints(m_bridge, m_queue, m_habits.last_folder(), this);
     prints->setAttribute(Qt::WA_DeleteOnClose);
     connect(prints, &QDialog::accepted, this, [this, prints] { m_habits.set_last_folder(prints->folder()); });
     prints->open();

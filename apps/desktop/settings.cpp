@@ -2,6 +2,7 @@
 #include "apps/desktop/settings.h"
 
 #include <QCoreApplication>
+#include <QStandardPaths>
 #include <algorithm>
 #include <cstdlib>
 
@@ -163,7 +164,11 @@ void Habits::set_hanging_height_mm(double height) const {
     m_kept->set(QStringLiteral("room/hanging_height_mm"), height);
 }
 
-QString Habits::last_folder() const { return m_kept->value(QStringLiteral("make/folder")).toString(); }
+QString Habits::last_folder() const {
+    const QString folder = m_kept->value(QStringLiteral("make/folder")).toString();
+    if (!folder.isEmpty()) return folder;
+    return QStandardPaths::writableLocation(QStandardPaths::PicturesLocation) + QStringLiteral("/prints");
+}
 void Habits::set_last_folder(const QString& folder) const { m_kept->set(QStringLiteral("make/folder"), folder); }
 
 QString Habits::last_shop() const { return m_kept->value(QStringLiteral("order/shop")).toString(); }

@@ -54,7 +54,7 @@ class Habits {
     /// Of the middle of prints above the floor.
     std::optional<double> hanging_height_mm() const;
     void set_hanging_height_mm(double height) const;
-    /// The folder that files were last made into.
+    /// The folder that files were last made into; at first one among the user's pictures.
     QString last_folder() const;
     void set_last_folder(const QString& folder) const;
     /// The shop and medium asked for last: where a new picture's order begins.
