@@ -40,6 +40,13 @@ namespace {
 constexpr int least_height = 150;
 constexpr double gutter = 24;  ///< Between the frames and their names; the lines to them run through it.
 
+/// Of the sizes' names.
+QFont name_font(bool is_current) {
+    QFont font = font_of(Text::small);
+    if (is_current) font.setWeight(QFont::DemiBold);
+    return font;
+}
+
 int line_height() { return QFontMetrics(font_of(Text::small)).height() + 1; }
 
 /// What is lit is the value of the drawing, as of a list that is closed.
@@ -111,12 +118,12 @@ QString FrameDrawing::name(std::size_t row) const {
 }
 
 double FrameDrawing::names_width() const {
-    const QFontMetricsF metrics(font_of(Text::strong));  // What is chosen is written so.
+    const QFontMetricsF metrics(name_font(true));  // Any may be chosen.
     double widest = 0;
     for (std::size_t i = 0; i < m_order.sizes()->rows.size(); ++i) {
         widest = std::max(widest, metrics.horizontalAdvance(name(i)));
     }
-    return std::ceil(widest * 0.92) + 2;  // In the small type.
+    return std::ceil(widest) + 2;
 }
 
 std::vector<QRectF> FrameDrawing::frames() const {
@@ -199,8 +206,7 @@ void FrameDrawing::paintEvent(QPaintEvent*) {
         const double y = names[i].center().y();
         painter.drawPolyline(
             QPolygonF({all[i].topRight(), QPointF(right + 2, all[i].top()), QPointF(names[i].left() - 4, y)}));
-        QFont font = font_of(Text::small);
-        if (is_current) font.setWeight(QFont::DemiBold);
+        QFont font = name_font(is_current);
         font.setUnderline(static_cast<int>(i) == m_lit);
         painter.setFont(font);
         painter.setPen(is_lit ? t.ink : t.quiet_ink);
