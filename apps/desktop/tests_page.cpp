@@ -336,7 +336,10 @@ void TestsPage::show_marked() {
         [this, number](Result<Known> result) {
             if (result.is_done()) {
                 // What was pressed of a sheet and not given yet is there when one comes back to it.
-                if (m_shown != number) m_words->clear();
+                if (m_shown != number) {
+                    m_words->clear();
+                    m_all_too->setCurrentIndex(0);  // Said of the sheet that was seen.
+                }
                 m_shown = 0;
                 show_known(*result.value);
                 m_shown = number;
@@ -450,6 +453,7 @@ void TestsPage::give_answer() {
             if (m_shown != number) return;
             m_shown = 0;
             m_canvas->clear_answer();
+            m_all_too->setCurrentIndex(0);
             m_shown = number;
         });
 }
