@@ -38,10 +38,7 @@ MakePanel::MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* paren
     layout->addWidget(m_make);
     m_make_all = new QPushButton(this);
     m_make_all->setToolTip(tr("All pictures that were opened together, with this order; each gets as much as fits"));
-    connect(m_make_all, &QPushButton::clicked, this, [this] {
-        make();
-        make_all(m_order.others());
-    });
+    connect(m_make_all, &QPushButton::clicked, this, &MakePanel::make_all);
     layout->addWidget(m_make_all);
     auto* line = new QHBoxLayout;
     line->setSpacing(6);
@@ -96,30 +93,37 @@ void MakePanel::make() {
               tr("%1, %2, %3").arg(m_order.title(), words_of(Part::medium, m_order), words_of(Part::size, m_order)));
 }
 
-void MakePanel::make_all(const std::vector<std::filesystem::path>& pictures) {
-    for (const auto& picture : pictures) {
-        jobs::MakeRequest request;
+void MakePanel::make_all() {
+    if (!m_order.has_picture() || !m_order.words().contains("size")) return;
+    jobs::MakeRequest request;
+    request.picture = m_order.path();
+    request.wish = m_order.wish();
+    request.to = m_folder.toStdString();
+    std::vector<jobs::MakeRequest> requests{request};
+    request.wish.crop = plan::CropAround{};  // The hung picture's own crop says nothing of the others.
+    for (const auto& picture : m_order.others()) {
         request.picture = picture;
-        request.wish = m_order.wish();
-        request.wish.crop = plan::CropAround{};
-        request.to = m_folder.toStdString();
-        add_print(request,
-                  tr("%1, %2, %3")
-                      .arg(shown(picture.stem()), words_of(Part::medium, m_order), words_of(Part::size, m_order)));
+        requests.push_back(request);
     }
+    QDir().mkpath(m_folder);
+    m_queue->add_prints(requests, when_made());
 }
 
 void MakePanel::add_print(const jobs::MakeRequest& request, const QString& title) {
     QDir().mkpath(m_folder);
     MakeJob job = print_job(title, request);
-    job.done = [this, words = m_order.words()](const jobs::MakeOutcome& outcome) {
+    job.done = when_made();
+    m_queue->add(job);
+}
+
+std::function<void(const jobs::MakeOutcome&)> MakePanel::when_made() {
+    return [this, words = m_order.words()](const jobs::MakeOutcome& outcome) {
         if (outcome.ending == jobs::Ending::done && words == m_order.words() &&
             outcome.request.picture == m_order.path()) {
             m_order.set_made(outcome.files);
         }
         emit made(outcome);
     };
-    m_queue->add(job);
 }
 
 void MakePanel::keep_findings(const std::filesystem::path& out) {

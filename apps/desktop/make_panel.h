@@ -26,7 +26,8 @@ class MakePanel : public QWidget {
     MakePanel(Order& order, Bridge& bridge, Habits habits, QWidget* parent);
     /// As a press on the button.
     void make();
-    void make_all(const std::vector<std::filesystem::path>& pictures);
+    /// With the pictures that were opened beside it, as one order.
+    void make_all();
     /// The order's findings as pages (PDF).
     void keep_findings(const std::filesystem::path& out);
     /// Enlarging alone: a picture, without a print.
@@ -44,6 +45,8 @@ class MakePanel : public QWidget {
 
   private:
     void add_print(const jobs::MakeRequest& request, const QString& title);
+    /// What a print of the order that hangs now is told to when it ends.
+    std::function<void(const jobs::MakeOutcome&)> when_made();
     void add_file(MakeJob job, const std::filesystem::path& file, bool replace);
     void choose_folder();
     void show_state();

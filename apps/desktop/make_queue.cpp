@@ -157,7 +157,8 @@ void MakeQueue::add(const MakeJob& job, bool replace, bool anyway) {
     fit();
 }
 
-void MakeQueue::add_prints(const std::vector<jobs::MakeRequest>& requests) {
+void MakeQueue::add_prints(const std::vector<jobs::MakeRequest>& requests,
+                           const std::function<void(const jobs::MakeOutcome&)>& each_done) {
     struct Together {
         std::size_t left = 0;  // Wait or are being made.
         bool is_sheet_due = false;
@@ -175,7 +176,8 @@ void MakeQueue::add_prints(const std::vector<jobs::MakeRequest>& requests) {
                              QString::fromStdString(base::size_text(request.wish.size, m_bridge.workplace().units))),
             request, names);
         job.tried_again = [together] { ++together->left; };
-        job.done = [this, together, i](const jobs::MakeOutcome& outcome) {
+        job.done = [this, together, i, each_done](const jobs::MakeOutcome& outcome) {
+            if (each_done) each_done(outcome);
             together->outcomes[i] = outcome;
             together->is_sheet_due |= !outcome.files.empty();
             if (--together->left > 0 || !together->is_sheet_due) return;

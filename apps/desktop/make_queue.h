@@ -55,7 +55,8 @@ class MakeQueue : public QScrollArea {
     void add(const MakeJob& job, bool replace = false, bool anyway = false);
     /// Each by itself; where a shop got several of them, its order sheet follows the last, and a new one those that are
     /// made after all.
-    void add_prints(const std::vector<jobs::MakeRequest>& requests);
+    void add_prints(const std::vector<jobs::MakeRequest>& requests,
+                    const std::function<void(const jobs::MakeOutcome&)>& each_done = {});
     bool is_empty() const;
     /// It grows with its lines to that height, then scrolls.
     void set_most_height(int height);

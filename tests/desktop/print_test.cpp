@@ -371,11 +371,14 @@ class PrintTest : public QObject {
         all->click();
         keep_screen(*desk.window, QStringLiteral("queue"));
         QTRY_COMPARE_WITH_TIMEOUT(made.count(), 3, long_wait);
-        int prints = 0;
+        QTRY_VERIFY_WITH_TIMEOUT(!desk.bridge->is_making(), long_wait);
+        int prints = 0, order_sheets = 0;
         for (const auto& entry : std::filesystem::directory_iterator(desk.prints())) {
             prints += entry.path().extension() == ".tif";
+            order_sheets += entry.path().filename().string().starts_with("order ");
         }
         QCOMPARE(prints, 3);
+        QCOMPARE(order_sheets, 1);
         // Once more: the names are taken, and that is told with its way out.
         page.make_panel().make();
         QTRY_COMPARE_WITH_TIMEOUT(made.count(), 4, long_wait);
