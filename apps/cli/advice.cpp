@@ -12,10 +12,11 @@ struct Advice {
     std::string_view words;   ///< As the engine's sentences have them.
     std::string_view option;  ///< Without dashes.
 };
-constexpr std::array<Advice, 3> table{{
+constexpr std::array<Advice, 4> table{{
     {"Have it replaced", "replace"},
     {"choose another folder", "to"},
     {"pass this check", "anyway"},
+    {"in which folder to look", "picture"},
 }};
 
 bool takes(const VerbInfo& verb, std::string_view name) {

@@ -261,8 +261,7 @@ void LedgerPage::make_again(const jobs::AgainRequest& request) {
     }
     MakeJob job = again_job(tr("Record %1 again: %2").arg(request.id).arg(what), request);
     job.done = [this, request](const jobs::MakeOutcome& outcome) {
-        // How the command line is told where to look is no help here: a button stands beneath.
-        m_words->setText(shown(outcome.sentence).remove(QStringLiteral(" (--picture)")) +
+        m_words->setText(shown(outcome.sentence) +
                          (outcome.files.empty() ? QString() : tr(" It is %1.").arg(shown(outcome.files.front().file))));
         // Its folder was moved: the picture is known by what it holds, so that a folder is enough to find it.
         if (outcome.ending == jobs::Ending::unreadable) {

@@ -83,22 +83,23 @@ void MakePanel::show_state() {
     m_make_all->setText(tr("Make all %1 pictures so").arg(m_order.others().size() + 1));
 }
 
-void MakePanel::make() {
-    if (!m_order.has_picture() || !m_order.words().contains("size")) return;
+jobs::MakeRequest MakePanel::request_of_order() const {
     jobs::MakeRequest request;
     request.picture = m_order.path();
     request.wish = m_order.wish();
     request.to = m_folder.toStdString();
-    add_print(request,
+    return request;
+}
+
+void MakePanel::make() {
+    if (!m_order.has_picture() || !m_order.words().contains("size")) return;
+    add_print(request_of_order(),
               tr("%1, %2, %3").arg(m_order.title(), words_of(Part::medium, m_order), words_of(Part::size, m_order)));
 }
 
 void MakePanel::make_all() {
     if (!m_order.has_picture() || !m_order.words().contains("size")) return;
-    jobs::MakeRequest request;
-    request.picture = m_order.path();
-    request.wish = m_order.wish();
-    request.to = m_folder.toStdString();
+    jobs::MakeRequest request = request_of_order();
     std::vector<jobs::MakeRequest> requests{request};
     request.wish.crop = plan::CropAround{};  // The hung picture's own crop says nothing of the others.
     for (const auto& picture : m_order.others()) {

@@ -44,6 +44,7 @@ class MakePanel : public QWidget {
     void file_made(hangtrue::jobs::Ending ending);
 
   private:
+    jobs::MakeRequest request_of_order() const;
     void add_print(const jobs::MakeRequest& request, const QString& title);
     /// What a print of the order that hangs now is told to when it ends.
     std::function<void(const jobs::MakeOutcome&)> when_made();

@@ -73,6 +73,7 @@ class Corrector {
     /// The channels are those of `channels`, a matrix RGB profile: what that space holds stays in it.
     Corrector(const Correction& correction, const Profile& channels);
     Lab corrected(Lab picture) const;
+    /// The same, D50, white's Y being 1: the shorter way for whoever has no Lab.
     Xyz corrected(Xyz picture) const;
     /// The other way: the picture's colour that becomes `file`.
     Lab uncorrected(Lab file) const;

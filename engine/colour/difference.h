@@ -28,7 +28,7 @@ inline constexpr Xyz d50{0.964202880859375, 1.0, 0.8249053955078125};
 Lab lab_from_xyz(Xyz colour, Xyz white = d50);
 Xyz xyz_from_lab(Lab colour, Xyz white = d50);
 
-/// L* of a luminance, white's being 1, and back.
+/// L* (0 to 100) of a luminance (0 to 1, white's being 1), and back; beyond them the formula goes on. CIE 15.
 double lightness_of(double luminance);
 double luminance_of(double lightness);
 

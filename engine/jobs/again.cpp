@@ -74,7 +74,7 @@ fs::path found_picture(const AgainRequest& request, const ledger::Row& row, cons
     }
     throw base::UnreadableInput("The picture " + row.picture_path +
                                 " is not there any more, nor found by its content near there. Say where it is, or "
-                                "in which folder to look (--picture).");
+                                "in which folder to look.");
 }
 
 /// dE00 between the blocks' means, the largest.

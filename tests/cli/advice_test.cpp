@@ -108,5 +108,15 @@ TEST(cli_advice, of_findings_names_only_options_of_check_and_make) {
     }
 }
 
+TEST(cli_advice, of_a_lost_picture_says_how_the_ledger_is_told_where_it_is) {
+    const Studio studio;
+    const auto record = studio.make({"--json"}).json()["ledger_id"];
+    fs::remove(studio.picture);
+    fs::create_directory(studio.root() / "again");
+    const Ran ran = studio.run({"ledger", "again", record.dump(), "--to", (studio.root() / "again").string()});
+    EXPECT_NE(ran.status, 0);
+    EXPECT_THAT(ran.err, HasSubstr("in which folder to look (--picture)"));
+}
+
 }  // namespace
 }  // namespace hangtrue::cli_test

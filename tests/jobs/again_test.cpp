@@ -86,7 +86,7 @@ TEST_F(again, asks_for_a_picture_that_is_nowhere_near_and_takes_the_folder_it_is
     const jobs::Ended lost = ending_of({.id = made.ledger_id, .to = {}, .picture = {}});
     EXPECT_EQ(lost.ending, jobs::Ending::unreadable);
     expect_a_sentence(lost.sentence, "ridge.tif");
-    EXPECT_THAT(lost.sentence, HasSubstr("--picture"));
+    EXPECT_THAT(lost.sentence, HasSubstr("in which folder to look"));
     EXPECT_EQ(make_again({.id = made.ledger_id, .to = {}, .picture = room.root() / "elsewhere"}).sameness,
               Sameness::same_file);
 }
