@@ -9,7 +9,6 @@ namespace hangtrue::colour {
 namespace {
 
 using Curve = Correction::Curve;
-using Channels = std::array<double, 3>;
 
 constexpr double step = Correction::knot_step;
 constexpr std::size_t last = Correction::knots - 1;
@@ -101,6 +100,10 @@ void make_rising(Curve& curve, double rise) {
 }
 
 }  // namespace
+
+Channels channels_of(Lab colour) { return channels_of(adobe_primaries(), xyz_from_lab(colour)); }
+
+Lab colour_of(Channels channels) { return lab_from_xyz(colour_of(adobe_primaries(), channels)); }
 
 Correction no_correction() {
     Correction correction;

@@ -6,9 +6,8 @@
 /// In CIELAB, D50, relative to the medium's white, as a profile's connection space has it: the correction stands
 /// between the picture's own colours and the file space. It is written down as what happens to greys: another
 /// lightness, and a tint. Other colours follow as a printer's channels do, each with a curve of its own: their red,
-/// green and blue light (of the primaries of Adobe RGB (1998), which hold what is printed) each go where a grey of that
-/// light would. The curves go from black to white without falling, and both ends stay where they are. Pure,
-/// thread-safe.
+/// green and blue light each go where a grey of that light would. The curves go from black to white without falling,
+/// and both ends stay where they are. Pure, thread-safe.
 
 #include <array>
 #include <cstddef>
@@ -18,6 +17,12 @@
 #include "engine/colour/profile.h"
 
 namespace hangtrue::colour {
+
+/// Red, green and blue light (of the primaries of Adobe RGB (1998), which hold what is printed), each as the L* of a
+/// grey of that light: what a correction's curves act on. A grey has three alike.
+using Channels = std::array<double, 3>;
+Channels channels_of(Lab colour);
+Lab colour_of(Channels channels);
 
 struct Correction {
     /// Knots at L* 0, 5, 10 … 100.

@@ -5,8 +5,10 @@
 #include <Eigen/Core>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
+#include <numbers>
 #include <optional>
 #include <vector>
 
@@ -22,10 +24,14 @@ using colour::Lab;
 constexpr std::size_t knots = Correction::knots;
 constexpr int inner = static_cast<int>(knots) - 2;  ///< Knots that move.
 constexpr double step = Correction::knot_step;
+constexpr double middle = 50;  ///< The L* at which shifts are stated.
 
-/// How far the curves may bend away from those four numbers: a second difference, and the deviation itself.
-constexpr double bend_sd = 0.8;
+/// How far a channel's curve may bend away from a shift and a contrast: a second difference, and the deviation itself.
+/// Found with virtual shops: less follows kinks worse, more follows the noise of reading.
+constexpr double bend_sd = 0.5;
 constexpr double deviation_sd = 4;
+/// What is nearer to the darkest print may have been sent as anything darker.
+constexpr double above_black = 1.5;
 
 /// The wedge: L* sent, L* read, made to rise (pool adjacent violators, Barlow et al. 1972).
 struct Wedge {
@@ -107,20 +113,17 @@ double strain_of(const Wedge& wedge, const Way& way) {
     return least;
 }
 
-/// A curve of moved knots: the family's part with its few numbers, and deviations, found by least squares with priors.
+/// A curve of moved knots: a shift and a contrast that fade towards both ends, and deviations; by least squares with
+/// priors.
 class CurveFit {
   public:
-    /// `shapes`: what each number of the family moves a knot by; `sds`: of those numbers.
-    CurveFit(std::vector<std::function<double(double)>> shapes, const std::vector<double>& sds)
-        : m_shapes(std::move(shapes)), m_count(static_cast<int>(m_shapes.size()) + inner) {
-        m_normal = Eigen::MatrixXd::Zero(m_count, m_count);
-        m_right = Eigen::VectorXd::Zero(m_count);
-        const int family = static_cast<int>(m_shapes.size());
-        for (int i = 0; i < family; ++i)
-            m_normal(i, i) += 1 / (sds[static_cast<std::size_t>(i)] * sds[static_cast<std::size_t>(i)]);
+    /// The priors' standard deviations, in L*; of the contrast, a share.
+    CurveFit(double shift_sd, double contrast_sd) {
+        m_normal(0, 0) += 1 / (shift_sd * shift_sd);
+        m_normal(1, 1) += 1 / (contrast_sd * contrast_sd);
         for (int k = 0; k < inner; ++k) {
             m_normal(family + k, family + k) += 1 / (deviation_sd * deviation_sd);
-            Eigen::VectorXd bend = Eigen::VectorXd::Zero(m_count);
+            Eigen::VectorXd bend = Eigen::VectorXd::Zero(count);
             bend(family + k) = 2;
             if (k > 0) bend(family + k - 1) = -1;
             if (k + 1 < inner) bend(family + k + 1) = -1;
@@ -138,7 +141,7 @@ class CurveFit {
     void solve() {
         const Eigen::LDLT<Eigen::MatrixXd> factors(m_normal);
         m_solution = factors.solve(m_right);
-        m_covariance = factors.solve(Eigen::MatrixXd::Identity(m_count, m_count));
+        m_covariance = factors.solve(Eigen::MatrixXd::Identity(count, count));
     }
     double moved(double lightness) const { return row_at(lightness).dot(m_solution); }
     double sd(double lightness) const {
@@ -147,36 +150,123 @@ class CurveFit {
     }
 
   private:
-    Eigen::VectorXd row_at(double lightness) const {
-        Eigen::VectorXd row = Eigen::VectorXd::Zero(m_count);
+    static constexpr int family = 2;
+    static constexpr int count = family + inner;
+
+    static Eigen::VectorXd row_at(double lightness) {
+        Eigen::VectorXd row = Eigen::VectorXd::Zero(count);
         const double place = std::clamp(lightness / step, 0.0, static_cast<double>(knots - 1));
         const int left = std::min(static_cast<int>(place), static_cast<int>(knots) - 2);
         const double share = place - left;
         for (const auto& [knot, part] : {std::pair{left, 1 - share}, std::pair{left + 1, share}}) {
             if (knot == 0 || knot == static_cast<int>(knots) - 1) continue;
-            for (std::size_t i = 0; i < m_shapes.size(); ++i)
-                row(static_cast<int>(i)) += part * m_shapes[i](step * knot);
-            row(static_cast<int>(m_shapes.size()) + knot - 1) += part;
+            const double weight = colour::shift_weight(step * knot);
+            row(0) += part * weight;
+            row(1) += part * weight * (step * knot - middle);
+            row(family + knot - 1) += part;
         }
         return row;
     }
 
-    std::vector<std::function<double(double)>> m_shapes;
-    int m_count;
-    Eigen::MatrixXd m_normal;
-    Eigen::VectorXd m_right;
+    Eigen::MatrixXd m_normal = Eigen::MatrixXd::Zero(count, count);
+    Eigen::VectorXd m_right = Eigen::VectorXd::Zero(count);
     Eigen::VectorXd m_solution;
     Eigen::MatrixXd m_covariance;
 };
 
-/// At the knots: what a tone becomes, or what is added.
-Correction::Curve curve_of(const CurveFit& fit, bool is_tone) {
-    Correction::Curve curve{};
-    for (std::size_t i = 0; i < knots; ++i) {
-        const double lightness = step * static_cast<double>(i);
-        curve[i] = fit.moved(lightness) + (is_tone ? lightness : 0);
+using ChannelFits = std::array<CurveFit, 3>;
+
+/// How each channel of a middle grey changes with L*, a* and b*: rows are channels. Other greys differ little.
+std::array<std::array<double, 3>, 3> channel_slopes() {
+    std::array<std::array<double, 3>, 3> slopes{};
+    const std::array<Lab, 3> ways{Lab{1, 0, 0}, Lab{0, 1, 0}, Lab{0, 0, 1}};
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+        const Lab& way = ways[axis];
+        const auto there = colour::channels_of({middle + way.lightness, way.a, way.b});
+        const auto back = colour::channels_of({middle - way.lightness, -way.a, -way.b});
+        for (std::size_t channel = 0; channel < 3; ++channel)
+            slopes[channel][axis] = (there[channel] - back[channel]) / 2;
     }
-    return curve;
+    return slopes;
+}
+
+double length(const std::array<double, 3>& of) { return std::hypot(of[0], of[1], of[2]); }
+
+/// What was read, as the channels that the shop would have had to be sent, had it no error.
+colour::Channels meant(Lab read, const Way& way) {
+    colour::Channels channels = colour::channels_of(read);
+    for (double& channel : channels) channel = way.sent(channel);
+    return channels;
+}
+
+ChannelFits fitted(std::span<const SentAndRead> patches, const Wedge& wedge, const Way& way, double trust) {
+    const auto slopes = channel_slopes();
+    const auto begun = [&](std::size_t channel) {
+        const auto& [lightness, a, b] = slopes[channel];
+        return CurveFit(length({lightness * shops_err.lightness, a * shops_err.a, b * shops_err.b}),
+                        shops_err.contrast);
+    };
+    ChannelFits fits{begun(0), begun(1), begun(2)};
+    const double dark = wedge.read.front() + above_black;
+    for (const SentAndRead& patch : patches) {
+        if (patch.kind == Patch::Kind::colour || patch.read.lightness < dark) continue;
+        const colour::Channels sent = colour::channels_of(patch.sent);
+        const colour::Channels read = colour::channels_of(patch.read);
+        const colour::Channels wanted = meant(patch.read, way);
+        for (std::size_t i = 0; i < 3; ++i) {
+            if (read[i] < dark) continue;
+            // Where the wedge is steep, an error of reading is a small one of the curve.
+            const double slope = std::max(0.3, (wedge.read_at(sent[i] + 5) - wedge.read_at(sent[i] - 5)) / 10);
+            // The reading's is spread over three axes, the trust holds for each.
+            const double sd = length(slopes[i]) * std::hypot(patch.sd / std::numbers::sqrt3, trust);
+            fits[i].observe(wanted[i], sent[i] - wanted[i], sd / slope);
+        }
+    }
+    for (CurveFit& fit : fits) fit.solve();
+    return fits;
+}
+
+Lab corrected_grey(const ChannelFits& fits, double lightness) {
+    return colour::colour_of({lightness + fits[0].moved(lightness), lightness + fits[1].moved(lightness),
+                              lightness + fits[2].moved(lightness)});
+}
+
+Correction curves_of(const ChannelFits& fits) {
+    Correction curves = colour::no_correction();
+    for (std::size_t i = 1; i + 1 < knots; ++i) {
+        const Lab grey = corrected_grey(fits, step * static_cast<double>(i));
+        curves.lightness[i] = grey.lightness;
+        curves.a[i] = grey.a;
+        curves.b[i] = grey.b;
+    }
+    return colour::made_valid(curves);
+}
+
+/// Of a grey's L*, a* and b*, from those of its channels.
+Lab sd_of(const ChannelFits& fits, double lightness) {
+    std::array<double, 3> squares{};
+    for (std::size_t i = 0; i < 3; ++i) {
+        colour::Channels more{middle, middle, middle};
+        more[i] += 1;
+        const Lab moved = colour::colour_of(more);
+        const std::array<double, 3> slopes{moved.lightness - middle, moved.a, moved.b};
+        for (std::size_t axis = 0; axis < 3; ++axis) squares[axis] += std::pow(slopes[axis] * fits[i].sd(lightness), 2);
+    }
+    return {std::sqrt(squares[0]), std::sqrt(squares[1]), std::sqrt(squares[2])};
+}
+
+/// Root mean square, dE76: the greys that were sent, against what the curves say should have been sent for what came.
+double misfit_of(std::span<const SentAndRead> patches, const Wedge& wedge, const Way& way, const Correction& curves) {
+    const colour::Corrector corrector(curves);
+    double squares = 0;
+    int count = 0;
+    for (const SentAndRead& patch : patches) {
+        if (patch.kind != Patch::Kind::grey || patch.read.lightness < wedge.read.front() + above_black) continue;
+        const Lab sent = corrector.corrected(colour::colour_of(meant(patch.read, way)));
+        squares += std::pow(colour::delta_e_76(sent, patch.sent), 2);
+        ++count;
+    }
+    return count > 0 ? std::sqrt(squares / count) : 0;
 }
 
 }  // namespace
@@ -185,52 +275,22 @@ std::optional<ToneFit> tone_fitted(std::span<const SentAndRead> patches, double 
     const Wedge wedge = wedge_of(patches);
     constexpr std::size_t least_greys = 8;
     if (wedge.sent.size() < least_greys || wedge.sent.front() > 3 || wedge.sent.back() < 97) return std::nullopt;
-    const double black = wedge.read.front();
-    const std::vector<Way> possible = ways(black);
+    const std::vector<Way> possible = ways(wedge.read.front());
     const Way& way = *std::min_element(possible.begin(), possible.end(), [&](const Way& a, const Way& b) {
         return strain_of(wedge, a) < strain_of(wedge, b);
     });
-
-    CurveFit lightness({[](double at) { return colour::shift_weight(at); },
-                        [](double at) { return colour::shift_weight(at) * (at - 50); }},
-                       {shops_err.lightness, shops_err.contrast});
-    CurveFit a({[](double at) { return colour::shift_weight(at); }}, {shops_err.a});
-    CurveFit b = a;
-    constexpr double above_black = 1.5;  // What is nearer to it may have been sent as anything darker.
-    for (std::size_t i = 0; i < wedge.sent.size(); ++i) {
-        if (wedge.read[i] < black + above_black) continue;
-        const double wanted = way.sent(wedge.read[i]);
-        // Where the wedge is steep, an error of reading is a small one of the curve.
-        const double slope = std::max(0.3, (wedge.read_at(wedge.sent[i] + 5) - wedge.read_at(wedge.sent[i] - 5)) / 10);
-        lightness.observe(wanted, wedge.sent[i] - wanted, std::hypot(0.3, trust) / slope);
-    }
-    for (const SentAndRead& patch : patches) {
-        if (patch.kind == Patch::Kind::colour || patch.read.lightness < black + above_black) continue;
-        const double wanted = way.sent(wedge.read_at(patch.sent.lightness));
-        const double sd = std::hypot(patch.sd, trust);
-        a.observe(wanted, patch.sent.a - patch.read.a, sd);
-        b.observe(wanted, patch.sent.b - patch.read.b, sd);
-    }
-    for (CurveFit* fit : {&lightness, &a, &b}) fit->solve();
+    const ChannelFits fits = fitted(patches, wedge, way, trust);
 
     ToneFit result;
-    result.curves = colour::made_valid({curve_of(lightness, /*is_tone=*/true), curve_of(a, false), curve_of(b, false)});
-    constexpr double middle = 50;
-    const double contrast = (lightness.moved(60) - lightness.moved(40)) / 20;
-    result.shift = {lightness.moved(middle), a.moved(middle), b.moved(middle), contrast};
-    result.sd = {lightness.sd(middle), a.sd(middle), b.sd(middle), std::hypot(lightness.sd(60), lightness.sd(40)) / 20};
-    double squares = 0;
-    int count = 0;
-    for (const SentAndRead& patch : patches) {
-        if (patch.kind != Patch::Kind::grey || patch.read.lightness < black + above_black) continue;
-        const double wanted = way.sent(wedge.read_at(patch.sent.lightness));
-        const Lab sent = colour::corrected(result.curves, {wanted, 0, 0});
-        squares += std::pow(sent.lightness - patch.sent.lightness, 2) +
-                   std::pow(sent.a - patch.sent.a + patch.read.a, 2) +
-                   std::pow(sent.b - patch.sent.b + patch.read.b, 2);
-        ++count;
-    }
-    result.misfit = count > 0 ? std::sqrt(squares / count) : 0;
+    result.curves = curves_of(fits);
+    const Lab grey = corrected_grey(fits, middle);
+    const double lighter = corrected_grey(fits, middle + 10).lightness;
+    const double darker = corrected_grey(fits, middle - 10).lightness;
+    result.shift = {grey.lightness - middle, grey.a, grey.b, (lighter - darker) / 20 - 1};
+    const Lab sd = sd_of(fits, middle);
+    result.sd = {sd.lightness, sd.a, sd.b,
+                 std::hypot(sd_of(fits, middle + 10).lightness, sd_of(fits, middle - 10).lightness) / 20};
+    result.misfit = misfit_of(patches, wedge, way, result.curves);
     return result;
 }
 

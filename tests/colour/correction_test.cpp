@@ -75,6 +75,17 @@ TEST(correction, of_any_shift_is_valid_rises_and_can_be_undone) {
     }
 }
 
+TEST(channels, of_a_grey_are_its_lightness_and_of_any_colour_lead_back) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    for (int i = 0; i < 200; ++i) {
+        const double grey = between(random, 0, 100);
+        for (const double channel : channels_of(Lab{grey, 0, 0})) ASSERT_NEAR(channel, grey, 1e-9);
+        const Lab lab{between(random, 5, 95), between(random, -60, 60), between(random, -60, 60)};
+        EXPECT_NEAR(delta_e_76(colour_of(channels_of(lab)), lab), 0, 1e-9);
+    }
+}
+
 TEST(correction, that_falls_or_moves_an_end_or_is_no_number_is_not_valid) {
     Correction falling = no_correction();
     falling.lightness[10] = 44;

@@ -117,6 +117,20 @@ TEST(tone_fit, follows_a_kink_that_four_numbers_do_not) {
     EXPECT_NEAR(corrected(fit->curves, {75, 0, 0}).lightness - 75, 0, 0.6);
 }
 
+// What is sent to take a tint away is printed steeper too; the share of the contrast would be left of it.
+TEST(tone_fit, takes_a_tint_away_whole_where_the_print_is_steeper) {
+    const support::Seeded seeded;
+    std::mt19937_64 random(seeded.seed);
+    const MadeShop shop{clips, error_of({0, 6, -6, 0.15})};
+    const auto fit = tone_fitted(read_patches(shop, 0.05, random), 0.3);
+    ASSERT_TRUE(fit);
+    for (const double lightness : {30.0, 50.0, 70.0}) {
+        const Lab printed = shop.printed(corrected(fit->curves, {lightness, 0, 0}));
+        EXPECT_NEAR(printed.a, 0, 0.4) << lightness;  // A knot's curve between two knots, and the priors' pull.
+        EXPECT_NEAR(printed.b, 0, 0.4) << lightness;
+    }
+}
+
 TEST(tone_fit, needs_a_wedge_from_black_to_white) {
     const support::Seeded seeded;
     std::mt19937_64 random(seeded.seed);
