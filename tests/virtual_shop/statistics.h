@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <vector>
 
 #include "tests/virtual_shop/shop.h"
@@ -34,13 +33,14 @@ struct Interval {
     double high = 0;
 };
 
-/// `of` all values, and its 95 % bootstrap percentile interval (Efron 1979) from 2,000 draws.
-inline Interval with_interval(const std::vector<double>& values,
-                              const std::function<double(const std::vector<double>&)>& of, std::uint64_t seed) {
+/// `of` all values, and its 95 % bootstrap percentile interval (Efron 1979) from 2,000 draws of whole values.
+template <typename Value, typename Of>
+Interval with_interval(const std::vector<Value>& values, const Of& of, std::uint64_t seed) {
     Chance chance(seed ^ 0x626f6f74ULL);
-    std::vector<double> drawn(2000), sample(values.size());
+    std::vector<double> drawn(2000);
+    std::vector<Value> sample(values.size());
     for (double& result : drawn) {
-        for (double& value : sample) value = values[chance.bits() % values.size()];
+        for (Value& value : sample) value = values[chance.bits() % values.size()];
         result = of(sample);
     }
     return {of(values), quantile(drawn, 0.025), quantile(drawn, 0.975)};

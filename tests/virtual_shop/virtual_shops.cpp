@@ -26,7 +26,8 @@ using nlohmann::json;
 constexpr double mendable_target = 2;  // dE00, mean.
 constexpr double noticeable_loss = 0.3;
 constexpr double clear_bias = 1.5;
-constexpr double hand_step = 3;  // What the eye tells apart safely in pictures.
+constexpr double within_reach = 0.5;  // dE00: a colour that some file brings so near can be had from this shop.
+constexpr double hand_step = 3;       // What the eye tells apart safely in pictures.
 constexpr int most_hand_sheets = 20;
 
 struct Wish {
@@ -53,6 +54,7 @@ struct Outcome {
     double after_95 = 0;            ///< Over the whole chart: 95 of 100 colours are no further off.
     double best = 0;                ///< With the best change of lightness, tint and contrast that there is.
     double least_95 = 0;            ///< As `after_95`, of the best file that there is, colour by colour.
+    std::vector<double> in_reach;   ///< What is left of each of the chart's colours that the shop can print right.
     std::optional<double> f50_off;  ///< Measured over true, less 1.
     std::string failure;            ///< Why there is no correction; then `after` is `before`.
 
@@ -196,6 +198,15 @@ std::vector<double> differences(std::span<const Lab> wanted, std::span<const Lab
     return out;
 }
 
+// Of those colours that some file brings near enough.
+std::vector<double> in_reach(std::span<const double> all, std::span<const double> least) {
+    std::vector<double> out;
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        if (least[i] <= within_reach) out.push_back(all[i]);
+    }
+    return out;
+}
+
 constexpr std::size_t scored = neutral_patches + colour_patches;
 
 double scored_mean(std::vector<double> all) {
@@ -243,7 +254,7 @@ struct Yardstick {
     std::vector<Lab> wanted;  ///< Each of the chart's colours without bias.
     double before = 0;
     double best = 0;
-    double least_95 = 0;
+    std::vector<double> least;  ///< Of each colour, with the best file that there is.
 };
 
 void by_program(Loop& loop, const std::string& way, int most_sheets, const Yardstick& yardstick, Outcome& outcome) {
@@ -251,6 +262,7 @@ void by_program(Loop& loop, const std::string& way, int most_sheets, const Yards
         const auto all = differences(yardstick.wanted, loop.printed_chart(loop.chart_file("latest"), true));
         outcome.after = scored_mean(all);
         outcome.after_95 = quantile(all, 0.95);
+        outcome.in_reach = in_reach(all, yardstick.least);
     };
     if (way != "eye") {
         const SheetLayout layout = loop.next_sheet();
@@ -280,7 +292,7 @@ std::vector<std::pair<std::string, Outcome>> run_shop(const Wish& wish, std::uin
     Yardstick yardstick;
     const auto judged = colours.first(scored);
     yardstick.best = mean(errors(judged, best_change(judged, biased, right), biased, right));
-    yardstick.least_95 = quantile(least_errors(colours, biased, right), 0.95);
+    yardstick.least = least_errors(colours, biased, right);
     // By the program's own files where it plays a part; else by colour alone.
     const bool has_program = wish.ways != std::vector<std::string>{"hand"};
     std::vector<double> before = errors(colours, {}, biased, right);
@@ -299,7 +311,8 @@ std::vector<std::pair<std::string, Outcome>> run_shop(const Wish& wish, std::uin
         outcome.before = outcome.after = yardstick.before;
         outcome.after_95 = quantile(before, 0.95);
         outcome.best = yardstick.best;
-        outcome.least_95 = yardstick.least_95;
+        outcome.least_95 = quantile(yardstick.least, 0.95);
+        outcome.in_reach = in_reach(before, yardstick.least);
         if (way == "hand") {
             Chance chance(seed ^ 0x68616e64ULL);
             const HandResult result = by_hand(part, biased, right, hand_step, 1.5, most_hand_sheets, chance);
@@ -307,6 +320,7 @@ std::vector<std::pair<std::string, Outcome>> run_shop(const Wish& wish, std::uin
             outcome.sheets = result.sheets;
             outcome.after = scored_mean(all);
             outcome.after_95 = quantile(all, 0.95);
+            outcome.in_reach = in_reach(all, yardstick.least);
             if (!result.has_ended) outcome.failure = "the middle never won";
         } else {
             loop.begin(way);
@@ -335,6 +349,24 @@ json spread(const std::vector<double>& values, std::uint64_t seed) {
             {"mean", interval_json(with_interval(values, mean, seed + 2))}};
 }
 
+// Every colour of every shop that can be had from it; whole shops are drawn for the intervals.
+json in_reach_json(const std::vector<Outcome>& outcomes, std::uint64_t seed) {
+    const auto pooled = [&](const auto& of) {
+        const auto of_shops = [&of](const std::vector<Outcome>& shops) {
+            std::vector<double> all;
+            for (const Outcome& shop : shops) all.insert(all.end(), shop.in_reach.begin(), shop.in_reach.end());
+            return of(all);
+        };
+        return interval_json(with_interval(outcomes, of_shops, seed));
+    };
+    double count = 0;
+    for (const Outcome& outcome : outcomes) count += static_cast<double>(outcome.in_reach.size());
+    return {{"share_of_colours",
+             count / (static_cast<double>(outcomes.size()) * static_cast<double>(chart_patches().size()))},
+            {"mean", pooled(mean)},
+            {"at_95_percent", pooled([](const std::vector<double>& all) { return quantile(all, 0.95); })}};
+}
+
 json summary_of(const std::vector<Outcome>& outcomes, std::uint64_t seed) {
     const auto all = [&](const auto& value) {
         std::vector<double> values;
@@ -347,6 +379,7 @@ json summary_of(const std::vector<Outcome>& outcomes, std::uint64_t seed) {
     out["after_de00"] = spread(all([](const Outcome& o) { return o.after; }), seed);
     out["after_de00_of_95_percent_of_colours"] = spread(all([](const Outcome& o) { return o.after_95; }), seed);
     out["least_de00_of_95_percent_of_colours"] = spread(all([](const Outcome& o) { return o.least_95; }), seed);
+    out["in_reach_de00"] = in_reach_json(outcomes, seed);
     out["best_lightness_tint_contrast_de00"] = spread(all([](const Outcome& o) { return o.best; }), seed);
     out["mendable_left_de00"] = spread(all([](const Outcome& o) { return o.mendable_left(); }), seed);
     out["share_within_target"] = interval_json(with_interval(
@@ -411,6 +444,16 @@ void print_table(const json& result) {
         line(summary, "after_de00", "with it");
         line(summary, "after_de00_of_95_percent_of_colours", "with it, 95 % of 180 colours");
         line(summary, "least_de00_of_95_percent_of_colours", "the best file there is, 95 % of 180 colours");
+        const json& reach = summary["in_reach_de00"];
+        std::cout << "  " << std::left << std::setw(46) << "with it, all colours that the shop can print right"
+                  << std::right << std::setprecision(2);
+        for (const auto& [part, name] : {std::pair{"mean", "mean"}, std::pair{"at_95_percent", "95 %"}}) {
+            const json& of = reach[part];
+            std::cout << "  " << name << ' ' << of["value"].get<double>() << " [" << of["low"].get<double>() << ", "
+                      << of["high"].get<double>() << "]";
+        }
+        std::cout << "  (" << std::setprecision(0) << 100 * reach["share_of_colours"].get<double>()
+                  << " % of the colours)\n";
         line(summary, "best_lightness_tint_contrast_de00", "the best lightness, tint, contrast (rest: scan)");
         line(summary, "mendable_left_de00", "left of the part that these can mend");
         line(summary, "f50_off", "measured blur against the true one (share)");
