@@ -108,6 +108,9 @@ const std::vector<CheckInfo>& table() {
         {"correction-old", look, passable,
          "The correction was learned longer ago than a year, or than the date that was set.",
          "365 days, or --correction-since; estimate"},
+        {"screen-changed", look, passable,
+         "The correction was learned by eye on several screens, or on one that was set otherwise in between.",
+         "another screen profile, or a white that differs by 15 %; estimate"},
         {"paper-changed", look, passable,
          "The last two measured test prints were on papers that differ visibly, so that the correction may be of the "
          "old one.",

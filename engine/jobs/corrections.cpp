@@ -19,14 +19,25 @@ KnownCorrection known(const ledger::CorrectionRow& row) {
 /// One colour in so many is looked at.
 constexpr std::size_t every = 13;
 
-/// In which the answers were given that `correction` was learned from.
-std::optional<double> dimmest_light(const ledger::CorrectionRow& correction, const Context& context) {
-    std::optional<double> dimmest;
+/// In which circumstances eyes gave the answers that `correction` was learned from.
+struct Judging {
+    std::optional<double> dimmest_lux;
+    std::vector<trial::Judged> screens;  ///< One of each.
+};
+
+Judging judging_of(const ledger::CorrectionRow& correction, const Context& context) {
+    Judging judging;
     for (const trial::Reading& reading : counted_readings(correction.printed, correction.learned_at, context)) {
-        if (!reading.answer || !reading.judged.light_lux) continue;
-        dimmest = std::min(dimmest.value_or(*reading.judged.light_lux), *reading.judged.light_lux);
+        if (!reading.answer) continue;
+        if (const auto& lux = reading.judged.light_lux) {
+            judging.dimmest_lux = std::min(judging.dimmest_lux.value_or(*lux), *lux);
+        }
+        const bool is_new = std::ranges::all_of(judging.screens, [&](const trial::Judged& known) {
+            return trial::is_on_another_screen(known, reading.judged);
+        });
+        if (reading.answer->needed_screen() && is_new) judging.screens.push_back(reading.judged);
     }
-    return dimmest;
+    return judging;
 }
 
 /// Of the picture's colours: what the correction brings out of the file space.
@@ -65,7 +76,11 @@ std::optional<checks::AppliedCorrection> applied_correction(const plan::Plan& pl
         applied.age_days = base::days_between(row->learned_at, now);
         if (!wish.since.empty()) applied.most_days = base::days_between(wish.since, now);
         applied.has_light = plan.light.changes();
-        if (known(*row).learned.by == trial::Learned::By::eye) applied.judged_lux = dimmest_light(*row, context);
+        if (known(*row).learned.by == trial::Learned::By::eye) {
+            const Judging judging = judging_of(*row, context);
+            applied.judged_lux = judging.dimmest_lux;
+            applied.screens = static_cast<int>(judging.screens.size());
+        }
         applied.paper_difference = known(*row).learned.paper_difference;
     }
     return applied;

@@ -193,30 +193,16 @@ trial::Answer answer_of(const AnswerRequest& request, const trial::Sheet& sheet)
     return answer;
 }
 
-constexpr double screen_brightness_tolerance = 0.15;
-
 /// What differs from how the last answer was judged.
 std::vector<std::string> screen_remarks(const trial::Judged& judged, const Known& all) {
-    std::vector<std::string> remarks;
-    const auto needed_screen = [](const trial::Reading& reading) {
-        return reading.answer && (!reading.answer->best.empty() || reading.answer->all);
-    };
-    const auto last = std::find_if(all.readings.rbegin(), all.readings.rend(), needed_screen);
-    if (last == all.readings.rend()) return remarks;
-    const trial::Judged& before = last->judged;
-    const bool is_other_profile =
-        judged.screen_profile && before.screen_profile && judged.screen_profile != before.screen_profile;
-    const bool is_other_brightness =
-        judged.screen_candelas && before.screen_candelas &&
-        std::abs(*judged.screen_candelas / *before.screen_candelas - 1) > screen_brightness_tolerance;
-    if (is_other_profile || is_other_brightness) {
-        remarks.emplace_back(
-            "This was judged on another screen, or on one set otherwise, than the answer before. What eyes answer "
-            "holds "
-            "for shop, screen and light together: answers on two screens mix two truths. Judge against the greys "
-            "(--grey) or scan the sheet, which need no screen.");
-    }
-    return remarks;
+    const auto last = std::find_if(all.readings.rbegin(), all.readings.rend(), [](const trial::Reading& reading) {
+        return reading.answer && reading.answer->needed_screen();
+    });
+    if (last == all.readings.rend() || !trial::is_on_another_screen(judged, last->judged)) return {};
+    return {
+        "This was judged on another screen, or on one set otherwise, than the answer before. What eyes answer holds "
+        "for shop, screen and light together: answers on two screens mix two truths. Judge against the greys (--grey) "
+        "or scan the sheet, which need no screen."};
 }
 
 colour::Profile profile_in(const fs::path& file) {

@@ -3,6 +3,7 @@
 
 /// What a test sheet told. Values alone.
 
+#include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
@@ -41,6 +42,8 @@ struct Answer {
     bool is_between = false;          ///< Best and second are equally far off.
     std::optional<All> all;           ///< "All of them are too …"
     std::optional<std::string> grey;  ///< Which patch looks neutral beside the bare paper: needs no screen.
+
+    bool needed_screen() const { return !best.empty() || all.has_value(); }
 };
 
 struct Judged {
@@ -48,5 +51,14 @@ struct Judged {
     std::optional<base::Sha256> screen_profile;  ///< Of the screen's ICC profile.
     std::optional<double> light_lux;             ///< On the print.
 };
+
+/// On another screen, or on one set otherwise, as far as both are told: another profile, or a white that differs by
+/// more than 15 % (an estimate).
+inline bool is_on_another_screen(const Judged& first, const Judged& second) {
+    constexpr double tolerance = 0.15;
+    if (first.screen_profile && second.screen_profile && first.screen_profile != second.screen_profile) return true;
+    return first.screen_candelas && second.screen_candelas &&
+           std::abs(*first.screen_candelas / *second.screen_candelas - 1) > tolerance;
+}
 
 }  // namespace hangtrue::trial

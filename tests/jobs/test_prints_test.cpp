@@ -307,6 +307,18 @@ TEST_F(test_prints, an_old_correction_is_a_finding) {
     EXPECT_THAT(names({{"correction", "none"}}), testing::Not(Contains("correction-old")));
 }
 
+TEST_F(test_prints, a_correction_judged_on_two_screens_is_a_finding) {
+    const auto found_with = [&](std::int64_t correction) {
+        std::vector<std::string> found;
+        jobs::Context context = room.context();
+        const auto wish = wish_for_poster({{"correction", std::to_string(correction)}});
+        for (const auto& finding : jobs::check(picture, wish, context).findings) found.push_back(finding.name);
+        return found;
+    };
+    EXPECT_THAT(found_with(answered(on_screen_of(120)).correction_id), testing::Not(Contains("screen-changed")));
+    EXPECT_THAT(found_with(answered(on_screen_of(300)).correction_id), Contains("screen-changed"));
+}
+
 TEST_F(test_prints, another_screen_or_a_dim_light_is_remarked) {
     answered(on_screen_of(120));
     EXPECT_THAT(answered(on_screen_of(118)).remarks, IsEmpty());
@@ -414,8 +426,7 @@ TEST_F(test_prints, a_scan_of_something_else_is_refused_and_the_ledger_stays_as_
 
 TEST_F(test_prints, the_status_of_a_medium_begins_with_what_to_do) {
     jobs::Context context = room.context();
-    EXPECT_THAT(jobs::test_status("press", "poster", "desk", context).sentences,
-                Contains(HasSubstr("begin with one")));
+    EXPECT_THAT(jobs::test_status("press", "poster", "desk", context).sentences, Contains(HasSubstr("begin with one")));
     EXPECT_THAT(jobs::test_status("press", "poster", "wide", context).sentences,
                 Contains(HasSubstr("answer or scan it")));
     EXPECT_THROW(jobs::test_status("press", "nothing", "", context), base::InvalidWish);
