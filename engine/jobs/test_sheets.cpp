@@ -18,6 +18,7 @@
 #include "engine/jobs/records.h"
 #include "engine/jobs/settled_wish.h"
 #include "engine/jobs/tickets.h"
+#include "engine/plan/edges.h"
 #include "engine/plan/words.h"
 #include "engine/render/grid.h"
 #include "engine/report/test_guide.h"
@@ -40,24 +41,48 @@ constexpr Millimetres patch_elsewhere{5};
 
 /// A size of the final print's process, with the plan of a sheet of that size and what has room on it.
 struct Candidate {
-    const shops::Size* size = nullptr;
+    plan::OrderedSize size;
     plan::Plan plan;
     std::optional<trial::Sheet> sheet;
 };
 
-double area_of(const shops::Size& size) { return size.finished.width.value * size.finished.height.value; }
+/// A size that a sheet could be printed on, of the final print's process.
+struct SheetSize {
+    plan::OrderedSize size;
+    bool is_listed = true;  ///< By the shop; else one of many that it would cut.
+};
+
+/// Of media cut to order: sizes that are common for small prints.
+std::vector<base::SizeMm> small_sizes(base::ShownUnits units) {
+    if (units == base::ShownUnits::centimetres) {
+        return {{{180}, {130}}, {{250}, {200}}, {{300}, {240}}, {{400}, {300}}, {{600}, {400}}};
+    }
+    std::vector<base::SizeMm> sizes;
+    for (const auto& [width, height] : {std::pair{7, 5}, {10, 8}, {12, 10}, {16, 12}, {24, 16}}) {
+        sizes.push_back({base::inches(width), base::inches(height)});
+    }
+    return sizes;
+}
+
+double area_of(const SheetSize& one) { return one.size.ordered.width.value * one.size.ordered.height.value; }
 
 /// Cheapest first; of those whose price is the same or not told, the smallest.
-std::vector<const shops::Size*> sizes_of_process(const shops::Medium& medium, const std::string& process) {
-    std::vector<const shops::Size*> sizes;
-    const bool all = medium.same_process_for_all_sizes.value_or(false);
-    for (const shops::Size& size : medium.sizes) {
-        if (all || size.process == process) sizes.push_back(&size);
+std::vector<SheetSize> sizes_of_process(const shops::Medium& medium, const std::string& process,
+                                        base::ShownUnits units) {
+    std::vector<SheetSize> sizes;
+    for (const shops::Size& size : medium.sizes) sizes.push_back({plan::ordered_size(size)});
+    for (const base::SizeMm size : small_sizes(units)) {
+        if (shops::find_size(medium, size) != nullptr || !shops::takes_free_size(medium, size)) continue;
+        sizes.push_back({plan::ordered_size(medium, size, units), /*is_listed=*/false});
     }
-    const bool all_priced = std::all_of(sizes.begin(), sizes.end(), [](const auto* size) { return bool(size->price); });
-    std::sort(sizes.begin(), sizes.end(), [&](const auto* a, const auto* b) {
-        if (all_priced && a->price->cents != b->price->cents) return a->price->cents < b->price->cents;
-        return area_of(*a) < area_of(*b);
+    if (!medium.same_process_for_all_sizes.value_or(false)) {
+        std::erase_if(sizes, [&](const SheetSize& one) { return one.size.process != process; });
+    }
+    const bool all_priced =
+        std::all_of(sizes.begin(), sizes.end(), [](const auto& one) { return one.size.price_cents.has_value(); });
+    std::stable_sort(sizes.begin(), sizes.end(), [&](const SheetSize& a, const SheetSize& b) {
+        if (all_priced && a.size.price_cents != b.size.price_cents) return a.size.price_cents < b.size.price_cents;
+        return area_of(a) < area_of(b);
     });
     return sizes;
 }
@@ -153,10 +178,10 @@ class SheetMaker {
         m_print.geometry.mirrored = false;  // The sheet is mirrored as a whole.
     }
 
-    Candidate candidate(const shops::Size& size) const {
+    Candidate candidate(const plan::OrderedSize& size) const {
         Candidate one;
-        one.size = &size;
-        one.plan = plan::settled(wish_of_sheet(m_request.wish, size.finished), m_shop, m_medium, m_picture.facts,
+        one.size = size;
+        one.plan = plan::settled(wish_of_sheet(m_request.wish, size.ordered), m_shop, m_medium, m_picture.facts,
                                  m_space.facts, m_context.units)
                        .front();
         const colour::LabReader reader(m_space.profile);
@@ -170,43 +195,48 @@ class SheetMaker {
         return one;
     }
 
-    std::string size_words(const shops::Size& size) const {
-        std::string words = plan::in_both_units(size.finished, m_context.units);
-        if (size.price) words += ", " + report::money_text(size.price->cents, m_shop.currency);
+    std::string size_words(const plan::OrderedSize& size) const {
+        std::string words = plan::in_both_units(size.ordered, m_context.units);
+        if (size.price_cents) words += ", " + report::money_text(*size.price_cents, m_shop.currency);
         return words;
     }
 
     Candidate chosen_candidate(MadeTestSheet& result) const {
-        const auto sizes = sizes_of_process(m_medium, m_print.process);
-        if (sizes.empty()) {
-            throw base::InvalidWish("The shop's file names no size of " + plan::in_quotes(m_medium.name) +
-                                    " that a test sheet could be printed on. Add its smallest size to the file.");
-        }
+        const auto sizes = sizes_of_process(m_medium, m_print.process, m_context.units);
         if (m_print.process.empty() && !m_medium.same_process_for_all_sizes.value_or(false)) {
             result.findings.push_back(checks::process_not_told(m_print));
         }
-        const shops::Size* wanted = sizes.front();
         if (m_request.on) {
-            wanted = shops::find_size(m_medium, *m_request.on);
-            if (wanted == nullptr) {
-                throw base::InvalidWish(plan::in_quotes(m_medium.name) + " has no size of " +
-                                        plan::in_both_units(*m_request.on, m_context.units) + ".");
-            }
-            if (std::find(sizes.begin(), sizes.end(), wanted) == sizes.end()) {
-                throw base::InvalidWish(size_words(*wanted) + " is printed by " + plan::in_quotes(wanted->process) +
-                                        ", the print itself by " + plan::in_quotes(m_print.process) +
-                                        ": a test print there would teach nothing of it.");
-            }
+            const plan::OrderedSize wanted = plan::ordered_size(m_medium, *m_request.on, m_context.units);
+            refuse_other_process(wanted);
+            Candidate one = candidate(wanted);
+            if (one.sheet) return one;
+            throw base::InvalidWish(too_small(wanted, sizes));
         }
-        Candidate first = candidate(*wanted);
-        if (first.sheet) return first;
-        std::string sentence = size_words(*wanted) + " has no room for five cells of 2 cm (0.8 in).";
-        for (const shops::Size* size : sizes) {
-            if (size == wanted || !candidate(*size).sheet) continue;
-            sentence += " The next size that has is " + size_words(*size) + ": give it with --on.";
-            break;
+        // Of sizes cut to order the smallest that will do; of listed ones the photographer chooses, by the price.
+        for (const SheetSize& size : sizes) {
+            Candidate one = candidate(size.size);
+            if (one.sheet) return one;
+            if (size.is_listed) throw base::InvalidWish(too_small(size.size, sizes));
         }
-        throw base::InvalidWish(sentence);
+        throw base::InvalidWish("The shop's file names no size of " + plan::in_quotes(m_medium.name) +
+                                " that a test sheet could be printed on. Add its smallest size to the file.");
+    }
+
+    void refuse_other_process(const plan::OrderedSize& wanted) const {
+        if (m_medium.same_process_for_all_sizes.value_or(false) || wanted.process == m_print.process) return;
+        throw base::InvalidWish(size_words(wanted) + " is printed by " + plan::in_quotes(wanted.process) +
+                                ", the print itself by " + plan::in_quotes(m_print.process) +
+                                ": a test print there would teach nothing of it.");
+    }
+
+    std::string too_small(const plan::OrderedSize& wanted, const std::vector<SheetSize>& sizes) const {
+        std::string sentence = size_words(wanted) + " has no room for five cells of 2 cm (0.8 in).";
+        for (const auto& [size, is_listed] : sizes) {
+            if (size.ordered == wanted.ordered || !candidate(size).sheet) continue;
+            return sentence + " The next size that has is " + size_words(size) + ": give it with --on.";
+        }
+        return sentence;
     }
 
     /// Where the cells' part lies, in picture and print.
@@ -274,7 +304,7 @@ class SheetMaker {
     plan::Plan named(const Candidate& chosen, std::int64_t number) const {
         plan::PictureFacts facts = m_picture.facts;
         facts.file_name = "test sheet " + std::to_string(number) + " " + facts.file_name;
-        plan::Plan plan = plan::settled(wish_of_sheet(m_request.wish, chosen.size->finished), m_shop, m_medium, facts,
+        plan::Plan plan = plan::settled(wish_of_sheet(m_request.wish, chosen.size.ordered), m_shop, m_medium, facts,
                                         m_space.facts, m_context.units)
                               .front();
         plan.test_sheet = number;

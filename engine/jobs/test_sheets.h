@@ -19,7 +19,7 @@ namespace hangtrue::jobs {
 struct TestSheetRequest {
     std::filesystem::path picture;
     plan::Wish wish;                     ///< Of the final print; its correction is not looked at.
-    std::optional<base::SizeMm> on;      ///< The sheet's size; nothing: the smallest of the final print's process.
+    std::optional<base::SizeMm> on;      ///< The sheet's size; nothing: the cheapest of the final print's process.
     std::optional<base::RealRect> part;  ///< Its upper left corner says which part; nothing: what tells most.
     std::filesystem::path to;
     bool replace = false;

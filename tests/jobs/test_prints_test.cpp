@@ -214,8 +214,29 @@ TEST_F(test_prints, a_size_of_another_machine_or_that_is_not_sold_is_refused) {
     wanted.on = base::SizeMm{base::inches(4), base::inches(3)};
     EXPECT_THAT(refusal(wanted), AllOf(HasSubstr("printed by \"desk\""), HasSubstr("by \"wide\"")));
     wanted.on = base::SizeMm{base::inches(11), base::inches(9)};
-    expect_a_sentence(refusal(wanted), "no size of 11 x 9 in");
+    expect_a_sentence(refusal(wanted), "not offered in 11 x 9 in");
     EXPECT_THAT(room.names_made(), IsEmpty());
+}
+
+TEST_F(test_prints, a_medium_cut_to_order_gets_the_smallest_sheet_that_holds_five_cells) {
+    support::ShopMedium cloth;
+    cloth.id = "poster";
+    cloth.name = "Cloth";
+    cloth.ppi = "{ least = 10, wanted = 80, most = 400 }";
+    cloth.file = "formats = [\"tiff\"]\n";
+    cloth.free_sizes =
+        "least_side = \"100 mm\"\nmost_short_side = \"1 m\"\nmost_long_side = \"2 m\"\nprice_per_square_metre = "
+        "40.00\n";
+    const std::string shop = support::shop_text("Press Room", "", {cloth});
+    support::write_bytes(room.data() / "shops/press.toml", std::as_bytes(std::span(shop)));
+    const jobs::MadeTestSheet smallest = made(request());
+    ASSERT_EQ(smallest.ending, jobs::Ending::done) << smallest.sentence;
+    EXPECT_GE(smallest.kept.sheet.cells.size(), 5U);
+    EXPECT_EQ(smallest.plan.geometry.finished, (base::SizeMm{base::inches(7), base::inches(5)}));
+    EXPECT_EQ(smallest.costs, "0.90 EUR");  // 0.0226 square metres at 40.00.
+    jobs::TestSheetRequest wanted = request();
+    wanted.on = base::SizeMm{base::inches(14), base::inches(9)};
+    EXPECT_EQ(made(wanted).plan.geometry.finished, *wanted.on);
 }
 
 TEST_F(test_prints, a_size_too_small_for_five_cells_is_refused_with_the_next_and_its_price) {
