@@ -78,8 +78,8 @@ constexpr std::array<VerbInfo, 22> verb_table{{
      "FILE is a table as CGATS.17 (ISO 28178) has it, the patches called by their names on the sheet.", test_measure},
     {Verb::test_withdraw, "test withdraw", "SHEET", 1, 1, "takes back what was read from a test sheet",
      "What was answered, scanned or measured of it counts no more; the ledger keeps it.", test_withdraw},
-    {Verb::test_status, "test status", "", 0, 0, "what test sheets taught of a medium, and whether one more pays", "",
-     test_status},
+    {Verb::test_status, "test status", "", 0, 0, "what test sheets taught of a medium, and whether one more pays",
+     "Without --shop and --medium: all sheets that were made, the last first.", test_status},
 }};
 
 constexpr VerbSet with_wish{Verb::check, Verb::make, Verb::view};

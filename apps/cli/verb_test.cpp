@@ -12,6 +12,7 @@
 #include "engine/base/error.h"
 #include "engine/base/units_text.h"
 #include "engine/jobs/readings.h"
+#include "engine/jobs/sheet_list.h"
 #include "engine/jobs/test_sheets.h"
 
 namespace hangtrue::cli {
@@ -141,6 +142,40 @@ Reply reply_of(const jobs::TestStatus& status) {
     return reply;
 }
 
+std::string read_words(const jobs::ListedSheet& sheet) {
+    if (sheet.measurements > 0) return "measured";
+    return sheet.answers > 0 ? "answered" : "not read yet";
+}
+
+/// All there are, the last first.
+Reply sheets_made(const jobs::Context& context) {
+    Reply reply;
+    reply.json["test_sheets"] = Json::array();
+    std::vector<std::vector<std::string>> rows{{"sheet", "made", "medium", "size", "picture", ""}};
+    for (const jobs::ListedSheet& sheet : jobs::listed_sheets(context)) {
+        reply.json["test_sheets"].push_back({{"sheet", sheet.number},
+                                             {"made_at", sheet.made_at},
+                                             {"shop", sheet.printed.shop},
+                                             {"medium", sheet.printed.medium},
+                                             {"process", sheet.printed.process},
+                                             {"size", sheet.size_name},
+                                             {"picture", sheet.picture_name},
+                                             {"file", sheet.file.string()},
+                                             {"guide", sheet.guide.string()},
+                                             {"answers", sheet.answers},
+                                             {"measurements", sheet.measurements}});
+        rows.push_back({std::to_string(sheet.number), sheet.made_at.substr(0, 10),
+                        sheet.medium_name + " from " + sheet.shop_name, sheet.size_name, sheet.picture_name,
+                        read_words(sheet)});
+    }
+    if (rows.size() == 1) {
+        reply.text = "No test sheet has been made yet: hangtrue test sheet PICTURE --shop … --medium … --size …\n";
+        return reply;
+    }
+    reply.text = table_text(rows, 0) + "What one medium's taught: hangtrue test status --shop SHOP --medium MEDIUM\n";
+    return reply;
+}
+
 }  // namespace
 
 Reply test_sheet(const Arguments& arguments, jobs::Context& context) {
@@ -218,6 +253,7 @@ Reply test_withdraw(const Arguments& arguments, jobs::Context& context) {
 Reply test_status(const Arguments& arguments, jobs::Context& context) {
     const auto shop = arguments.text("shop");
     const auto medium = arguments.text("medium");
+    if (!shop && !medium && !arguments.text("process")) return sheets_made(context);
     if (!shop || !medium) throw InvalidWish("Say which medium: --shop SHOP --medium MEDIUM.");
     return reply_of(jobs::test_status(*shop, *medium, arguments.text("process").value_or(""), context));
 }

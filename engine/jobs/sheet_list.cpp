@@ -70,7 +70,7 @@ ListedSheet listed(const ledger::SheetRow& row, const ledger::TrialRecords& reco
         sheet.file = made->file_path;
         sheet.guide = sheet.file.parent_path() / (sheet.file.stem().string() + " guide.pdf");
         sheet.picture = made->picture_path;
-        sheet.picture_name = made->picture_name;
+        sheet.picture_name = sheet.picture.filename().string();  // The record's own name is the sheet's.
         sheet.size_name = made->size_name;
     }
     for (const auto& [read, reading] : counting(records, row.printed)) {

@@ -198,6 +198,24 @@ TEST(cli_enlarge, twice_300_x_200_px_is_600_x_400_px) {
     EXPECT_EQ(gif.status, 2);
 }
 
+TEST(cli_test_status, without_a_medium_lists_the_sheets_and_with_half_of_one_asks_for_it) {
+    const Studio studio;
+    const Ran none = studio.run({"test", "status"});
+    EXPECT_EQ(none.status, 0) << none.err;
+    EXPECT_THAT(none.out, HasSubstr("No test sheet has been made yet"));
+    const Ran made = studio.run({"test", "sheet", studio.picture.string(), "--shop", "test-prints", "--medium",
+                                 "plain-paper", "--size", "6x4in", "--on", "6x4in", "--to", studio.out.string()});
+    ASSERT_EQ(made.status, 0) << made.err;
+    const Ran listed = studio.run({"test", "status"});
+    EXPECT_THAT(listed.out, testing::ContainsRegex("\n1 +[0-9]{4}-[0-9]{2}-[0-9]{2} +Plain paper from Test Prints"));
+    EXPECT_THAT(listed.out, testing::AllOf(HasSubstr("ridge.tif"), HasSubstr("not read yet")));
+    const Json sheets = studio.run({"test", "status", "--json"}).json()["test_sheets"];
+    ASSERT_EQ(sheets.size(), 1u);
+    EXPECT_EQ(sheets[0]["sheet"], 1);
+    EXPECT_EQ(sheets[0]["answers"], 0);
+    EXPECT_EQ(studio.run({"test", "status", "--shop", "test-prints"}).status, 2);
+}
+
 TEST(cli_sizes, json_holds_for_each_size_what_the_picture_brings) {
     const Studio studio;
     const Ran ran = studio.run({"sizes", studio.picture.string(), "--json"});
