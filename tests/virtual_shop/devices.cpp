@@ -153,10 +153,16 @@ void write_picture(const Picture& picture, const std::vector<std::byte>& profile
     out.name_it();
 }
 
-// How much of a device's pixel, `pitch` mm wide, lies on the sheet.
-float share_on_sheet(const Paper& paper, double x, double y, double pitch) {
-    const double inside = std::min({x, y, paper.width_mm() - x, paper.height_mm() - y});
-    return static_cast<float>(std::clamp(inside / pitch + 0.5, 0.0, 1.0));
+// How much of what a device sees at a place lies on the sheet. The paper ends in a cut that no print has blurred: only
+// the device does, by a Gaussian of `sigma` mm, its aperture included.
+float share_on_sheet(const Paper& paper, double x, double y, double sigma) {
+    constexpr double far = 5;  // So many sigma away 3e-7 are left: less than a step of 16 bits.
+    const auto beyond = [&](double inside) {
+        if (inside > far * sigma) return 1.0;
+        if (inside < -far * sigma) return 0.0;
+        return 0.5 * std::erfc(-inside / (sigma * std::numbers::sqrt2));
+    };
+    return static_cast<float>(beyond(std::min(x, paper.width_mm() - x)) * beyond(std::min(y, paper.height_mm() - y)));
 }
 
 std::array<float, 3> mixed(const std::array<float, 3>& a, const std::array<float, 3>& b, float share_of_b) {
@@ -210,7 +216,7 @@ Mapping scan(const Print& print, const ScanWish& wish, const std::filesystem::pa
     Picture picture = taken(size, sensor, wish.seed, [&](int x, int y) {
         const double mm_x = to_sheet[0][0] * x + to_sheet[0][1] * y + to_sheet[0][2];
         const double mm_y = to_sheet[1][0] * x + to_sheet[1][1] * y + to_sheet[1][2];
-        const float share = share_on_sheet(paper, mm_x, mm_y, pitch);
+        const float share = share_on_sheet(paper, mm_x, mm_y, scanner_sigma_px * pitch);
         auto light = share > 0 ? mixed(outside, paper.at(mm_x, mm_y), share) : outside;
         const auto lamp = static_cast<float>(1 + fall * (2.0 * x / size.width - 1));
         for (float& value : light) value *= lamp;
@@ -269,7 +275,7 @@ Mapping photograph(const Print& print, const PhotographWish& wish, const std::fi
     Picture picture = taken(size, sensor, wish.seed, [&](int x, int y) {
         const auto place = colour::transformed(to_sheet, {static_cast<double>(x), static_cast<double>(y), 1.0});
         const double mm_x = place[0] / place[2], mm_y = place[1] / place[2];
-        const float share = share_on_sheet(paper, mm_x, mm_y, pitch);
+        const float share = share_on_sheet(paper, mm_x, mm_y, camera_sigma_px * pitch);
         // A table of boards: stripes of uneven light.
         std::array<float, 3> light{};
         if (share < 1) {

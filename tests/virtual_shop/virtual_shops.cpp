@@ -27,6 +27,7 @@ constexpr double mendable_target = 2;  // dE00, mean.
 constexpr double noticeable_loss = 0.3;
 constexpr double clear_bias = 1.5;
 constexpr double within_reach = 0.5;  // dE00: a colour that some file brings so near can be had from this shop.
+constexpr double near_f50 = 0.1;      // As a share.
 constexpr double hand_step = 3;       // What the eye tells apart safely in pictures.
 constexpr int most_hand_sheets = 20;
 
@@ -401,7 +402,13 @@ json summary_of(const std::vector<Outcome>& outcomes, std::uint64_t seed) {
         if (outcome.f50_off) f50.push_back(std::abs(*outcome.f50_off));
     }
     if (!to_target.empty()) out["sheets_to_target"] = spread(to_target, seed);
-    if (!f50.empty()) out["f50_off"] = spread(f50, seed);
+    out["f50_told"] = f50.size();
+    if (!f50.empty()) {
+        out["f50_off"] = spread(f50, seed);
+        std::vector<double> near;
+        for (const double off : f50) near.push_back(off <= near_f50 ? 1 : 0);
+        out["share_f50_within_10_percent"] = interval_json(with_interval(near, mean, seed));
+    }
     return out;
 }
 
@@ -463,6 +470,10 @@ void print_table(const json& result) {
                       << 100 * of["value"].get<double>() << " % [" << 100 * of["low"].get<double>() << ", "
                       << 100 * of["high"].get<double>() << "]\n";
         };
+        if (summary.contains("share_f50_within_10_percent")) {
+            share("share_f50_within_10_percent", "measured blurs within 10 % of the true one");
+            std::cout << "  blur was told of " << summary["f50_told"] << " shops\n";
+        }
         share("share_within_target", "shops whose mendable part is within 2");
         share("share_worse_than_none", "shops over 0.3 worse than without");
         std::cout << "  worse than without, of " << summary["shops_with_clear_bias"]
