@@ -11,6 +11,7 @@
 #include "engine/trial/encoding.h"
 #include "engine/trial/find_marks.h"
 #include "engine/trial/median.h"
+#include "engine/trial/own_blur.h"
 #include "engine/trial/scan_refusals.h"
 #include "engine/trial/scan_samples.h"
 
@@ -166,7 +167,7 @@ Measured read_scan(const Sheet& sheet, raster::RowReader& picture, const std::op
         measured.patches.push_back(
             {patch.name, lab.lab(patches[i].mean), std::hypot(lab.sd(patches[i].mean, patches[i].sd, common), curve)});
     }
-    measured.f50_cycles_per_mm = medium_f50(edges);
+    measured.f50_cycles_per_mm = medium_f50(edges, own_blur(sheet, to_picture, samples.sides));
     return measured;
 }
 

@@ -16,6 +16,11 @@ namespace {
 
 constexpr int rows_at_once = 32;
 constexpr int most_spot_px = 16;  // A side: more of the same paper tells nothing more.
+// What is looked at along a side of the paper, and how far outside it.
+constexpr double side_px = 600;
+constexpr double least_side_mm = 12;
+constexpr double most_side_mm = 40;
+constexpr double cut_outside_mm = 4;
 
 struct Pixel {
     Rgb light{};
@@ -72,6 +77,46 @@ void add(const Pixel& pixel, PixelMean& mean) {
     ++mean.count;
 }
 
+EdgeSample sample_at(const EdgeFrame& frame, Point at, const Pixel& pixel) {
+    const double x = at.x - frame.middle.x;
+    const double y = at.y - frame.middle.y;
+    return {static_cast<float>(x * frame.along.x + y * frame.along.y),
+            static_cast<float>(x * frame.across.x + y * frame.across.y),
+            static_cast<float>((pixel.light[0] + 2 * pixel.light[1] + pixel.light[2]) / 4)};
+}
+
+// Sides run along the sheet's own axes.
+base::RealRect rect_of(const PaperSide& side) {
+    const EdgeFrame& frame = side.frame;
+    const auto corner = [&](double along, double across) {
+        return Point{frame.middle.x + along * frame.along.x + across * frame.across.x,
+                     frame.middle.y + along * frame.along.y + across * frame.across.y};
+    };
+    const Point one = corner(-side.length, -side.outside);
+    const Point other = corner(side.length, side.inside);
+    return {std::min(one.x, other.x), std::min(one.y, other.y), std::abs(one.x - other.x), std::abs(one.y - other.y)};
+}
+
+// How far the sheet's own things keep from a side, mm.
+double bare_strip(const Sheet& sheet, std::size_t side) {
+    double bare = std::numeric_limits<double>::max();
+    const auto keep = [&](const auto& things) {
+        for (const auto& thing : things) {
+            const base::PixelRect& rect = thing.rect;
+            const std::array<int, 4> distances{rect.x, rect.y, sheet.size.width - rect.right(),
+                                               sheet.size.height - rect.bottom()};
+            bare = std::min(bare, distances[side] * mm_a_pixel(sheet));
+        }
+    };
+    keep(sheet.cells);
+    keep(sheet.patches);
+    keep(sheet.marks);
+    keep(sheet.edges);
+    keep(sheet.lines);
+    keep(sheet.captions);
+    return bare;
+}
+
 std::vector<Region> regions_of(const Sheet& sheet, std::span<const Point> paper, const Homography& to_picture,
                                const Homography& to_sheet, base::PixelSize size, ScanSamples& samples) {
     std::vector<Region> regions;
@@ -107,12 +152,18 @@ std::vector<Region> regions_of(const Sheet& sheet, std::span<const Point> paper,
                                if (at.x < mm.x || at.y < mm.y || at.x > mm.x + mm.width || at.y > mm.y + mm.height) {
                                    return;
                                }
-                               const double x = at.x - frame.middle.x;
-                               const double y = at.y - frame.middle.y;
-                               samples.edges[i].push_back(
-                                   {static_cast<float>(x * frame.along.x + y * frame.along.y),
-                                    static_cast<float>(x * frame.across.x + y * frame.across.y),
-                                    static_cast<float>((pixel.light[0] + 2 * pixel.light[1] + pixel.light[2]) / 4)});
+                               samples.edges[i].push_back(sample_at(frame, at, pixel));
+                           }});
+    }
+    for (std::size_t i = 0; i < samples.sides.size(); ++i) {
+        const PaperSide side = side_of(sheet, to_picture, i);
+        if (side.length <= 0) continue;
+        regions.push_back({around(to_picture, rect_of(side), size), [&, i, side](Point picture, const Pixel& pixel) {
+                               const EdgeSample sample = sample_at(side.frame, to_sheet(picture), pixel);
+                               if (std::abs(static_cast<double>(sample.along)) > side.length) return;
+                               if (static_cast<double>(sample.across) < -side.outside) return;
+                               if (static_cast<double>(sample.across) > side.inside) return;
+                               samples.sides[i].push_back(sample);
                            }});
     }
     std::erase_if(regions, [](const Region& region) { return region.rect.empty(); });
@@ -152,6 +203,31 @@ EdgeFrame frame_of(const Sheet& sheet, const SlantedEdge& edge) {
     const Point middle{mm.x + mm.width / 2, mm.y + mm.height / 2};
     if (edge.is_vertical) return {middle, {cosine, sine}, {-sine, cosine}};
     return {middle, {-sine, cosine}, {cosine, sine}};
+}
+
+double pixel_across(const EdgeFrame& frame, const Homography& to_picture, Point mm) {
+    const auto slopes = to_picture.inverse().slopes(to_picture(mm));
+    return std::hypot(frame.across.x * slopes[0] + frame.across.y * slopes[2],
+                      frame.across.x * slopes[1] + frame.across.y * slopes[3]);
+}
+
+PaperSide side_of(const Sheet& sheet, const Homography& to_picture, std::size_t side) {
+    const double width = sheet.size.width * mm_a_pixel(sheet);
+    const double height = sheet.size.height * mm_a_pixel(sheet);
+    const std::array<EdgeFrame, 4> frames{{{{0, height / 2}, {1, 0}, {0, 1}},
+                                           {{width / 2, 0}, {0, 1}, {1, 0}},
+                                           {{width, height / 2}, {-1, 0}, {0, 1}},
+                                           {{width / 2, height}, {0, -1}, {1, 0}}}};
+    PaperSide result;
+    result.frame = frames[side];
+    result.inside = bare_strip(sheet, side) - paper_margin_modules * module_mm(sheet);
+    if (result.inside <= 0) return result;
+    result.outside = cut_outside_mm;
+    const double pixel = pixel_across(result.frame, to_picture, result.frame.middle);
+    // More pixels tell nothing more; along a longer piece a lens bends a line.
+    const double whole = std::clamp(side_px * pixel, least_side_mm, most_side_mm);
+    result.length = std::min(whole, (side % 2 == 0 ? height : width) / 2) / 2;
+    return result;
 }
 
 ScanSamples samples_of(const Sheet& sheet, std::span<const Point> paper, const Homography& to_picture,

@@ -36,10 +36,10 @@ struct PixelMean {
 inline constexpr std::size_t blocks_a_side = 4;
 using PatchBlocks = std::array<PixelMean, blocks_a_side * blocks_a_side>;
 
-/// One pixel about a slanted edge; mm on the sheet, from the middle of the edge's rect.
+/// One pixel about an edge; mm on the sheet, from the middle of a slanted edge's rect or of a side of the sheet.
 struct EdgeSample {
     float along = 0;   ///< Down for a vertical edge, to the right for a horizontal one.
-    float across = 0;  ///< Towards the light side.
+    float across = 0;  ///< Towards the light side, the sheet's inside.
     float light = 0;   ///< (R + 2 G + B) / 4.
 };
 
@@ -57,7 +57,8 @@ struct ScanSamples {
     std::vector<EndCount> patch_ends;  ///< As Sheet::patches.
     std::vector<PixelMean> paper;      ///< As the spots; empty where a spot lies outside the picture.
     EndCount paper_ends;
-    std::vector<std::vector<EdgeSample>> edges;  ///< As Sheet::edges.
+    std::vector<std::vector<EdgeSample>> edges;    ///< As Sheet::edges.
+    std::array<std::vector<EdgeSample>, 4> sides;  ///< As side_of numbers them.
 };
 
 /// `to_picture`: from the sheet's mm to picture pixels. Throws what the reader throws, Cancelled.
@@ -71,5 +72,17 @@ struct EdgeFrame {
     Point along;
 };
 EdgeFrame frame_of(const Sheet& sheet, const SlantedEdge& edge);
+/// Of the sheet, in mm: how far a picture's pixel goes across the edge, there.
+double pixel_across(const EdgeFrame& frame, const Homography& to_picture, Point mm);
+
+/// The middle of a side of the sheet, where its paper ends; mm. Trimming may put the cut some mm off the file's end.
+struct PaperSide {
+    EdgeFrame frame;     ///< Its middle lies on the file's end; across goes to the inside.
+    double length = 0;   ///< Half of what is looked at along the side; 0: it holds nothing to look at.
+    double outside = 0;  ///< So far out…
+    double inside = 0;   ///< …and in, where nothing is printed.
+};
+/// Sides 0 to 3: left, upper, right, lower.
+PaperSide side_of(const Sheet& sheet, const Homography& to_picture, std::size_t side);
 
 }  // namespace hangtrue::trial

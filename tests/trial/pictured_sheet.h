@@ -246,7 +246,11 @@ struct Taking {
     double glare_mm = 4;
     std::vector<base::RealRect> covers;  ///< Dark things laid over the sheet, mm.
     double bend_mm = 0;                  ///< The middle of the sheet is pulled so far to the right.
+    double own_sigma_px = 0;             ///< The lens's blur, a Gaussian, beside the pixels' squares.
     double sharpened = 0;                ///< Unsharp masking, as cameras do.
+    double pattern = 0;                  ///< How much a table's stripes differ from its light, as a share.
+    double shadow = 0;                   ///< What the paper's thickness takes of the table's light right beside it.
+    double shadow_mm = 0.3;              ///< How far from the paper that falls to a third.
 };
 
 /// Flat on the scanner at `ppi`, turned clockwise by `degrees`.
@@ -276,7 +280,50 @@ inline Homography way_of(const Sheet& sheet, const Taking& taking) {
     return *homography_between(from, taking.corners);
 }
 
-/// The picture: the mean of 2 x 2 points a pixel, 6 x 6 about edges; a pixel's square gathers evenly.
+/// A table about the paper: stripes aslant, and the shadow that the paper throws.
+inline Light3 backdrop_at(const Taking& taking, Point at, double sheet_width, double sheet_height) {
+    Light3 light = taking.backdrop;
+    if (taking.pattern == 0 && taking.shadow == 0) return light;
+    const double x = std::max({-at.x, at.x - sheet_width, 0.0});
+    const double y = std::max({-at.y, at.y - sheet_height, 0.0});
+    const double factor = (1 + taking.pattern * std::sin(0.6 * at.x + 1.2 * at.y)) *
+                          (1 - taking.shadow * std::exp(-std::hypot(x, y) / taking.shadow_mm));
+    for (double& one : light) one *= factor;
+    return light;
+}
+
+/// What a lens makes of the picture: along the rows, then down the columns.
+inline void blur_light(std::vector<std::array<float, 3>>& light, base::PixelSize size, double sigma) {
+    const int reach = static_cast<int>(std::ceil(4 * sigma));
+    std::vector<float> weights;
+    float sum = 0;
+    for (int i = -reach; i <= reach; ++i) {
+        // Its values at whole pixels: near the Gaussian from half a pixel on.
+        weights.push_back(static_cast<float>(std::exp(-i * i / (2 * sigma * sigma))));
+        sum += weights.back();
+    }
+    for (const bool is_along : {true, false}) {
+        const auto from = light;
+        for (int y = 0; y < size.height; ++y) {
+            for (int x = 0; x < size.width; ++x) {
+                std::array<float, 3> mean{};
+                for (int i = -reach; i <= reach; ++i) {
+                    const int column = std::clamp(is_along ? x + i : x, 0, size.width - 1);
+                    const int row = std::clamp(is_along ? y : y + i, 0, size.height - 1);
+                    const auto& one = from[static_cast<std::size_t>(row) * static_cast<std::size_t>(size.width) +
+                                           static_cast<std::size_t>(column)];
+                    const float weight = weights[static_cast<std::size_t>(i + reach)] / sum;
+                    for (std::size_t c = 0; c < 3; ++c) mean[c] += weight * one[c];
+                }
+                light[static_cast<std::size_t>(y) * static_cast<std::size_t>(size.width) +
+                      static_cast<std::size_t>(x)] = mean;
+            }
+        }
+    }
+}
+
+/// The picture: the mean of 2 x 2 points a pixel, 6 x 6 about edges and the paper's end; a pixel's square gathers
+/// evenly.
 inline support::TestPicture taken(const Sheet& sheet, const PrintedSheet& print, const Taking& taking) {
     const Homography to_sheet = way_of(sheet, taking).inverse();
     const double sheet_width = sheet.size.width * print.mm();
@@ -285,13 +332,16 @@ inline support::TestPicture taken(const Sheet& sheet, const PrintedSheet& print,
     std::vector<std::array<float, 3>> light(pixels);
     for (int y = 0; y < taking.size.height; ++y) {
         for (int x = 0; x < taking.size.width; ++x) {
-            const int points = print.is_near_edge(to_sheet({x + 0.5, y + 0.5})) ? 6 : 2;
+            const Point middle = to_sheet({x + 0.5, y + 0.5});
+            const double inside = std::min({middle.x, middle.y, sheet_width - middle.x, sheet_height - middle.y});
+            const int points = std::abs(inside) < 0.3 || print.is_near_edge(middle) ? 6 : 2;
             Light3 sum{};
             for (int j = 0; j < points; ++j) {
                 for (int i = 0; i < points; ++i) {
                     Point at = to_sheet({x + (i + 0.5) / points, y + (j + 0.5) / points});
                     if (!print.is_on_sheet(at)) {
-                        for (std::size_t c = 0; c < 3; ++c) sum[c] += taking.backdrop[c];
+                        const Light3 table = backdrop_at(taking, at, sheet_width, sheet_height);
+                        for (std::size_t c = 0; c < 3; ++c) sum[c] += table[c];
                         continue;
                     }
                     if (taking.bend_mm != 0) {
@@ -323,6 +373,7 @@ inline support::TestPicture taken(const Sheet& sheet, const PrintedSheet& print,
             }
         }
     }
+    if (taking.own_sigma_px > 0) blur_light(light, taking.size, taking.own_sigma_px);
     if (taking.sharpened > 0) {
         const auto plain = light;
         const auto row = static_cast<std::size_t>(taking.size.width);
