@@ -133,6 +133,12 @@ std::string scan_remark(const trial::Measured& measured, bool has_profile, bool 
     if (measured.f50_cycles_per_mm) {
         remark += " The print keeps half of its contrast at " + number_text(*measured.f50_cycles_per_mm, 1) +
                   " lines (cycles) a millimetre; sharpening goes by that where the shop's file does not say otherwise.";
+    } else {
+        remark +=
+            std::string(" How much the print blurs could not be told from it: ") +
+            (is_photograph ? "lay the whole sheet on a plain dark table, its edges in the picture, let it fill "
+                             "most of it, and turn the camera's own sharpening off."
+                           : "scan at 600 ppi or more, or the whole sheet, a little askew, under something dark.");
     }
     return remark;
 }
