@@ -106,8 +106,7 @@ void write_test_guide(const TestGuide& guide, const std::filesystem::path& name,
              "With a scanner instead: hangtrue test scan " + number +
                  " FILE. Scan the whole sheet at 300 ppi or more, every automatic correction switched off, the "
                  "scanner's colour profile in the file. A photograph in even light will do: the whole sheet on a plain "
-                 "dark "
-                 "table, its edges in the picture. Add --photograph."});
+                 "dark table, its edges in the picture. Add --photograph."});
     draw_part(canvas, guide, sketch_top + draw_sketch(canvas, guide, sketch_top) + 6);
     base::write_whole_file(name, canvas.finish(), existing, faults);
 }
