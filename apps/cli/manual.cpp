@@ -96,9 +96,8 @@ std::string man_page_text() {
         ".SH SYNOPSIS\n.B hangtrue\n.I VERB\n\\&... [options]\n"
         ".SH DESCRIPTION\n"
         "Makes print files for print shops from finished pictures: each as its shop takes it, sharp for the distance "
-        "at "
-        "which it hangs, read back and verified, with a ticket and a record. Pictures are never changed, and nothing "
-        "leaves this computer.\n"
+        "at which it hangs, read back and verified, with a ticket and a record. Pictures are never changed, and "
+        "nothing leaves this computer.\n"
         ".SH VERBS\n";
     for (const VerbInfo& verb : verbs()) text += paragraph(verb.name, verb.positionals, sentence_of(verb));
     constexpr struct {
@@ -119,8 +118,7 @@ std::string man_page_text() {
     }
     text += ".SH FILES\n" +
             paragraph("$XDG_DATA_HOME/hangtrue", "",
-                      "Shops, one text file each, and the ledger. By default "
-                      "~/.local/share/hangtrue.") +
+                      "Shops, one text file each, and the ledger. By default ~/.local/share/hangtrue.") +
             ".SH EXAMPLES\n"
             ".nf\n"
             "hangtrue sizes my\\-picture.tif\n"

@@ -18,8 +18,7 @@ constexpr std::array<VerbInfo, 22> verb_table{{
      sizes},
     {Verb::detail, "detail", "PICTURE…", 1, any_number, "how fine the real structure of pictures is",
      "How many of its megapixels hold detail of their own, its noise, halos, JPEG damage and clipping, and whether it "
-     "was "
-     "enlarged before. Nothing is recorded.",
+     "was enlarged before. Nothing is recorded.",
      detail},
     {Verb::check, "check", "PICTURE", 1, 1, "what would go wrong with a print",
      "Nothing is made but the `--report`. The status is 1 where `make` would refuse. docs/checks.md lists the checks.",
@@ -42,10 +41,8 @@ constexpr std::array<VerbInfo, 22> verb_table{{
      enlarge},
     {Verb::light, "light", "", 0, 0, "what a room's light does to a print, and the change that answers it",
      "Without `--light`: what each of the rooms that have a name does. `--photograph` takes one photograph of the "
-     "screen, "
-     "white all over, on the left, and a sheet of the paper in the room's light on the right, and says which of them "
-     "is "
-     "brighter and what to turn. docs/light.md says what neither can know.",
+     "screen, white all over, on the left, and a sheet of the paper in the room's light on the right, and says which "
+     "of them is brighter and what to turn. docs/light.md says what neither can know.",
      light},
     {Verb::shop_list, "shop list", "", 0, 0, "the shops and their media", "", shop_list},
     {Verb::shop_show, "shop show", "SHOP [MEDIUM]", 1, 2, "what is known of a shop or of one of its media", "",
@@ -62,17 +59,15 @@ constexpr std::array<VerbInfo, 22> verb_table{{
     {Verb::ledger_again, "ledger again", "ID", 1, 1, "makes a print file again and says how alike it is",
      "A picture that has moved is found by its content.", ledger_again},
     {Verb::test_sheet, "test sheet", "PICTURE", 1, 1, "a small print file that shows how the shop prints",
-     "The wish is that of the final print. The sheet is of the smallest size that the same machine and material print: "
-     "one "
-     "part of the picture in several variants, greys, colours and marks. The page beside it says how to judge it.",
+     "The wish is that of the final print. The sheet is of the cheapest size that the same machine and material print: "
+     "one part of the picture in several variants, greys, colours and marks. The page beside it says how to judge it.",
      test_sheet},
     {Verb::test_answer, "test answer", "SHEET", 1, 1, "what the eye saw on a printed test sheet",
      "SHEET is the number that stands on it. Each answer teaches; several may be given, one after the other.",
      test_answer},
     {Verb::test_scan, "test scan", "SHEET FILE", 2, 2, "reads a scan or a photograph of a printed test sheet",
      "A scan with the scanner's colour profile in the file is taken as measured; anything else is compared with the "
-     "bare "
-     "paper on it.",
+     "bare paper on it.",
      test_scan},
     {Verb::test_measure, "test measure", "SHEET FILE", 2, 2, "takes an instrument's values of a printed test sheet",
      "FILE is a table as CGATS.17 (ISO 28178) has it, the patches called by their names on the sheet.", test_measure},

@@ -166,8 +166,7 @@ Reply light(const Arguments& arguments, jobs::Context& context) {
     if (const auto file = arguments.text("photograph")) {
         if (arguments.has("light")) {
             throw base::InvalidWish(
-                "--photograph compares what stands there, and --light reckons with a room: give one "
-                "of them.");
+                "--photograph compares what stands there, and --light reckons with a room: give one of them.");
         }
         for (const char* name : {"shop", "medium"}) {
             if (arguments.has(name)) {
@@ -180,8 +179,7 @@ Reply light(const Arguments& arguments, jobs::Context& context) {
     for (const char* name : {"screen-at", "paper-at"}) {
         if (arguments.has(name)) {
             throw base::InvalidWish("--" + std::string(name) +
-                                    " says where something stands in a photograph: "
-                                    "--photograph is missing.");
+                                    " says where something stands in a photograph: --photograph is missing.");
         }
     }
     return arguments.text("light").value_or("off") == "off" ? of_all_rooms(arguments, context)

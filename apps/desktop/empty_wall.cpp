@@ -16,13 +16,11 @@ EmptyWall::EmptyWall(bool has_demo, QWidget* parent) : QWidget(parent) {
     m_inside = new QWidget(this);
     // The sheet is bright whatever the window's grey is, so its controls are dark in both.
     m_inside->setStyleSheet(QStringLiteral(
-        "QLabel { color: #161616; }"
-        "QPushButton { background: transparent; color: #161616; border: 1px solid #5a5a5a; border-radius: 2px;"
-        " padding: 6px 14px; }"
-        "QPushButton[weight=\"first\"] { background: #1c1c1c; color: #f2f2f2; border: 1px solid #1c1c1c; }"
-        "QPushButton:focus, QPushButton[weight=\"first\"]:focus { border: 2px solid #161616; padding: 5px 13px; }"
-        "QPushButton[weight=\"first\"]:focus { border-color: #8a8a8a; }"
-        "QPushButton:hover { border-color: #000000; }"));
+        "QLabel { color: #161616; }QPushButton { background: transparent; color: #161616; border: 1px solid #5a5a5a; "
+        "border-radius: 2px; padding: 6px 14px; }QPushButton[weight=\"first\"] { background: #1c1c1c; color: #f2f2f2; "
+        "border: 1px solid #1c1c1c; }QPushButton:focus, QPushButton[weight=\"first\"]:focus { border: 2px solid "
+        "#161616; padding: 5px 13px; }QPushButton[weight=\"first\"]:focus { border-color: #8a8a8a; }QPushButton:hover "
+        "{ border-color: #000000; }"));
     auto* layout = new QVBoxLayout(m_inside);
     layout->setSpacing(space::middle);
     layout->addStretch(1);

@@ -89,10 +89,8 @@ QWidget* TestsPage::form_side() {
     layout->setSpacing(space::middle);
     layout->addWidget(heading(tr("A new test sheet"), side));
     layout->addWidget(quiet_words(tr("A small print on the same medium, by the same machine, holds one part of the "
-                                     "picture in several variants, greys, "
-                                     "colours and marks. It costs as little as the shop's smallest print, and what it "
-                                     "teaches holds for every print "
-                                     "that follows."),
+                                     "picture in several variants, greys, colours and marks. It costs as little as the "
+                                     "shop's smallest print, and what it teaches holds for every print that follows."),
                                   side));
     m_form = new SheetForm(side);
     layout->addWidget(m_form);

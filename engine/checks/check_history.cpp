@@ -23,8 +23,7 @@ void check_correction(const AppliedCorrection& correction, const plan::Plan& pla
         findings.push_back(found(
             "light-counted-twice",
             name + " was judged by eye under " + number_text(*correction.judged_lux, 0) +
-                " lux and so makes prints lighter for dim light already; --light would do it "
-                "once more.",
+                " lux and so makes prints lighter for dim light already; --light would do it once more.",
             {*correction.judged_lux, least_judging_lux, "lux"},
             "Leave --light out, or judge a test sheet under " + number_text(least_judging_lux, 0) + " lux or more.",
             "--light off"));
@@ -75,8 +74,7 @@ void check_test_prints(const History& history, const plan::Plan& plan, std::vect
         with_command(found("no-test-print",
                            history.sheets_made == 0
                                ? "No test print of " + medium +
-                                     " has been made yet: how bright and how neutral it "
-                                     "prints is not known."
+                                     " has been made yet: how bright and how neutral it prints is not known."
                                : "A test sheet of " + medium + " was made, and nothing has been answered from it yet.",
                            {0, 1, "test prints"},
                            history.sheets_made == 0 ? "A small test print first costs little."

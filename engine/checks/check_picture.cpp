@@ -106,9 +106,8 @@ void check_crop(const Subject& subject, std::vector<Finding>& findings) {
 void check_contents(const Subject& subject, std::vector<Finding>& findings) {
     if (subject.plan.picture.profile_assumed) {
         findings.push_back(found("no-profile",
-                                 "The picture has no colour profile and was taken as sRGB; if it "
-                                 "is in another space, its "
-                                 "colours will be wrong.",
+                                 "The picture has no colour profile and was taken as sRGB; if it is in another space, "
+                                 "its colours will be wrong.",
                                  {}, "Export the picture again with its profile embedded."));
     }
     if (subject.plan.picture.copyright.empty()) {

@@ -23,8 +23,7 @@ void check_edges(const Subject& subject, std::vector<Finding>& findings) {
         findings.push_back(found(
             "no-bleed",
             "The shop asks for " + plan::edge_in_both_units(base::Millimetres{largest(bleed->widths)}, subject.units) +
-                " of bleed, and the file has none: white may show at the edge, or the edge be cut "
-                "off.",
+                " of bleed, and the file has none: white may show at the edge, or the edge be cut off.",
             {0, largest(bleed->widths), "mm"}, "Let the bleed be as the shop asks (--bleed auto).", "--bleed auto"));
     }
     // The picture runs round where its own pixels reach beyond the face.
@@ -74,8 +73,7 @@ void check_weight(const Subject& subject, std::vector<Finding>& findings) {
               "A print of this size is heavy, and falls hard: hang it from fixings rated for its weight, "
               "in a wall that bears it.",
               {square_metres, heavy_square_metres, "m2"},
-              "Ask the shop for its weight and hangers, follow the local rules, and ask a professional "
-              "if in doubt."));
+              "Ask the shop for its weight and hangers, follow the local rules, and ask a professional if in doubt."));
 }
 
 }  // namespace

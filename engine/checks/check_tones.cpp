@@ -53,8 +53,7 @@ void check_white(const Looked& looked, std::vector<Finding>& findings) {
                   share_with_area(share, looked) +
                       " is plain white in the file, and this medium has no white: bare metal shows there.",
                   figures,
-                  "If that is not meant, take the medium with a white base, or darken the highlights in "
-                  "your editor.",
+                  "If that is not meant, take the medium with a white base, or darken the highlights in your editor.",
                   {}, places_on_picture(white, samples)));
         return;
     }

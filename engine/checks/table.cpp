@@ -17,8 +17,7 @@ const std::vector<CheckInfo>& table() {
         {"big-tiff-not-taken", stop, never, "The file is a BigTIFF, and the shop has not said that it takes those.",
          "shop file: big_tiff; a plain TIFF ends at 4.29 GB"},
         {"file-too-large", stop, never,
-         "The TIFF has (compressed: may have) more bytes than the shop takes. A JPEG's quality is "
-         "fitted to the limit.",
+         "The TIFF has (compressed: may have) more bytes than the shop takes. A JPEG's quality is fitted to the limit.",
          "shop file: most_bytes"},
         {"too-many-pixels", stop, never, "The file has more pixels than the shop takes.", "shop file: most_pixels"},
         {"side-too-long", stop, never, "A side of the file has more pixels than the shop takes.",
@@ -50,8 +49,7 @@ const std::vector<CheckInfo>& table() {
          "resolves from where the print is to be seen.",
          "shop file: ppi.least; one arc minute a pixel"},
         {"fewer-pixels-than-wanted", look, passable,
-         "The picture brings less than the ppi that the medium wants, though enough for where the "
-         "print is to be seen.",
+         "The picture brings less than the ppi that the medium wants, though enough for where the print is to be seen.",
          "shop file: ppi.wanted"},
         {"enlarged-much", look, passable, "Each pixel of the picture becomes more than 2 x 2 of the file.",
          "2 times; estimate"},
@@ -80,8 +78,7 @@ const std::vector<CheckInfo>& table() {
          "1 % of the print by more than 2 dE00; estimate"},
         {"profile-does-not-fit", look, passable,
          "The picture's profile is a printer's or a scanner's, or gives it colours outside the spectral locus, which "
-         "no "
-         "eye can see.",
+         "no eye can see.",
          "0.1 % of the print; CIE 15"},
         {"stands-at-edge", look, passable,
          "Something with a strong outline and calm around it lies where the shop may cut or fold.",
@@ -99,8 +96,7 @@ const std::vector<CheckInfo>& table() {
          "The size has another shape, and takes more than 15 % of the picture away.", "15 %; estimate"},
         {"no-bleed", look, passable, "The shop asks for bleed, and the file has none.", "shop file: bleed"},
         {"mirrored-untold", look, passable,
-         "Acrylic may be printed from behind, and the shop has not said whether the file must be "
-         "mirrored.",
+         "Acrylic may be printed from behind, and the shop has not said whether the file must be mirrored.",
          "shop file: mirrored"},
         {"process-not-told", look, passable,
          "A test sheet is of another size than the print, and the shop has not said whether one machine prints both.",
@@ -121,8 +117,7 @@ const std::vector<CheckInfo>& table() {
         {"file-space-untold", note, passable,
          "The shop has not said which colour space it wants; the file is in sRGB, embedded.", "shop file: file_space"},
         {"improvement-untold", note, passable,
-         "The shop has not said whether its order form changes pictures, and how to switch that "
-         "off.",
+         "The shop has not said whether its order form changes pictures, and how to switch that off.",
          "shop file: improvement_off"},
         {"clipped-white", note, passable, "Parts of the print are white without any drawing: bare paper.",
          "1 % of the print, in connected areas; estimate"},

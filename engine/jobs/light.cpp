@@ -53,8 +53,7 @@ std::vector<std::string> sentences_of(const LightReport& report) {
     const ToneRange& shadows = report.ranges.front();
     if (report.light.lux < report.matching_lux) {
         sentences.push_back(
-            "Of the steps that the eye tells apart in its deep shadows where print and screen are "
-            "equally bright, " +
+            "Of the steps that the eye tells apart in its deep shadows where print and screen are equally bright, " +
             per_cent(shadows.there / shadows.matched) + " are left there.");
     }
     constexpr int told_from = 2;  // Fewer levels nobody misses.

@@ -223,8 +223,7 @@ std::vector<Row> Ledger::rows_of_picture(const base::Sha256& picture) const {
 void Ledger::keep_profile(const base::Sha256& hash, std::span<const std::byte> bytes) {
     translated(m_state->file, [&] {
         SQLite::Statement statement(m_state->database,
-                                    "INSERT INTO profile (hash, bytes) VALUES (?, ?) "
-                                    "ON CONFLICT DO NOTHING");
+                                    "INSERT INTO profile (hash, bytes) VALUES (?, ?) ON CONFLICT DO NOTHING");
         bind_hash(statement, 1, hash);
         bind_blob(statement, 2, {reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
         statement.exec();

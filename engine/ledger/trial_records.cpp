@@ -135,8 +135,7 @@ std::int64_t TrialRecords::add_reading(const ReadingRow& reading, const Correcti
         read.exec();
         SQLite::Statement learned(
             m_state->database,
-            "INSERT INTO correction (learned_at, shop, medium, process, text) VALUES (?, ?, ?, ?, "
-            "?) RETURNING id");
+            "INSERT INTO correction (learned_at, shop, medium, process, text) VALUES (?, ?, ?, ?, ?) RETURNING id");
         learned.bind(1, correction.learned_at);
         m_state->bind(learned, 2, correction.printed);
         learned.bind(5, correction.text);

@@ -57,8 +57,7 @@ std::optional<Contradiction> of_geometry(const Plan& plan) {
     }
     if (!same(plan.enlarging, across) || across > most_enlarging || across < least_enlarging) {
         return Contradiction{"scale", "enlarging",
-                             "the enlarging must be the image's width over the crop's, and from "
-                             "1/256 to 32"};
+                             "the enlarging must be the image's width over the crop's, and from 1/256 to 32"};
     }
     return std::nullopt;
 }

@@ -76,8 +76,7 @@ Crop checked_crop(const Crop& crop, PixelSize picture) {
     if (const auto* around = std::get_if<CropAround>(&crop)) {
         if (!(around->x >= 0 && around->x <= 1 && around->y >= 0 && around->y <= 1)) {
             throw base::InvalidWish(
-                "The point to crop around must lie in the picture: two numbers from 0 to 1, such "
-                "as auto@0.5,0.4.");
+                "The point to crop around must lie in the picture: two numbers from 0 to 1, such as auto@0.5,0.4.");
         }
         return crop;
     }

@@ -133,8 +133,7 @@ bool jpeg_is_possible(base::PixelSize size) {
     ways.emplace_back("a smaller size");
     throw InvalidWish("This TIFF would have " + base::bytes_text(tiff_bytes(file, tags)) +
                       ", and a TIFF ends at 4.29 GB. Ways out: " + listed(ways) +
-                      "; or BigTIFF, if the shop says that it "
-                      "takes it (big_tiff = true in its file).");
+                      "; or BigTIFF, if the shop says that it takes it (big_tiff = true in its file).");
 }
 
 /// Whether the file cannot but keep to the shop's limit.

@@ -117,9 +117,7 @@ class Read {
         const text::Item item = m_table.required(key);
         value = int_of(item, 1, INT32_MAX);
         if (value > newest) {
-            item.fail(
-                "this plan was made by a newer Hangtrue, whose way of computing this program does "
-                "not know");
+            item.fail("this plan was made by a newer Hangtrue, whose way of computing this program does not know");
         }
     }
     /// Missing in plans of the first version.

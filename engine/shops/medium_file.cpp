@@ -145,8 +145,7 @@ Bleed read_bleed(text::Table table) {
     }
     if (!every && !(has_top && has_right && has_bottom && has_left)) {
         place.fail(
-            "the bleed's width is missing: write \"every_side\", or \"top\", \"right\", \"bottom\" "
-            "and \"left\".");
+            "the bleed's width is missing: write \"every_side\", or \"top\", \"right\", \"bottom\" and \"left\".");
     }
     if (bleed.widths == base::Edges<Millimetres>{})
         place.fail("the bleed is nothing on every side: write place = \"none\".");
@@ -234,8 +233,7 @@ void check_sizes(text::Table& table, const Medium& medium) {
             if (std::abs(size.file->width.value - expected.width.value) > same_length_mm ||
                 std::abs(size.file->height.value - expected.height.value) > same_length_mm) {
                 tables[i].required("file").fail(
-                    "the file's size does not agree with the finished size and the bleed or wrap: "
-                    "they make " +
+                    "the file's size does not agree with the finished size and the bleed or wrap: they make " +
                     in_both_units(expected) + ".");
             }
         }

@@ -51,8 +51,7 @@ void ask_about_pixels(Asking& asking, const Medium& medium) {
     asking.ask_when(!medium.ppi.least, "ppi.least", "Below how many ppi do you no longer print?");
     asking.ask_when(!medium.ppi.most, "ppi.most", "Beyond how many ppi does the print gain nothing?");
     asking.ask_when(!medium.told.pixel_rule, "pixels",
-                    "Must the file have exact pixel measures, or is it enough that its shape is "
-                    "that of the print?");
+                    "Must the file have exact pixel measures, or is it enough that its shape is that of the print?");
     asking.ask_when(medium.pixel_rule == PixelRule::shape && !medium.told.shape_tolerance, "shape_tolerance",
                     "By how much may the file's shape differ from the print's before you crop or stretch it?");
 }
@@ -193,9 +192,8 @@ std::string letter(const Shop& shop) {
     if (questions.empty()) return "There is nothing left to ask " + shop.name + ".\n";
     std::string text = "Dear " + shop.name + " team,\n\n" +
                        wrapped(
-                           "I prepare my print files so that they can be printed as they are, and "
-                           "would like to get them right "
-                           "for you. Could you please help me with the following?",
+                           "I prepare my print files so that they can be printed as they are, and would like to get "
+                           "them right for you. Could you please help me with the following?",
                            "");
     std::vector<std::string> everything;
     for (const Medium& medium : shop.media) everything.push_back(medium.name);
