@@ -88,10 +88,7 @@ std::optional<EdgeBlur> blur_of(const Sheet& sheet, const SlantedEdge& edge, con
     used.across = across_side / 2 - inset - used.length * tangent;
     if (used.length <= 0 || used.across <= 0) return std::nullopt;
 
-    // Of the sheet's mm by the picture's pixel: how far a step to the right and down goes across the edge.
-    const auto slopes = to_picture.inverse().slopes(to_picture(frame.middle));
-    const double right = frame.across.x * slopes[0] + frame.across.y * slopes[2];
-    const double down = frame.across.x * slopes[1] + frame.across.y * slopes[3];
+    const auto [right, down] = pixel_across(frame, to_picture, frame.middle);
     EdgeBlur result;
     result.is_vertical = edge.is_vertical;
     result.pixel_mm = std::hypot(right, down);

@@ -56,6 +56,7 @@ double EdgeProfile::place(std::size_t index) const {
 
 EdgeProfile profile_of(std::span<const EdgeSample> samples, const EdgeLine& line, double bin, double across) {
     const auto half = static_cast<std::ptrdiff_t>(across / bin);
+    if (half < 2) return {bin, {0, 0}, 1};
     EdgeProfile profile{bin, std::vector<double>(static_cast<std::size_t>(2 * half)), 0};
     std::vector<int> counts(profile.values.size());
     for (const EdgeSample& sample : samples) {

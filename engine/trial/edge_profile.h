@@ -44,8 +44,8 @@ EdgeLine fitted_line(const StripValues& along, const StripValues& offsets, bool 
 /// 0 to strips - 1, for a sample within the room.
 std::size_t strip_of(const EdgeSample& sample, const EdgeRoom& room);
 
-/// Means over bins about the edge, which stands in the middle; empty bins take a straight line between their
-/// neighbours.
+/// Means over bins about the edge, which stands in the middle; two at the least. Empty bins take a straight line
+/// between their neighbours, and all are empty where there is no room.
 struct EdgeProfile {
     double bin = 0;
     std::vector<double> values;

@@ -10,16 +10,15 @@
 
 #include "engine/optics/mtf.h"
 #include "engine/trial/edge_profile.h"
-#include "engine/trial/median.h"
 
 namespace hangtrue::trial {
 
 namespace {
 
 constexpr double least_contrast = 0.1;   // Of full light: the cut's noise and its surroundings weigh the more.
-constexpr double coarse_bin_mm = 0.1;    // For finding the cut…
+constexpr double coarse_bin_mm = 0.1;    // For finding the cut, or one and a half pixels…
 constexpr std::size_t coarse_reach = 3;  // …as the steepest step between so many bins and so many.
-constexpr double most_off_line_mm = 0.3;
+constexpr double most_off_line = 3;      // Coarse bins.
 constexpr std::size_t least_strips = 9;  // On one line.
 constexpr double most_room_mm = 1.5;
 constexpr double least_room_mm = 0.8;
@@ -30,20 +29,19 @@ constexpr double most_slope_change = 0.35;  // Of the contrast, over the room: w
 // Between the device's MTF and the Gaussian of its MTF50, up to that: lenses and pixels keep within 0.03. Sharpening
 // lifts the middle.
 constexpr double most_off_gaussian = 0.05;
-// A pixel's own aperture alone is 0.29; what is sharper was sharpened.
+// A pixel's own aperture alone has the MTF50 of a Gaussian of 0.31; what is sharper was sharpened.
 constexpr double least_sigma_px = 0.25;
 constexpr double most_sigma_px = 3;
 constexpr double most_difference = 1.25;  // Between opposite sides.
 
-// The cut, where each strip's light steps most steeply from dark to light.
-std::optional<EdgeLine> found_cut(std::span<const EdgeSample> samples, const PaperSide& side) {
-    const auto bins = static_cast<std::size_t>((side.outside + side.inside) / coarse_bin_mm);
+// The cut, where each strip's light steps most steeply from dark to light. `width`: of a bin, mm.
+std::optional<EdgeLine> found_cut(std::span<const EdgeSample> samples, const PaperSide& side, double width) {
+    const auto bins = static_cast<std::size_t>((side.outside + side.inside) / width);
     if (bins < 4 * coarse_reach) return std::nullopt;
     std::vector<double> sums(strips * bins), counts(strips * bins);
     const EdgeRoom room{side.length, 0};
     for (const EdgeSample& sample : samples) {
-        const auto bin =
-            static_cast<std::ptrdiff_t>((static_cast<double>(sample.across) + side.outside) / coarse_bin_mm);
+        const auto bin = static_cast<std::ptrdiff_t>((static_cast<double>(sample.across) + side.outside) / width);
         if (bin < 0 || std::cmp_greater_equal(bin, bins)) continue;
         const std::size_t at = strip_of(sample, room) * bins + static_cast<std::size_t>(bin);
         sums[at] += static_cast<double>(sample.light);
@@ -70,12 +68,12 @@ std::optional<EdgeLine> found_cut(std::span<const EdgeSample> samples, const Pap
             steepest = i;
         }
         if (!steepest) return std::nullopt;
-        offsets[strip] = static_cast<double>(*steepest) * coarse_bin_mm - side.outside;
+        offsets[strip] = static_cast<double>(*steepest) * width - side.outside;
     }
     const EdgeLine line = fitted_line(along, offsets, true);
     std::size_t on_line = 0;
     for (std::size_t i = 0; i < strips; ++i) {
-        on_line += std::abs(offsets[i] - line.at(along[i])) < most_off_line_mm ? 1 : 0;
+        on_line += std::abs(offsets[i] - line.at(along[i])) < most_off_line * width ? 1 : 0;
     }
     if (on_line < least_strips) return std::nullopt;
     return line;
@@ -141,18 +139,23 @@ double crossing(const EdgeProfile& level) {
 std::optional<double> seen_blur(const PaperSide& side, const Homography& to_picture,
                                 std::span<const EdgeSample> samples) {
     if (side.length <= 0 || samples.size() < 16 * strips) return std::nullopt;
-    auto line = found_cut(samples, side);
+    const auto pixel_at = [&](Point place) {
+        const Point steps = pixel_across(side.frame, to_picture, place);
+        return std::hypot(steps.x, steps.y);
+    };
+    const double coarse_bin = std::max(coarse_bin_mm, 1.5 * pixel_at(side.frame.middle));
+    auto line = found_cut(samples, side, coarse_bin);
     if (!line) return std::nullopt;
     const Point cut{side.frame.middle.x + side.frame.across.x * line->offset,
                     side.frame.middle.y + side.frame.across.y * line->offset};
-    const double pixel = pixel_across(side.frame, to_picture, cut);
+    const double pixel = pixel_at(cut);
     const double bin = pixel / bins_a_pixel;
     const double bow = std::abs(line->slope) * side.length;
     const EdgeRoom room{side.length,
                         std::min({most_room_mm, side.outside + line->offset - bow, side.inside - line->offset - bow})};
     if (room.across < std::max(least_room_mm, 10 * pixel)) return std::nullopt;
 
-    double reach = std::max(5 * pixel, 3 * coarse_bin_mm);
+    double reach = std::max(5 * pixel, 3 * coarse_bin);
     std::optional<EdgeProfile> level;
     std::optional<optics::EdgeMtf> mtf;
     for (int round = 0; round < 5; ++round) {

@@ -8,6 +8,7 @@
 #include <array>
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "engine/trial/homography.h"
 #include "engine/trial/scan_samples.h"

@@ -21,6 +21,9 @@ constexpr double side_px = 600;
 constexpr double least_side_mm = 12;
 constexpr double most_side_mm = 40;
 constexpr double cut_outside_mm = 4;
+constexpr double most_inside_mm = 10;  // Of bleed and trim; deeper lies no cut, but perhaps a canvas's fold.
+// Finer pixels resolve any medium without that, and are very many.
+constexpr double finest_pixel_mm = 0.01;
 
 struct Pixel {
     Rgb light{};
@@ -205,10 +208,10 @@ EdgeFrame frame_of(const Sheet& sheet, const SlantedEdge& edge) {
     return {middle, {-sine, cosine}, {cosine, sine}};
 }
 
-double pixel_across(const EdgeFrame& frame, const Homography& to_picture, Point mm) {
+Point pixel_across(const EdgeFrame& frame, const Homography& to_picture, Point mm) {
     const auto slopes = to_picture.inverse().slopes(to_picture(mm));
-    return std::hypot(frame.across.x * slopes[0] + frame.across.y * slopes[2],
-                      frame.across.x * slopes[1] + frame.across.y * slopes[3]);
+    return {frame.across.x * slopes[0] + frame.across.y * slopes[2],
+            frame.across.x * slopes[1] + frame.across.y * slopes[3]};
 }
 
 PaperSide side_of(const Sheet& sheet, const Homography& to_picture, std::size_t side) {
@@ -220,10 +223,11 @@ PaperSide side_of(const Sheet& sheet, const Homography& to_picture, std::size_t 
                                            {{width / 2, height}, {0, -1}, {1, 0}}}};
     PaperSide result;
     result.frame = frames[side];
-    result.inside = bare_strip(sheet, side) - paper_margin_modules * module_mm(sheet);
-    if (result.inside <= 0) return result;
+    result.inside = std::min(bare_strip(sheet, side) - paper_margin_modules * module_mm(sheet), most_inside_mm);
     result.outside = cut_outside_mm;
-    const double pixel = pixel_across(result.frame, to_picture, result.frame.middle);
+    const Point pixel_steps = pixel_across(result.frame, to_picture, result.frame.middle);
+    const double pixel = std::hypot(pixel_steps.x, pixel_steps.y);
+    if (result.inside <= 0 || !(pixel >= finest_pixel_mm)) return result;
     // More pixels tell nothing more; along a longer piece a lens bends a line.
     const double whole = std::clamp(side_px * pixel, least_side_mm, most_side_mm);
     result.length = std::min(whole, (side % 2 == 0 ? height : width) / 2) / 2;

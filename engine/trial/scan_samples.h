@@ -72,8 +72,8 @@ struct EdgeFrame {
     Point along;
 };
 EdgeFrame frame_of(const Sheet& sheet, const SlantedEdge& edge);
-/// Of the sheet, in mm: how far a picture's pixel goes across the edge, there.
-double pixel_across(const EdgeFrame& frame, const Homography& to_picture, Point mm);
+/// How far a step of one picture pixel to the right (x) and down (y) goes across the edge, there: mm of the sheet.
+Point pixel_across(const EdgeFrame& frame, const Homography& to_picture, Point mm);
 
 /// The middle of a side of the sheet, where its paper ends; mm. Trimming may put the cut some mm off the file's end.
 struct PaperSide {
