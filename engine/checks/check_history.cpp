@@ -36,15 +36,14 @@ void check_correction(const AppliedCorrection& correction, const plan::Plan& pla
                                               "Print a test sheet, or leave the correction out.", "--correction none"),
                                         test_sheet_command(plan)));
     }
-    if (correction.screens > 1) {
+    if (correction.has_different_screens) {
         findings.push_back(with_command(
             found("screen-changed",
-                  name + " was learned from answers that were judged on " + std::to_string(correction.screens) +
-                      " screens, or on one that was set otherwise in between: what it takes for the shop's may be a "
-                      "screen's.",
-                  {static_cast<double>(correction.screens), 1, "screens"},
-                  "Scan a test sheet, which needs no screen; or take back the answers of the old one and judge anew."),
-            "hangtrue test withdraw"));
+                  name +
+                      " was learned from answers that were judged on different screens, or on one whose settings had "
+                      "changed: part of it may correct the screen, not the shop.",
+                  {}, "Scan a test sheet, which needs no screen; or judge the sheets again, all on one screen."),
+            "hangtrue test status"));
     }
     if (correction.paper_difference > most_paper_difference) {
         findings.push_back(

@@ -18,8 +18,8 @@ struct AppliedCorrection {
     double paper_difference = 0;  ///< Between the last two papers measured, dE00.
     /// Lux by which the eye judged the test prints, the dimmest; nothing: not said, or not by eye.
     std::optional<double> judged_lux = {};
-    int screens = 0;           ///< Different ones on which the eye judged; 0: not by eye, or against greys alone.
-    bool has_light = false;    ///< The tones are changed for the light it will hang in, too.
+    bool has_different_screens = false;  ///< The eye judged on several, or on one that was set otherwise in between.
+    bool has_light = false;              ///< The tones are changed for the light it will hang in, too.
     double clipped_share = 0;  ///< Of the picture, that the correction newly brings out of the file space, 0..1.
 };
 inline constexpr double most_paper_difference = 2;  ///< Estimate: papers differ less from box to box.

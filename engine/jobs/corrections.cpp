@@ -2,6 +2,7 @@
 #include "engine/jobs/corrections.h"
 
 #include <algorithm>
+#include <map>
 
 #include "engine/base/error.h"
 #include "engine/colour/lab_writer.h"
@@ -19,25 +20,32 @@ KnownCorrection known(const ledger::CorrectionRow& row) {
 /// One colour in so many is looked at.
 constexpr std::size_t every = 13;
 
-/// In which circumstances eyes gave the answers that `correction` was learned from.
-struct Judging {
-    std::optional<double> dimmest_lux;
-    std::vector<trial::Judged> screens;  ///< One of each.
-};
-
-Judging judging_of(const ledger::CorrectionRow& correction, const Context& context) {
-    Judging judging;
-    for (const trial::Reading& reading : counted_readings(correction.printed, correction.learned_at, context)) {
-        if (!reading.answer) continue;
-        if (const auto& lux = reading.judged.light_lux) {
-            judging.dimmest_lux = std::min(judging.dimmest_lux.value_or(*lux), *lux);
-        }
-        const bool is_new = std::ranges::all_of(judging.screens, [&](const trial::Judged& known) {
-            return trial::is_on_another_screen(known, reading.judged);
-        });
-        if (reading.answer->needed_screen() && is_new) judging.screens.push_back(reading.judged);
+/// In which circumstances eyes compared sheets with a screen; of each sheet the last answer counts.
+std::vector<trial::Judged> judged_on_screens(const ledger::CorrectionRow& correction, const Context& context) {
+    std::map<std::int64_t, trial::Judged> by_sheet;
+    for (const auto& [sheet, reading] : counted_readings(correction.printed, correction.learned_at, context)) {
+        if (reading.answer && reading.answer->needed_screen()) by_sheet[sheet] = reading.judged;
     }
-    return judging;
+    std::vector<trial::Judged> judged;
+    for (const auto& [sheet, one] : by_sheet) judged.push_back(one);
+    return judged;
+}
+
+std::optional<double> dimmest_light(const std::vector<trial::Judged>& judged) {
+    std::optional<double> dimmest;
+    for (const trial::Judged& one : judged) {
+        if (one.light_lux) dimmest = std::min(dimmest.value_or(*one.light_lux), *one.light_lux);
+    }
+    return dimmest;
+}
+
+bool has_different_screens(const std::vector<trial::Judged>& judged) {
+    for (std::size_t i = 0; i < judged.size(); ++i) {
+        for (std::size_t j = 0; j < i; ++j) {
+            if (trial::are_different_screens(judged[i], judged[j])) return true;
+        }
+    }
+    return false;
 }
 
 /// Of the picture's colours: what the correction brings out of the file space.
@@ -77,9 +85,9 @@ std::optional<checks::AppliedCorrection> applied_correction(const plan::Plan& pl
         if (!wish.since.empty()) applied.most_days = base::days_between(wish.since, now);
         applied.has_light = plan.light.changes();
         if (known(*row).learned.by == trial::Learned::By::eye) {
-            const Judging judging = judging_of(*row, context);
-            applied.judged_lux = judging.dimmest_lux;
-            applied.screens = static_cast<int>(judging.screens.size());
+            const auto judged = judged_on_screens(*row, context);
+            applied.judged_lux = dimmest_light(judged);
+            applied.has_different_screens = has_different_screens(judged);
         }
         applied.paper_difference = known(*row).learned.paper_difference;
     }

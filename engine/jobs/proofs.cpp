@@ -35,7 +35,7 @@ struct Ends {
 };
 std::optional<Ends> measured_ends(const ledger::Printed& printed, const Context& context) {
     std::optional<Ends> ends;
-    for (const trial::Reading& reading : counted_readings(printed, "", context)) {
+    for (const auto& [sheet, reading] : counted_readings(printed, "", context)) {
         if (!reading.measured || !reading.measured->paper || reading.measured->patches.empty()) continue;
         const auto& patches = reading.measured->patches;
         const auto darkest = std::min_element(

@@ -72,7 +72,7 @@ ledger::SheetRow sheet_row(const ledger::TrialRecords& records, std::int64_t num
     if (!row) {
         throw InvalidWish(
             "The ledger has no test sheet number " + std::to_string(number) +
-            ". The number stands on the sheet and on its guide; `hangtrue ledger list` has the sheets' files.");
+            ". The number stands on the sheet and on its guide; `hangtrue test status` lists all sheets.");
     }
     return *row;
 }
@@ -198,7 +198,7 @@ std::vector<std::string> screen_remarks(const trial::Judged& judged, const Known
     const auto last = std::find_if(all.readings.rbegin(), all.readings.rend(), [](const trial::Reading& reading) {
         return reading.answer && reading.answer->needed_screen();
     });
-    if (last == all.readings.rend() || !trial::is_on_another_screen(judged, last->judged)) return {};
+    if (last == all.readings.rend() || !trial::are_different_screens(judged, last->judged)) return {};
     return {
         "This was judged on another screen, or on one set otherwise, than the answer before. What eyes answer holds "
         "for shop, screen and light together: answers on two screens mix two truths. Judge against the greys (--grey) "
@@ -348,7 +348,7 @@ TestStatus test_status(const std::string& shop_name, const std::string& medium_n
                      latest ? latest->learned : trial::Learned{}, context);
 }
 
-std::vector<trial::Reading> counted_readings(const ledger::Printed& printed, const std::string& until,
+std::vector<CountedReading> counted_readings(const ledger::Printed& printed, const std::string& until,
                                              const Context& context) {
     const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
     Known counted;
@@ -357,7 +357,11 @@ std::vector<trial::Reading> counted_readings(const ledger::Printed& printed, con
         trial::Reading reading = trial::reading_from_text(row.text);
         counted.take(std::move(row), std::move(reading));
     }
-    return std::move(counted.readings);
+    std::vector<CountedReading> result;
+    for (std::size_t i = 0; i < counted.rows.size(); ++i) {
+        result.push_back({counted.rows[i].sheet, std::move(counted.readings[i])});
+    }
+    return result;
 }
 
 }  // namespace hangtrue::jobs

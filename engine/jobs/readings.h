@@ -60,7 +60,11 @@ TestStatus test_status(const std::string& shop, const std::string& medium, const
 
 /// What was read of a medium up to that time (as the ledger writes it; empty: until now) and had not been taken back,
 /// the first first.
-std::vector<trial::Reading> counted_readings(const ledger::Printed& printed, const std::string& until,
+struct CountedReading {
+    std::int64_t sheet = 0;  ///< Its number.
+    trial::Reading reading;
+};
+std::vector<CountedReading> counted_readings(const ledger::Printed& printed, const std::string& until,
                                              const Context& context);
 
 /// What the answers so far say: what the next sheet's cells are chosen by.

@@ -3,7 +3,7 @@
 
 /// What a test sheet told. Values alone.
 
-#include <cmath>
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -52,13 +52,13 @@ struct Judged {
     std::optional<double> light_lux;             ///< On the print.
 };
 
-/// On another screen, or on one set otherwise, as far as both are told: another profile, or a white that differs by
-/// more than 15 % (an estimate).
-inline bool is_on_another_screen(const Judged& first, const Judged& second) {
-    constexpr double tolerance = 0.15;
-    if (first.screen_profile && second.screen_profile && first.screen_profile != second.screen_profile) return true;
-    return first.screen_candelas && second.screen_candelas &&
-           std::abs(*first.screen_candelas / *second.screen_candelas - 1) > tolerance;
+/// On another screen, or on one set otherwise, as far as both are told: another profile, or a white that is more than
+/// 15 % brighter than the other (an estimate).
+inline bool are_different_screens(const Judged& one, const Judged& other) {
+    if (one.screen_profile && other.screen_profile && one.screen_profile != other.screen_profile) return true;
+    if (!one.screen_candelas || !other.screen_candelas) return false;
+    const auto [darker, brighter] = std::minmax(*one.screen_candelas, *other.screen_candelas);
+    return brighter > 1.15 * darker;
 }
 
 }  // namespace hangtrue::trial

@@ -216,7 +216,7 @@ const std::map<std::string, Trip>& trips() {
           },
           100, 300}},
         {"correction-old", {[](Case& c) { c.history.correction->age_days = 366; }, 366, 365}},
-        {"screen-changed", {[](Case& c) { c.history.correction->screens = 2; }, 2, 1}},
+        {"screen-changed", {[](Case& c) { c.history.correction->has_different_screens = true; }}},
         {"paper-changed", {[](Case& c) { c.history.correction->paper_difference = 2.5; }, 2.5, 2}},
         {"correction-clips", {[](Case& c) { c.history.correction->clipped_share = 0.02; }, 2, 1}},
         {"copyright-missing", {[](Case& c) { c.plan.picture.copyright.clear(); }}},
