@@ -176,7 +176,8 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
     R"(`by` (`nothing`, `eye`, `photograph`, `scan`), `sheets`, `sheets_made`, `correction_id`, `applied`, )"
     R"(`correction` (as `shift`, with `sd`), `curves` (at L\* 0, 5 … 100), `error_now_de00`, `error_de00`, )"
     R"(`error_after_next_de00`, `f50_cycles_per_mm`, `sheet_price_cents`, `stop`, `sentences`, `remarks` |
-| `test status` of no medium | `test_sheets`: each `sheet`, `made_at`, `shop`, `medium`, `process`, `size`, )"
+| `test status` without `--shop` and `--medium` | `test_sheets`: each `sheet`, `made_at`, `shop`, )"
+    R"(`shop_name`, `medium`, `medium_name`, `process`, `size`, )"
     R"(`picture`, `file`, `guide`, `answers`, `measurements` (numbers of what counts) |
 )";
 

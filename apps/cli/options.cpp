@@ -209,7 +209,7 @@ constexpr std::array option_table{
     OptionInfo{"most", "N", "records", "", "50", "How many records are listed.", Group::file,
                VerbSet{Verb::ledger_list}, Kind::whole, 1, 1000000},
 
-    OptionInfo{"on", "10x8in", lengths, "a size of the medium, printed the same way", "the smallest that has room",
+    OptionInfo{"on", "10x8in", lengths, "a size of the medium, printed the same way", "the cheapest",
                "The size that the test sheet is printed at.", Group::file, VerbSet{Verb::test_sheet}},
     OptionInfo{"part", "X,Y", "px of the upright picture", "within the print", "the part that tells most",
                "The upper left corner of what the cells show.", Group::file, VerbSet{Verb::test_sheet}},

@@ -151,12 +151,14 @@ std::string read_words(const jobs::ListedSheet& sheet) {
 Reply sheets_made(const jobs::Context& context) {
     Reply reply;
     reply.json["test_sheets"] = Json::array();
-    std::vector<std::vector<std::string>> rows{{"sheet", "made", "medium", "size", "picture", ""}};
+    std::vector<std::vector<std::string>> rows{{"sheet", "made", "medium", "size", "picture", "read"}};
     for (const jobs::ListedSheet& sheet : jobs::listed_sheets(context)) {
         reply.json["test_sheets"].push_back({{"sheet", sheet.number},
                                              {"made_at", sheet.made_at},
                                              {"shop", sheet.printed.shop},
+                                             {"shop_name", sheet.shop_name},
                                              {"medium", sheet.printed.medium},
+                                             {"medium_name", sheet.medium_name},
                                              {"process", sheet.printed.process},
                                              {"size", sheet.size_name},
                                              {"picture", sheet.picture_name},
@@ -172,7 +174,8 @@ Reply sheets_made(const jobs::Context& context) {
         reply.text = "No test sheet has been made yet: hangtrue test sheet PICTURE --shop … --medium … --size …\n";
         return reply;
     }
-    reply.text = table_text(rows, 0) + "What one medium's taught: hangtrue test status --shop SHOP --medium MEDIUM\n";
+    reply.text = table_text(rows, 0) +
+                 "What the sheets of one medium taught: hangtrue test status --shop SHOP --medium MEDIUM\n";
     return reply;
 }
 

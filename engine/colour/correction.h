@@ -19,8 +19,10 @@
 namespace hangtrue::colour {
 
 /// Red, green and blue light (of the primaries of Adobe RGB (1998), which hold what is printed), each as the L* of a
-/// grey of that light: what a correction's curves act on. A grey has three alike.
+/// grey of that light: what a correction's curves act on. A grey has three alike; colours beyond what the primaries mix
+/// have some under 0 or over 100.
 using Channels = std::array<double, 3>;
+/// Each undoes the other. Lab is D50, relative to the medium's white.
 Channels channels_of(Lab colour);
 Lab colour_of(Channels channels);
 

@@ -80,12 +80,6 @@ ListedSheet listed(const ledger::SheetRow& row, const ledger::TrialRecords& reco
     return sheet;
 }
 
-/// Where a rectangle of the file is on the print, which shows a mirrored file the right way round.
-base::PixelRect as_printed(base::PixelRect rect, base::PixelSize size, bool is_mirrored) {
-    if (is_mirrored) rect.x = size.width - rect.x - rect.width;
-    return rect;
-}
-
 void mirror(SmallPixels& pixels) {
     const auto width = static_cast<std::size_t>(pixels.size.width);
     for (std::size_t row = 0; row < static_cast<std::size_t>(pixels.size.height); ++row) {
@@ -146,11 +140,11 @@ SheetView sheet_view(std::int64_t number, int longest_side, Context& context) {
     const trial::KeptSheet kept = trial::sheet_from_text(row.text);
     view.size = kept.sheet.size;
     for (const trial::Cell& cell : kept.sheet.cells) {
-        view.cells.push_back({std::string(1, cell.letter), as_printed(cell.rect, view.size, kept.is_mirrored)});
+        view.cells.push_back({std::string(1, cell.letter), cell.rect});
     }
     for (const trial::Patch& patch : kept.sheet.patches) {
         if (patch.kind != trial::Patch::Kind::near_grey) continue;
-        view.greys.push_back({patch.name, as_printed(patch.rect, view.size, kept.is_mirrored)});
+        view.greys.push_back({patch.name, patch.rect});
     }
     const Ended end = ended([&] {
         view.shown = thumbnail(view.listed.file, longest_side, context);

@@ -52,12 +52,15 @@ struct SheetSize {
     bool is_listed = true;  ///< By the shop; else one of many that it would cut.
 };
 
-/// Of media cut to order: sizes that are common for small prints.
-std::vector<base::SizeMm> small_sizes(base::ShownUnits units) {
+/// To cut to order: sizes that are common for small prints, and the least of all.
+std::vector<base::SizeMm> small_sizes(const shops::FreeSizes& free_sizes, base::ShownUnits units) {
+    std::vector<base::SizeMm> sizes{{free_sizes.least_side, free_sizes.least_side}};
     if (units == base::ShownUnits::centimetres) {
-        return {{{180}, {130}}, {{250}, {200}}, {{300}, {240}}, {{400}, {300}}, {{600}, {400}}};
+        for (const auto& [width, height] : {std::pair{180, 130}, {250, 200}, {300, 240}, {400, 300}, {600, 400}}) {
+            sizes.push_back({Millimetres(width), Millimetres(height)});
+        }
+        return sizes;
     }
-    std::vector<base::SizeMm> sizes;
     for (const auto& [width, height] : {std::pair{7, 5}, {10, 8}, {12, 10}, {16, 12}, {24, 16}}) {
         sizes.push_back({base::inches(width), base::inches(height)});
     }
@@ -66,17 +69,20 @@ std::vector<base::SizeMm> small_sizes(base::ShownUnits units) {
 
 double area_of(const SheetSize& one) { return one.size.ordered.width.value * one.size.ordered.height.value; }
 
-/// Cheapest first; of those whose price is the same or not told, the smallest.
-std::vector<SheetSize> sizes_of_process(const shops::Medium& medium, const std::string& process,
-                                        base::ShownUnits units) {
+/// The print's own is among them. Cheapest first; of those whose price is the same or not told, the smallest.
+std::vector<SheetSize> sizes_of_process(const shops::Medium& medium, const plan::Plan& print, base::ShownUnits units) {
     std::vector<SheetSize> sizes;
     for (const shops::Size& size : medium.sizes) sizes.push_back({plan::ordered_size(size)});
-    for (const base::SizeMm size : small_sizes(units)) {
-        if (shops::find_size(medium, size) != nullptr || !shops::takes_free_size(medium, size)) continue;
-        sizes.push_back({plan::ordered_size(medium, size, units), /*is_listed=*/false});
+    if (medium.free_sizes) {
+        auto cut = small_sizes(*medium.free_sizes, units);
+        cut.push_back(print.geometry.finished);
+        for (const base::SizeMm size : cut) {
+            if (shops::find_size(medium, size) != nullptr || !shops::takes_free_size(medium, size)) continue;
+            sizes.push_back({plan::ordered_size(medium, size, units), /*is_listed=*/false});
+        }
     }
     if (!medium.same_process_for_all_sizes.value_or(false)) {
-        std::erase_if(sizes, [&](const SheetSize& one) { return one.size.process != process; });
+        std::erase_if(sizes, [&](const SheetSize& one) { return one.size.process != print.process; });
     }
     const bool all_priced =
         std::all_of(sizes.begin(), sizes.end(), [](const auto& one) { return one.size.price_cents.has_value(); });
@@ -202,7 +208,7 @@ class SheetMaker {
     }
 
     Candidate chosen_candidate(MadeTestSheet& result) const {
-        const auto sizes = sizes_of_process(m_medium, m_print.process, m_context.units);
+        const auto sizes = sizes_of_process(m_medium, m_print, m_context.units);
         if (m_print.process.empty() && !m_medium.same_process_for_all_sizes.value_or(false)) {
             result.findings.push_back(checks::process_not_told(m_print));
         }
@@ -215,12 +221,20 @@ class SheetMaker {
         }
         // Of sizes cut to order the smallest that will do; of listed ones the photographer chooses, by the price.
         for (const SheetSize& size : sizes) {
-            Candidate one = candidate(size.size);
-            if (one.sheet) return one;
+            if (auto one = with_room(size)) return std::move(*one);
             if (size.is_listed) throw base::InvalidWish(too_small(size.size, sizes));
         }
-        throw base::InvalidWish("The shop's file names no size of " + plan::in_quotes(m_medium.name) +
-                                " that a test sheet could be printed on. Add its smallest size to the file.");
+        throw base::InvalidWish(too_small(sizes.back().size, {}) + " Give a larger one with --on.");
+    }
+
+    std::optional<Candidate> with_room(const SheetSize& size) const {
+        try {
+            Candidate one = candidate(size.size);
+            return one.sheet ? std::optional(std::move(one)) : std::nullopt;
+        } catch (const base::InvalidWish&) {
+            if (size.is_listed) throw;
+            return std::nullopt;  // Cut so small it could not be made: a face narrower than its wrap, say.
+        }
     }
 
     void refuse_other_process(const plan::OrderedSize& wanted) const {
@@ -232,9 +246,9 @@ class SheetMaker {
 
     std::string too_small(const plan::OrderedSize& wanted, const std::vector<SheetSize>& sizes) const {
         std::string sentence = size_words(wanted) + " has no room for five cells of 2 cm (0.8 in).";
-        for (const auto& [size, is_listed] : sizes) {
-            if (size.ordered == wanted.ordered || !candidate(size).sheet) continue;
-            return sentence + " The next size that has is " + size_words(size) + ": give it with --on.";
+        for (const SheetSize& one : sizes) {
+            if (one.size.ordered == wanted.ordered || !with_room(one)) continue;
+            return sentence + " The next size that has is " + size_words(one.size) + ": give it with --on.";
         }
         return sentence;
     }

@@ -2,7 +2,8 @@
 #pragma once
 
 /// A test sheet: a small print that holds one part of a picture in several variants (cells), greys, colours, edges and
-/// corner marks. Values alone; places are pixels of the sheet's file, from its upper left corner.
+/// corner marks. Values alone; places are pixels of the sheet as it prints, from its upper left corner: a mirrored file
+/// holds it the other way round.
 
 #include <array>
 #include <cstdint>

@@ -242,17 +242,22 @@ Correction curves_of(const ChannelFits& fits) {
     return colour::made_valid(curves);
 }
 
-/// Of a grey's L*, a* and b*, from those of its channels.
+/// Of a grey's L*, a* and b*, from those of its channels. What the priors and the trust leave open of the lightness is
+/// the same in all three, so those add up; tints are what the channels differ by.
 Lab sd_of(const ChannelFits& fits, double lightness) {
-    std::array<double, 3> squares{};
+    double lightness_sd = 0;
+    double a_square = 0;
+    double b_square = 0;
     for (std::size_t i = 0; i < 3; ++i) {
         colour::Channels more{middle, middle, middle};
         more[i] += 1;
         const Lab moved = colour::colour_of(more);
-        const std::array<double, 3> slopes{moved.lightness - middle, moved.a, moved.b};
-        for (std::size_t axis = 0; axis < 3; ++axis) squares[axis] += std::pow(slopes[axis] * fits[i].sd(lightness), 2);
+        const double sd = fits[i].sd(lightness);
+        lightness_sd += (moved.lightness - middle) * sd;
+        a_square += std::pow(moved.a * sd, 2);
+        b_square += std::pow(moved.b * sd, 2);
     }
-    return {std::sqrt(squares[0]), std::sqrt(squares[1]), std::sqrt(squares[2])};
+    return {lightness_sd, std::sqrt(a_square), std::sqrt(b_square)};
 }
 
 /// Root mean square, dE76: the greys that were sent, against what the curves say should have been sent for what came.

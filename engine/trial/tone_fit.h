@@ -4,10 +4,10 @@
 /// From measured patches to the correction: the tone curve and tints that the medium's files need. Deterministic,
 /// thread-safe.
 ///
-/// Greys are read channel by channel, as a correction acts: where the wedge's red light comes out as a grey of L* 46
-/// should have, that channel must be sent what was sent there. So a tint is taken away whole also where the print is
-/// steeper or flatter than the picture. Colours tell nothing of this that greys do not: in 100 virtual shops, 32 of
-/// them among the readings changed the mean difference by less than 0.01.
+/// Greys are read channel by channel, as a correction acts: where the red channel of a printed grey is that of L* 46,
+/// red must be sent what was sent there for an L* of 46 to be printed. So a tint is taken away whole also where the
+/// print is steeper or flatter than the picture. Colours tell nothing of this that greys do not: in 100 virtual shops,
+/// 32 of them among the readings changed the mean difference by less than 0.01.
 ///
 /// The shop's own way of printing is not told: colours darker than its black are either all printed as that black
 /// (relative colorimetric) or all light is moved between black and paper (black point compensation, ISO 18619; much

@@ -4,6 +4,7 @@
 #include <fstream>
 
 #include "engine/jobs/readings.h"
+#include "engine/jobs/sheet_list.h"
 #include "engine/jobs/test_sheets.h"
 #include "engine/ledger/ledger.h"
 #include "tests/jobs/workroom.h"
@@ -218,25 +219,65 @@ TEST_F(test_prints, a_size_of_another_machine_or_that_is_not_sold_is_refused) {
     EXPECT_THAT(room.names_made(), IsEmpty());
 }
 
-TEST_F(test_prints, a_medium_cut_to_order_gets_the_smallest_sheet_that_holds_five_cells) {
+support::ShopMedium cut_to_order(const std::string& least, const std::string& most) {
     support::ShopMedium cloth;
     cloth.id = "poster";
     cloth.name = "Cloth";
     cloth.ppi = "{ least = 10, wanted = 80, most = 400 }";
     cloth.file = "formats = [\"tiff\"]\n";
-    cloth.free_sizes =
-        "least_side = \"100 mm\"\nmost_short_side = \"1 m\"\nmost_long_side = \"2 m\"\nprice_per_square_metre = "
-        "40.00\n";
-    const std::string shop = support::shop_text("Press Room", "", {cloth});
-    support::write_bytes(room.data() / "shops/press.toml", std::as_bytes(std::span(shop)));
-    const jobs::MadeTestSheet smallest = made(request());
-    ASSERT_EQ(smallest.ending, jobs::Ending::done) << smallest.sentence;
-    EXPECT_GE(smallest.kept.sheet.cells.size(), 5U);
-    EXPECT_EQ(smallest.plan.geometry.finished, (base::SizeMm{base::inches(7), base::inches(5)}));
-    EXPECT_EQ(smallest.costs, "0.90 EUR");  // 0.0226 square metres at 40.00.
+    cloth.free_sizes = "least_side = \"" + least + "\"\nmost_short_side = \"" + most +
+                       "\"\nmost_long_side = \"2 m\"\nprice_per_square_metre = 40.00\n";
+    return cloth;
+}
+
+TEST_F(test_prints, a_medium_cut_to_order_gets_the_smallest_sheet_that_holds_five_cells) {
+    const auto sell = [&](const support::ShopMedium& medium) {
+        const std::string shop = support::shop_text("Press Room", "", {medium});
+        support::write_bytes(room.data() / "shops/press.toml", std::as_bytes(std::span(shop)));
+    };
+    const auto inches = [](int width, int height) { return base::SizeMm{base::inches(width), base::inches(height)}; };
+    sell(cut_to_order("100 mm", "1 m"));
+    const jobs::MadeTestSheet small = made(request());
+    EXPECT_EQ(small.plan.geometry.finished, inches(7, 5));
+    EXPECT_EQ(small.costs, "0.90 EUR");  // 0.0226 square metres at 40.00.
     jobs::TestSheetRequest wanted = request();
-    wanted.on = base::SizeMm{base::inches(14), base::inches(9)};
+    wanted.on = inches(14, 9);
     EXPECT_EQ(made(wanted).plan.geometry.finished, *wanted.on);
+
+    support::ShopMedium with_margin = cut_to_order("100 mm", "1 m");
+    with_margin.more = "safe_area = \"35 mm\"\n";  // 7 x 5 in have no room then.
+    sell(with_margin);
+    EXPECT_EQ(made(request()).plan.geometry.finished, inches(10, 8));
+
+    sell(cut_to_order("45 cm", "1 m"));  // None of the common ones.
+    EXPECT_EQ(made(request()).plan.geometry.finished, (base::SizeMm{{450}, {450}}));
+
+    support::ShopMedium without_room = cut_to_order("100 mm", "61 cm");
+    without_room.more = "safe_area = \"230 mm\"\n";
+    sell(without_room);
+    EXPECT_THAT(refusal(request()), AllOf(HasSubstr("24 x 18 in"), HasSubstr("no room for five cells")));
+}
+
+TEST_F(test_prints, a_mirrored_sheet_is_shown_as_it_prints_with_its_places_where_they_are) {
+    std::string shop = press_shop();
+    shop.insert(shop.find("[medium.file]"), "mirrored = true\n");
+    support::write_bytes(room.data() / "shops/press.toml", std::as_bytes(std::span(shop)));
+    const trial::KeptSheet kept = made(request()).kept;
+    ASSERT_TRUE(kept.is_mirrored);
+    jobs::Context context = room.context();
+    const jobs::SheetView view = jobs::sheet_view(kept.sheet.number, 560, context);
+    ASSERT_FALSE(view.shown.rgb.empty()) << view.sentence;
+    EXPECT_EQ(view.cells.front().rect, kept.sheet.cells.front().rect);
+    const auto shown = [&](const base::PixelRect& rect) {
+        const int x = (rect.x + rect.width / 2) * view.shown.size.width / view.size.width;
+        const int y = (rect.y + rect.height / 2) * view.shown.size.height / view.size.height;
+        return view.shown.rgb.at(3 * static_cast<std::size_t>(y * view.shown.size.width + x));
+    };
+    for (const trial::Patch& patch : kept.sheet.patches) {
+        if (patch.kind != trial::Patch::Kind::grey) continue;
+        // Of sRGB codes; the reduced picture's pixels are a good part of a patch.
+        EXPECT_NEAR(shown(patch.rect), 255 * patch.rgb[0], 6) << patch.name;
+    }
 }
 
 TEST_F(test_prints, a_size_too_small_for_five_cells_is_refused_with_the_next_and_its_price) {
@@ -328,7 +369,8 @@ TEST_F(test_prints, an_old_correction_is_a_finding) {
     EXPECT_THAT(names({{"correction", "none"}}), testing::Not(Contains("correction-old")));
 }
 
-TEST_F(test_prints, a_correction_judged_on_two_screens_is_a_finding) {
+TEST_F(test_prints, a_correction_judged_on_different_screens_is_a_finding) {
+    const jobs::MadeTestSheet second = made(request());
     const auto found_with = [&](std::int64_t correction) {
         std::vector<std::string> found;
         jobs::Context context = room.context();
@@ -336,8 +378,17 @@ TEST_F(test_prints, a_correction_judged_on_two_screens_is_a_finding) {
         for (const auto& finding : jobs::check(picture, wish, context).findings) found.push_back(finding.name);
         return found;
     };
+    const auto on_second = [&](double candelas) {
+        jobs::AnswerRequest other = on_screen_of(candelas);
+        other.sheet = second.kept.sheet.number;
+        return other;
+    };
+    answered(answer("C"));  // On a screen that nothing is told of.
     EXPECT_THAT(found_with(answered(on_screen_of(120)).correction_id), testing::Not(Contains("screen-changed")));
-    EXPECT_THAT(found_with(answered(on_screen_of(300)).correction_id), Contains("screen-changed"));
+    EXPECT_THAT(found_with(answered(on_second(120)).correction_id), testing::Not(Contains("screen-changed")));
+    EXPECT_THAT(found_with(answered(on_second(140)).correction_id), Contains("screen-changed"));
+    // Judged again on the brighter screen, the first sheet's earlier answer counts no more.
+    EXPECT_THAT(found_with(answered(on_screen_of(140)).correction_id), testing::Not(Contains("screen-changed")));
 }
 
 TEST_F(test_prints, another_screen_or_a_dim_light_is_remarked) {

@@ -362,6 +362,7 @@ json in_reach_json(const std::vector<Outcome>& outcomes, std::uint64_t seed) {
     };
     double count = 0;
     for (const Outcome& outcome : outcomes) count += static_cast<double>(outcome.in_reach.size());
+    if (count == 0) return {{"share_of_colours", 0}};
     return {{"share_of_colours",
              count / (static_cast<double>(outcomes.size()) * static_cast<double>(chart_patches().size()))},
             {"mean", pooled(mean)},
@@ -427,6 +428,19 @@ json outcome_json(const Outcome& outcome) {
     return out;
 }
 
+void print_in_reach(const json& reach) {
+    if (!reach.contains("mean")) return;  // No colour is.
+    std::cout << "  " << std::left << std::setw(46) << "with it, all colours that the shop can print right"
+              << std::right << std::setprecision(2);
+    for (const auto& [part, name] : {std::pair{"mean", "mean"}, std::pair{"at_95_percent", "95 %"}}) {
+        const json& of = reach[part];
+        std::cout << "  " << name << ' ' << of["value"].get<double>() << " [" << of["low"].get<double>() << ", "
+                  << of["high"].get<double>() << "]";
+    }
+    std::cout << "  (" << std::setprecision(0) << 100 * reach["share_of_colours"].get<double>()
+              << " % of the colours)\n";
+}
+
 void print_table(const json& result) {
     std::cout
         << result["shops"] << " shops from seed " << result["seed"]
@@ -451,16 +465,7 @@ void print_table(const json& result) {
         line(summary, "after_de00", "with it");
         line(summary, "after_de00_of_95_percent_of_colours", "with it, 95 % of 180 colours");
         line(summary, "least_de00_of_95_percent_of_colours", "the best file there is, 95 % of 180 colours");
-        const json& reach = summary["in_reach_de00"];
-        std::cout << "  " << std::left << std::setw(46) << "with it, all colours that the shop can print right"
-                  << std::right << std::setprecision(2);
-        for (const auto& [part, name] : {std::pair{"mean", "mean"}, std::pair{"at_95_percent", "95 %"}}) {
-            const json& of = reach[part];
-            std::cout << "  " << name << ' ' << of["value"].get<double>() << " [" << of["low"].get<double>() << ", "
-                      << of["high"].get<double>() << "]";
-        }
-        std::cout << "  (" << std::setprecision(0) << 100 * reach["share_of_colours"].get<double>()
-                  << " % of the colours)\n";
+        print_in_reach(summary["in_reach_de00"]);
         line(summary, "best_lightness_tint_contrast_de00", "the best lightness, tint, contrast (rest: scan)");
         line(summary, "mendable_left_de00", "left of the part that these can mend");
         line(summary, "f50_off", "measured blur against the true one (share)");
