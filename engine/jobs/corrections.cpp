@@ -21,9 +21,11 @@ KnownCorrection known(const ledger::CorrectionRow& row) {
 constexpr std::size_t every = 13;
 
 /// In which circumstances eyes compared sheets with a screen; of each sheet the last answer counts.
-std::vector<trial::Judged> judged_on_screens(const ledger::CorrectionRow& correction, const Context& context) {
+std::vector<trial::Judged> judged_on_screens(const ledger::CorrectionRow& correction,
+                                             const ledger::TrialRecords& records) {
     std::map<std::int64_t, trial::Judged> by_sheet;
-    for (const auto& [sheet, reading] : counted_readings(correction.printed, correction.learned_at, context)) {
+    for (const auto& [sheet, taken_at, reading] :
+         counted_readings(records, correction.printed, correction.learned_at)) {
         if (reading.answer && reading.answer->needed_screen()) by_sheet[sheet] = reading.judged;
     }
     std::vector<trial::Judged> judged;
@@ -85,7 +87,7 @@ std::optional<checks::AppliedCorrection> applied_correction(const plan::Plan& pl
         if (!wish.since.empty()) applied.most_days = base::days_between(wish.since, now);
         applied.has_light = plan.light.changes();
         if (known(*row).learned.by == trial::Learned::By::eye) {
-            const auto judged = judged_on_screens(*row, context);
+            const auto judged = judged_on_screens(*row, records);
             applied.judged_lux = dimmest_light(judged);
             applied.has_different_screens = has_different_screens(judged);
         }

@@ -35,7 +35,8 @@ struct Ends {
 };
 std::optional<Ends> measured_ends(const ledger::Printed& printed, const Context& context) {
     std::optional<Ends> ends;
-    for (const auto& [sheet, reading] : counted_readings(printed, "", context)) {
+    const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
+    for (const auto& [sheet, taken_at, reading] : counted_readings(records, printed)) {
         if (!reading.measured || !reading.measured->paper || reading.measured->patches.empty()) continue;
         const auto& patches = reading.measured->patches;
         const auto darkest = std::min_element(

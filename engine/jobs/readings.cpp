@@ -348,9 +348,8 @@ TestStatus test_status(const std::string& shop_name, const std::string& medium_n
                      latest ? latest->learned : trial::Learned{}, context);
 }
 
-std::vector<CountedReading> counted_readings(const ledger::Printed& printed, const std::string& until,
-                                             const Context& context) {
-    const ledger::TrialRecords records(ledger_file(context), ledger::Access::look);
+std::vector<CountedReading> counted_readings(const ledger::TrialRecords& records, const ledger::Printed& printed,
+                                             const std::string& until) {
     Known counted;
     for (ledger::ReadingRow& row : records.readings(printed)) {
         if (!until.empty() && row.taken_at > until) break;
@@ -359,7 +358,7 @@ std::vector<CountedReading> counted_readings(const ledger::Printed& printed, con
     }
     std::vector<CountedReading> result;
     for (std::size_t i = 0; i < counted.rows.size(); ++i) {
-        result.push_back({counted.rows[i].sheet, std::move(counted.readings[i])});
+        result.push_back({counted.rows[i].sheet, std::move(counted.rows[i].taken_at), std::move(counted.readings[i])});
     }
     return result;
 }

@@ -62,10 +62,11 @@ TestStatus test_status(const std::string& shop, const std::string& medium, const
 /// the first first.
 struct CountedReading {
     std::int64_t sheet = 0;  ///< Its number.
+    std::string taken_at;    ///< ISO 8601 UTC.
     trial::Reading reading;
 };
-std::vector<CountedReading> counted_readings(const ledger::Printed& printed, const std::string& until,
-                                             const Context& context);
+std::vector<CountedReading> counted_readings(const ledger::TrialRecords& records, const ledger::Printed& printed,
+                                             const std::string& until = "");
 
 /// What the answers so far say: what the next sheet's cells are chosen by.
 trial::Belief belief_of(const ledger::Printed& printed, const Context& context);

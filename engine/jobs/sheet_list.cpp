@@ -35,21 +35,6 @@ std::array<std::uint8_t, 3> shown_srgb(const colour::Lab& lab) {
     return rgb;
 }
 
-/// What counts of a medium's readings: those taken back are left out.
-std::vector<std::pair<ledger::ReadingRow, trial::Reading>> counting(const ledger::TrialRecords& records,
-                                                                    const ledger::Printed& printed) {
-    std::vector<std::pair<ledger::ReadingRow, trial::Reading>> result;
-    for (ledger::ReadingRow& row : records.readings(printed)) {
-        trial::Reading reading = trial::reading_from_text(row.text);
-        if (reading.is_withdrawal) {
-            std::erase_if(result, [&](const auto& earlier) { return earlier.first.sheet == row.sheet; });
-            continue;
-        }
-        result.emplace_back(std::move(row), std::move(reading));
-    }
-    return result;
-}
-
 ListedSheet listed(const ledger::SheetRow& row, const ledger::TrialRecords& records, const ledger::Ledger& ledger,
                    const shops::ShopFolder& folder) {
     ListedSheet sheet;
@@ -73,8 +58,8 @@ ListedSheet listed(const ledger::SheetRow& row, const ledger::TrialRecords& reco
         sheet.picture_name = sheet.picture.filename().string();  // The record's own name is the sheet's.
         sheet.size_name = made->size_name;
     }
-    for (const auto& [read, reading] : counting(records, row.printed)) {
-        if (read.sheet != row.number) continue;
+    for (const auto& [number, taken_at, reading] : counted_readings(records, row.printed)) {
+        if (number != row.number) continue;
         ++(reading.answer ? sheet.answers : sheet.measurements);
     }
     return sheet;
@@ -160,10 +145,10 @@ std::vector<SheetReading> readings_of_sheet(std::int64_t number, const Context& 
     const ledger::SheetRow row = sheet_row(records, number);
     const trial::KeptSheet kept = trial::sheet_from_text(row.text);
     std::vector<SheetReading> result;
-    for (const auto& [read, reading] : counting(records, row.printed)) {
-        if (read.sheet != number) continue;
+    for (const auto& [sheet, taken_at, reading] : counted_readings(records, row.printed)) {
+        if (sheet != number) continue;
         SheetReading& shown = result.emplace_back();
-        shown.taken_at = read.taken_at;
+        shown.taken_at = taken_at;
         shown.sentence = reading.answer ? answer_words(*reading.answer) : measured_words(reading);
         if (!reading.measured) continue;
         for (const trial::Patch& patch : kept.sheet.patches) {

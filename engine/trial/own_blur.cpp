@@ -155,7 +155,7 @@ std::optional<double> seen_blur(const PaperSide& side, const Homography& to_pict
                         std::min({most_room_mm, side.outside + line->offset - bow, side.inside - line->offset - bow})};
     if (room.across < std::max(least_room_mm, 10 * pixel)) return std::nullopt;
 
-    double reach = std::max(5 * pixel, 3 * coarse_bin);
+    const double reach = std::max(5 * pixel, 3 * coarse_bin);
     std::optional<EdgeProfile> level;
     std::optional<optics::EdgeMtf> mtf;
     for (int round = 0; round < 5; ++round) {
