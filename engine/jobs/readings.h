@@ -11,6 +11,7 @@
 
 #include "engine/jobs/context.h"
 #include "engine/jobs/corrections.h"
+#include "engine/ledger/trial_records.h"
 #include "engine/trial/belief.h"
 #include "engine/trial/texts.h"
 
