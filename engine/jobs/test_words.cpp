@@ -51,6 +51,11 @@ std::string source_words(const Learned& learned) {
     }
 }
 
+/// An eye slips at times: one that did must not have the last word on all prints.
+bool rests_on_one_answer(const Learned& learned) {
+    return learned.by == Learned::By::eye && learned.is_applied && learned.sheets == 1;
+}
+
 std::string price_words(const TestStatus& status) {
     return status.sheet_cents ? ", for " + report::money_text(*status.sheet_cents, status.currency) + "," : "";
 }
@@ -68,7 +73,7 @@ trial::Answer::All all_too(const std::string& word) {
 }
 
 bool is_enough(const Learned& learned, const std::optional<double>& error_after_next) {
-    if (learned.by == Learned::By::nothing) return false;
+    if (learned.by == Learned::By::nothing || rests_on_one_answer(learned)) return false;
     constexpr double good_scan = 2;  // A scan that fits worse is of something odd: creased, shaded, another medium.
     if (learned.by == Learned::By::scan && learned.error <= good_scan) return true;
     if (learned.error <= trial::good_enough) return true;
@@ -109,6 +114,9 @@ std::vector<std::string> status_sentences(const TestStatus& status) {
     }
     if (status.is_enough) {
         sentences.emplace_back("Stop here: one more sheet would hardly show.");
+    } else if (rests_on_one_answer(learned)) {
+        sentences.push_back("One more: a single answer may be a slip of the eye; a second sheet" + price_words(status) +
+                            " makes sure of it.");
     } else if (status.error_after_next) {
         sentences.push_back("One more: another sheet" + price_words(status) +
                             " would bring the difference that is left from " + number_text(learned.error, 1) +

@@ -15,7 +15,8 @@ namespace hangtrue::jobs {
 /// "dark", "light", "green", "magenta", "warm", "cool". Throws InvalidWish for any other word.
 trial::Answer::All all_too(const std::string& word);
 
-/// Whether one more sheet would not pay: what is left cannot be seen in a picture, or would hardly become less.
+/// Whether one more sheet would not pay: what is left cannot be seen in a picture, or would hardly become less. A
+/// correction that rests on a single answer by eye is never enough.
 bool is_enough(const trial::Learned& learned, const std::optional<double>& error_after_next);
 
 /// The correction, how sure it is, what one more sheet would gain and cost, and "stop here" or "one more".
