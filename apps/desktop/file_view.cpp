@@ -197,6 +197,7 @@ base::PixelRect FileView::seen() const {
 void FileView::forget() {
     ++m_generation;
     m_blocks.clear();
+    m_first_sights.clear();
     m_used.clear();
     m_others.clear();
     m_scaled.clear();
@@ -260,7 +261,13 @@ const FileView::Scaled* FileView::shown_scaled() const {
     return known == m_scaled.end() || known->second.panel != m_panel ? nullptr : &known->second;
 }
 
-std::optional<FileView::Block> FileView::missing_block() const {
+bool FileView::has_first_sights() const {
+    const plan::Plan* settled = m_order.settled() ? plan() : nullptr;
+    const bool is_decoded = m_shown == State::as_planned && !made_jpeg().empty();
+    return settled != nullptr && settled->network.doublings > 0 && !is_decoded;
+}
+
+std::optional<FileView::Block> FileView::missing_block(bool even_as_first_sight) const {
     const base::PixelRect view = seen();
     if (view.empty()) return std::nullopt;
     std::optional<Block> nearest;
@@ -268,7 +275,7 @@ std::optional<FileView::Block> FileView::missing_block() const {
     for (int row = view.y / block_side; row * block_side < view.bottom(); ++row) {
         for (int column = view.x / block_side; column * block_side < view.right(); ++column) {
             const Block block{m_shown, m_panel, column, row};
-            if (m_blocks.contains(block)) continue;
+            if (m_blocks.contains(block) || (even_as_first_sight && m_first_sights.contains(block))) continue;
             const double away =
                 std::hypot((column + 0.5) * block_side - m_centre.x(), (row + 0.5) * block_side - m_centre.y());
             if (nearest && away >= least) continue;
@@ -280,7 +287,9 @@ std::optional<FileView::Block> FileView::missing_block() const {
 }
 
 void FileView::ask_block() {
-    const auto block = missing_block();
+    auto block = has_first_sights() ? missing_block(/*even_as_first_sight=*/true) : std::nullopt;
+    const bool is_first_sight = block.has_value();
+    if (!block) block = missing_block();
     const auto print = print_of(m_shown);
     if (!block || !print) return;
     m_is_asking = true;
@@ -289,10 +298,11 @@ void FileView::ask_block() {
     m_order.bridge().run<Shown>(
         Lane::look, QStringLiteral("block"), this,
         [hands = m_order.hands(), print, state = state, panel = panel, window, made = made_jpeg(),
-         hatched = m_is_hatched, screen = m_order.bridge().screen()](jobs::Context& context) {
-            return shown_window(*hands->looking, *print, state, panel, window, 1, made, hatched, screen, context);
+         hatched = m_is_hatched, screen = m_order.bridge().screen(), is_first_sight](jobs::Context& context) {
+            return shown_window(*hands->looking, is_first_sight ? jobs::by_filter(*print) : *print, state, panel,
+                                window, 1, made, hatched, screen, context);
         },
-        [this, block = *block, generation = m_generation](Result<Shown> result) {
+        [this, is_first_sight, block = *block, generation = m_generation](Result<Shown> result) {
             if (generation != m_generation) return;
             m_is_asking = false;
             if (!result.is_done()) {
@@ -300,7 +310,11 @@ void FileView::ask_block() {
                 update();
                 return;
             }
-            keep(block, image_of(result.value->pixels));
+            if (is_first_sight) {
+                m_first_sights[block] = image_of(result.value->pixels);
+            } else {
+                keep(block, image_of(result.value->pixels));
+            }
             take_proof_words(result.value->words);
             update();
             ask();
@@ -315,6 +329,8 @@ void FileView::take_proof_words(const QString& words) {
 
 void FileView::keep(const Block& block, QImage image) {
     m_blocks[block] = std::move(image);
+    m_first_sights.erase(block);
+    if (m_first_sights.size() > most_blocks) m_first_sights.clear();  // Of places long left.
     m_used.push_back(block);
     while (m_blocks.size() > most_blocks) {
         m_blocks.erase(m_used.front());
@@ -384,6 +400,21 @@ void FileView::paint_below(QPainter& painter) const {
     painter.setRenderHint(QPainter::SmoothPixmapTransform, false);
 }
 
+void FileView::paint_blocks(QPainter& painter, const std::map<Block, QImage>& blocks) const {
+    const QPointF corner = top_left();
+    const double s = scale();
+    for (const auto& [block, image] : blocks) {
+        const auto& [state, panel, column, row] = block;
+        if (state != m_shown || panel != m_panel) continue;
+        const QRectF at((column * block_side - corner.x()) * s, (row * block_side - corner.y()) * s, image.width() * s,
+                        image.height() * s);
+        if (s == 1)
+            painter.drawImage(at.topLeft().toPoint(), image);
+        else
+            painter.drawImage(at, image);
+    }
+}
+
 void FileView::paintEvent(QPaintEvent*) {
     QPainter painter(this);
     const Tones& t = tones();
@@ -397,16 +428,8 @@ void FileView::paintEvent(QPaintEvent*) {
     const double s = scale();
     if (m_way == Way::dots || s >= 1) {
         painter.setRenderHint(QPainter::SmoothPixmapTransform, s > 1);
-        for (const auto& [block, image] : m_blocks) {
-            const auto& [state, panel, column, row] = block;
-            if (state != m_shown || panel != m_panel) continue;
-            const QRectF at((column * block_side - corner.x()) * s, (row * block_side - corner.y()) * s,
-                            image.width() * s, image.height() * s);
-            if (s == 1)
-                painter.drawImage(at.topLeft().toPoint(), image);
-            else
-                painter.drawImage(at, image);
-        }
+        paint_blocks(painter, m_first_sights);
+        paint_blocks(painter, m_blocks);
     } else if (const Scaled* known = shown_scaled()) {
         const base::PixelRect& w = known->window;
         const QRectF at((w.x - corner.x()) * s, (w.y - corner.y()) * s, w.width * s, w.height * s);

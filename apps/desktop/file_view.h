@@ -4,8 +4,9 @@
 /// The print file's own pixels: dot for dot, or in true size. Dragging and the arrow keys move over it; a held key
 /// swaps in the other state in place.
 ///
-/// Dot for dot, one file pixel is one pixel of the screen, exactly as the file holds it, in blocks that are kept. In
-/// true size the engine's own resampler brings the window to the screen.
+/// Dot for dot, one file pixel is one pixel of the screen, exactly as the file holds it, in blocks that are kept. Where
+/// a network enlarges, what the filter makes of a block stands in its place until then. In true size the engine's own
+/// resampler brings the window to the screen.
 
 #include <QImage>
 #include <QTimer>
@@ -52,6 +53,8 @@ class FileView : public QWidget {
     bool is_hatched() const { return m_is_hatched; }
     /// The part of the file that is seen, in file pixels.
     base::PixelRect seen() const;
+    /// Blocks in whose place the filter's stand so far.
+    int first_sights() const { return static_cast<int>(m_first_sights.size()); }
     /// Of the blocks on the screen: the pixel of the file, or null.
     std::optional<QRgb> pixel_at(int file_x, int file_y) const;
 
@@ -91,10 +94,13 @@ class FileView : public QWidget {
     void ask_block();
     void ask_scaled();
     void ask_state(State state);
-    std::optional<Block> missing_block() const;
+    bool has_first_sights() const;
+    /// Of those seen the nearest to the middle; `even_as_first_sight`: of those of which nothing is there at all.
+    std::optional<Block> missing_block(bool even_as_first_sight = false) const;
     void keep(const Block& block, QImage image);
     void take_proof_words(const QString& words);
     void paint_below(QPainter& painter) const;
+    void paint_blocks(QPainter& painter, const std::map<Block, QImage>& blocks) const;
 
     Order& m_order;
     Way m_way = Way::dots;
@@ -106,6 +112,7 @@ class FileView : public QWidget {
     bool m_has_centre = false;
     std::optional<QPointF> m_dragged_from;
     std::map<Block, QImage> m_blocks;
+    std::map<Block, QImage> m_first_sights;
     std::list<Block> m_used;  ///< Oldest first.
     std::map<State, std::shared_ptr<const jobs::SettledPrint>> m_others;
     std::map<State, Scaled> m_scaled;  ///< One a state, so that a held key swaps them in place.

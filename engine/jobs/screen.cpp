@@ -242,6 +242,11 @@ ScreenPixels PictureAtHand::window(const SettledPrint& print, int panel, base::P
     return pixels;
 }
 
+SettledPrint by_filter(SettledPrint print) {
+    for (plan::Plan& plan : print.plans) plan.network = {};
+    return print;
+}
+
 ScreenPixels made_window(const fs::path& print_file, base::PixelRect window, double scale, Context& context) {
     StageSeconds seconds;
     const OpenedPicture opened = unmeasured_picture(print_file, scratch_beside_records(context), context, seconds);

@@ -43,6 +43,10 @@ struct SettledPrint {
     std::shared_ptr<const Inside> inside;
 };
 
+/// The same print as the filter alone would enlarge it, a hundredth of the work: a first sight while a network works.
+/// Sharpened as planned. The print itself where no network enlarges.
+SettledPrint by_filter(SettledPrint print);
+
 /// Pixels as they are printed, and what that rests on.
 struct PrintedPixels {
     ScreenPixels pixels;  ///< In the screen's profile.

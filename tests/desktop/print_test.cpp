@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <QDropEvent>
+#include <QElapsedTimer>
 #include <QLabel>
 #include <QMessageBox>
 #include <QMimeData>
@@ -280,6 +281,30 @@ class PrintTest : public QObject {
             }
         }
         QVERIFY(compared > 1000);
+    }
+
+    void until_a_network_is_done_what_the_filter_makes_stands_there() {
+        Desk desk;
+        add_small_shop(desk);
+        PrintPage& page = desk.window->print_page();
+        page.open({small_picture(desk)});
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        page.order().set_word(QStringLiteral("size"), "size", QStringLiteral("48x32in"));
+        QTRY_VERIFY_WITH_TIMEOUT(page.order().settled() != nullptr, long_wait);
+        QVERIFY(page.order().settled()->plans.front().network.doublings > 0);
+        page.stage().look(desktop::Look::dots);
+        desktop::FileView& view = page.stage().file_view();
+        // Answers come one at a time, and the first of each block is the filter's.
+        bool stood_there = false;
+        QElapsedTimer clock;
+        clock.start();
+        while (!view.is_complete() && clock.elapsed() < long_wait) {
+            QTest::qWait(1);
+            stood_there = stood_there || view.first_sights() > 0;
+        }
+        QVERIFY(view.is_complete());
+        QVERIFY(stood_there);
+        QCOMPARE(view.first_sights(), 0);
     }
 
     void holding_a_key_swaps_the_unsharpened_print_in() {

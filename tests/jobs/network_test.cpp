@@ -5,6 +5,7 @@
 #include <fstream>
 
 #include "engine/jobs/opened_picture.h"
+#include "engine/jobs/screen.h"
 #include "engine/plan/plan_file.h"
 #include "tests/jobs/workroom.h"
 #include "tests/support/made_weights.h"
@@ -228,6 +229,21 @@ TEST_F(with_networks, a_print_is_not_made_again_with_other_weights) {
     EXPECT_EQ(end.ending, jobs::Ending::unreadable);
     expect_a_sentence(end.sentence, "quick");
     EXPECT_TRUE(fs::is_empty(room.root() / "again"));
+}
+
+TEST_F(with_networks, a_first_sight_is_what_the_filter_makes) {
+    jobs::Context context = room.context();
+    jobs::PictureAtHand at_hand(picture, context);
+    const auto print_by = [&](const char* way) {
+        return at_hand.settled(Workroom::wish({{"enlarge", way}, {"sharpen", "off"}, {"size", "6x4in"}}), context);
+    };
+    const auto window_of = [&](const jobs::SettledPrint& print) {
+        return at_hand.window(print, 1, {20, 10, 90, 70}, 1, context).samples;
+    };
+    const jobs::SettledPrint print = print_by("fine");
+    ASSERT_GT(print.plans.at(0).network.doublings, 0);
+    EXPECT_TRUE(window_of(jobs::by_filter(print)) == window_of(print_by("filter")));
+    EXPECT_FALSE(window_of(jobs::by_filter(print)) == window_of(print));
 }
 
 // The networks that are shipped: what sharpening adds to what they have made crisp already.
