@@ -117,6 +117,8 @@ TEST_P(every_kind, gives_the_samples_that_a_plain_tiff_gives) {
     const auto number =
         std::find_if(kinds.begin(), kinds.end(), [&](const Kind& other) { return other.name == kind.name; }) -
         kinds.begin();
+    // One in nine: all channels, bits and orientations among them.
+    if (HANGTRUE_UNDER_TSAN && number % 9 != 0) GTEST_SKIP() << "the other sanitizer reads every kind";
     Workroom room;
     const TestPicture upright = scene(upright_size, kind.channels, kind.bits);
     // 16 bits out: nothing that differs in the picture is hidden by rounding to 8.
