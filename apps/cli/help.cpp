@@ -142,7 +142,7 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 | `make` | `jobs`: each `picture`, `listed_at` (of a list: its name and line), `status`, `ending`, `sentence`, )"
     R"(`findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, )"
     R"(`bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, )"
-    R"(`decoder_bytes`, `colour`, `lossy`, `remarks`. Where one job made one file, its keys stand at the top as well |
+    R"(`decoder_bytes`, `colour`, `lossy`, `likeness` (as `enlarge`), `remarks`. Where one job made one file, its keys stand at the top as well |
 | `verify` | `files`: each `file`, `status`, `ending`, `sentence`, `matches`, `differences`, `ledger_id`, )"
     R"(`samples_compared`, `sha256`, `bytes` |
 | `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits`, )"
@@ -156,7 +156,10 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
     R"(`range`, `on_screen`, `matched`, `there`, `changed`), `changes`, `middle_stops`, `tones` (lightness L*). With )"
     R"(`--photograph`: `screen_at`, `paper_at`, `areas_found`, `brighter` (`screen`, `paper`, `neither`), )"
     R"(`screen_brighter_stops` with `_least` and `_most`, `lux` likewise; `sentences` in all |
-| `enlarge` | `out`, `width_px`, `height_px`, `bits`, `channels` |
+| `enlarge` | `out`, `width_px`, `height_px`, `bits`, `channels`, `network` (`null`: by the filter; `name`, )"
+    R"(`weights_sha256`, `doublings`, what it was told, `undone_blur_sigma_px`, `grain`), `likeness` (`null` where no )"
+    R"(network enlarged a whole block of 16 px; `mean_difference_of_255`, `largest_block_difference_of_255`, )"
+    R"(`block_side_px`, `decibels`, `compared_px`) |
 | `shop list` | `shops`: each `id`, `name`, `media`, `open_questions`; `broken_shops` |
 | `shop show` | `shop`: what its file says; what it does not say is `null` |
 | `shop new` | `file` |
@@ -165,7 +168,7 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 | `ledger list` | `records`: each `id`, `made_at`, `picture`, `shop`, `medium`, `size`, `quantity`, `file` |
 | `ledger show` | the same of one record, and `picture_sha256`, `sha256`, `bytes`, `program_version`, `plan` |
 | `ledger again` | `sameness` (`same-file`, `same-pixels`, `same-print`, `not-same`), `file`, )"
-    R"(`largest_block_difference_de00`, `ledger_id`, `picture`, `seconds` |
+    R"(`largest_block_difference_de00`, `likeness`, `ledger_id`, `picture`, `seconds` |
 | `test sheet` | `sheet` (its number), `file`, `guide`, `size`, `price_cents`, )"
     R"(`width_mm`, `height_mm`, `ppi`, `mirrored`, `part` )"
     R"((`x`, `y`, `width`, `height` in pixels of the upright picture), `window_px` (the same in the print's file), )"

@@ -35,7 +35,7 @@ constexpr std::array<VerbInfo, 22> verb_table{{
      "At scale 1 they are those of the file, exactly; of a JPEG as it decodes, which takes as long as making it "
      "unless it was made already. Nothing is recorded.",
      view},
-    {Verb::enlarge, "enlarge", "IN OUT", 2, 2, "enlarging alone, for one file",
+    {Verb::enlarge, "enlarge", "IN OUT --factor F", 2, 2, "enlarging alone, for one file",
      "OUT is a PNG or a TIFF by its ending, with the depth, the channels and the profile of IN; neither sharpened nor "
      "dithered. Nothing is recorded.",
      enlarge},

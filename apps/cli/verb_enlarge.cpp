@@ -34,7 +34,10 @@ Reply enlarge(const Arguments& arguments, jobs::Context& context) {
     reply.json["network"] = cli::json_of(enlarged.network);
     reply.json["likeness"] = cli::json_of(enlarged.likeness);
     reply.text = request.out.string() + " is made: " + pixels_text(enlarged.size) + ", " +
-                 std::to_string(enlarged.bits) + " bits.\n";
+                 std::to_string(enlarged.bits) + " bits, by " +
+                 (enlarged.network.doublings > 0 ? "the network \"" + enlarged.network.name + "\"" : "the filter");
+    const bool is_grain_left_open = enlarged.network.doublings == 0 && arguments.text("grain");
+    reply.text += is_grain_left_open ? ", which keeps the grain whatever --grain says.\n" : ".\n";
     return reply;
 }
 

@@ -37,7 +37,7 @@ WriteFailed write_failed(const fs::path& name, int error_number) {
 }
 
 WriteFailed name_taken(const fs::path& name) {
-    return WriteFailed(name.string() + " exists already. Have it replaced, or choose another folder.");
+    return WriteFailed(name.string() + " exists already. Have it replaced, or choose another name.");
 }
 
 constexpr std::string_view part_beginning = ".hangtrue-";

@@ -9,7 +9,8 @@
 /// that the picture's noise or its coding explain are left alone, or the noise would be enlarged again.
 ///
 /// Where the grain is kept, those differences are added too, in as many steps more: made small again, the enlarged
-/// picture then holds the picture's own grain. Of a coded picture only the share that is noise, not the coding's.
+/// picture then holds the picture's own grain. Of a coded picture each step adds only the share that is noise, so that
+/// less of the coding's damage comes back than of the grain.
 
 #include <cstddef>
 #include <vector>
@@ -48,7 +49,7 @@ class Consistency {
 
     std::vector<float> m_gaussian;  ///< Weights, an odd number; empty where the picture is crisp.
     float m_tolerance;              ///< Differences up to this are left…
-    float m_grain_share = 0;        ///< …and of those this part is put back at the end.
+    float m_grain_share = 0;        ///< …and of those each step at the end puts this part back.
 };
 
 }  // namespace hangtrue::enlarge

@@ -20,13 +20,15 @@ constexpr std::int64_t most_bytes = 64'000'000;
 constexpr int most_channels = 512;
 constexpr int most_blocks = 256;
 
-constexpr const char* way_out = " Install Hangtrue's weights again, or enlarge with --enlarge filter.";
+constexpr const char* way_out = " Install Hangtrue's weights again, or enlarge with the filter (--enlarge filter).";
 
 [[noreturn]] void refuse(const std::filesystem::path& file, const std::string& what) {
     throw base::UnreadableInput(file.string() + " " + what + way_out);
 }
 
 std::string bytes_of(const std::filesystem::path& file) {
+    std::error_code ignored;
+    if (!std::filesystem::exists(file, ignored)) refuse(file, "is missing.");
     try {
         return base::read_whole_file(file, most_bytes);
     } catch (const base::UnreadableInput& error) {
@@ -89,14 +91,14 @@ Weights Weights::from_file(const std::filesystem::path& file) {
     }
     weights.m_name = header.at("name");
     weights.m_hash = *hash;
+    if (weights.m_name != file.stem()) refuse(file, "holds the weights of \"" + weights.m_name + "\".");
 
     const auto sizes = sizes_of(weights.m_channels, weights.m_blocks);
     std::size_t count = 0;
     for (const auto& [inputs, outputs] : sizes) count += static_cast<std::size_t>(outputs * (9 * inputs + 1));
     const std::string_view data = std::string_view(bytes).substr(start);
     if (data.size() < count * sizeof(float)) refuse(file, "is cut short.");
-    if (data.size() > count * sizeof(float) || base::sha256(data) != *hash)
-        refuse(file, "is damaged: its hash is another.");
+    if (data.size() > count * sizeof(float) || base::sha256(data) != *hash) refuse(file, "is damaged.");
 
     weights.m_floats.resize(count);
     std::memcpy(weights.m_floats.data(), data.data(), data.size());

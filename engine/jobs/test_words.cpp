@@ -51,7 +51,7 @@ std::string source_words(const Learned& learned) {
     }
 }
 
-/// An eye slips at times: one that did must not have the last word on all prints.
+/// An eye slips at times; a second answer shows whether it did.
 bool rests_on_one_answer(const Learned& learned) {
     return learned.by == Learned::By::eye && learned.is_applied && learned.sheets == 1;
 }
@@ -114,13 +114,12 @@ std::vector<std::string> status_sentences(const TestStatus& status) {
     }
     if (status.is_enough) {
         sentences.emplace_back("Stop here: one more sheet would hardly show.");
-    } else if (rests_on_one_answer(learned)) {
-        sentences.push_back("One more: a single answer may be a slip of the eye; a second sheet" + price_words(status) +
-                            " makes sure of it.");
     } else if (status.error_after_next) {
-        sentences.push_back("One more: another sheet" + price_words(status) +
-                            " would bring the difference that is left from " + number_text(learned.error, 1) +
-                            " to about " + number_text(*status.error_after_next, 1) + ".");
+        std::string more = "One more: another sheet" + price_words(status) +
+                           " would bring the difference that is left from " + number_text(learned.error, 1) +
+                           " to about " + number_text(*status.error_after_next, 1);
+        if (rests_on_one_answer(learned)) more += ", and show whether the only answer so far was a slip of the eye";
+        sentences.push_back(more + ".");
     } else {
         sentences.emplace_back("One more: a scan with a profile would tell more than a photograph can.");
     }

@@ -119,7 +119,7 @@ double likeness_db(const Consistency& consistency, const Picture& picture, const
     return -10 * std::log10(sum / count);
 }
 
-TEST(enlarge_consistency, three_steps_bring_a_clean_picture_back_to_50_db) {
+TEST(enlarge_consistency, four_steps_bring_a_clean_picture_back_to_50_db) {
     const Picture picture = scene(120, 100, 0.4, 2);
     Picture enlarged(240, 200);
     std::mt19937_64 random(3);

@@ -49,8 +49,13 @@ TEST(enlarge_weights, that_are_missing_are_named_with_a_way_out) {
         FAIL() << "there is no such file";
     } catch (const base::UnreadableInput& error) {
         EXPECT_THAT(error.what(), testing::HasSubstr("none.weights"));
-        EXPECT_THAT(error.what(), testing::EndsWith("or enlarge with --enlarge filter."));
+        EXPECT_THAT(error.what(), testing::EndsWith("or enlarge with the filter (--enlarge filter)."));
     }
+}
+
+TEST(enlarge_weights, of_another_network_under_this_name_are_refused) {
+    const support::MadeWeights made = support::made_weights(1, 1, 2);
+    EXPECT_THAT(refusal(made.header("quick") + made.data()), testing::HasSubstr("\"quick\""));
 }
 
 TEST(enlarge_weights, of_any_shorter_length_are_refused_in_one_sentence) {

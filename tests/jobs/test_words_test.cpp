@@ -56,7 +56,7 @@ TEST(test_words, say_why_a_second_sheet_is_asked_for_and_what_it_costs) {
     status.sheet_cents = 1250;
     status.currency = "EUR";
     status.error_after_next = trial::good_enough / 2;
-    EXPECT_THAT(jobs::status_sentences(status), Contains(HasSubstr("may be a slip of the eye")));
+    EXPECT_THAT(jobs::status_sentences(status), Contains(HasSubstr("was a slip of the eye")));
     EXPECT_THAT(jobs::status_sentences(status), Contains(HasSubstr("12.50")));
     status.is_enough = true;
     EXPECT_THAT(jobs::status_sentences(status), Not(Contains(HasSubstr("slip of the eye"))));

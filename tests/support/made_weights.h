@@ -20,13 +20,16 @@ struct MadeWeights {
     int blocks = 2;
     std::vector<float> floats;  ///< As the file holds them.
 
-    std::string header() const {
-        return "hangtrue-weights 1\nname made\nabout random\ninputs 6\nchannels " + std::to_string(channels) +
+    std::string header(const std::string& name = "made") const {
+        return "hangtrue-weights 1\nname " + name + "\nabout random\ninputs 6\nchannels " + std::to_string(channels) +
                "\nblocks " + std::to_string(blocks) + "\nfloats " + std::to_string(floats.size()) + "\nsha256 " +
                base::sha256(data()).hex() + "\n\n";
     }
     std::string data() const { return {reinterpret_cast<const char*>(floats.data()), floats.size() * sizeof(float)}; }
-    void write(const std::filesystem::path& file) const { std::ofstream(file, std::ios::binary) << header() << data(); }
+    /// Called what the file is called.
+    void write(const std::filesystem::path& file) const {
+        std::ofstream(file, std::ios::binary) << header(file.stem().string()) << data();
+    }
 };
 
 /// Random weights that neither grow nor die from layer to layer.
