@@ -3,8 +3,8 @@
 
 namespace hangtrue::benchmarks {
 
-/// How long `hangtrue view` takes for a window from nothing, by the filter and by each network. Throws
-/// std::runtime_error where the program fails.
+/// How long a window takes by the filter and by each network: of an open picture, and by `hangtrue view` from nothing.
+/// Throws std::runtime_error where the program fails.
 void windows_table();
 
 }  // namespace hangtrue::benchmarks
