@@ -42,7 +42,7 @@ constexpr Subject subjects[] = {
     {"water", "life_by_Aitzol_Berasategi.jpg", false, 1490, 1220},
     {"foliage", "life_by_Aitzol_Berasategi.jpg", true, 1070, 405},
     {"branches", "aitzgorri_by_Aitzol_Berasategi.jpg", true, 1440, 490},
-    {"straight-edges", "friends_by_Aitzol_Berasategi.jpg", true, 330, 960},
+    {"straight-edges", "greentock_by_Peter_Nerlich.jpg", true, 850, 380},
 };
 
 class Crops {

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""A checkpoint's network as the weights file that the engine reads (models/README.md has the format), and back."""
+"""A network as the weights file that the engine reads (models/README.md has the format), and back."""
 
 import argparse
 import hashlib
@@ -40,15 +40,36 @@ def weights_of(path: Path) -> dict[str, torch.Tensor]:
     return network.state_dict()
 
 
-def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("checkpoint", type=Path)
-    parser.add_argument("out", type=Path, help="for example ../models/fine.weights")
-    parser.add_argument("--about", default="", help="one line: how it was trained")
-    options = parser.parse_args()
-    kept = torch.load(options.checkpoint, map_location="cpu")
+def network_of(path: Path) -> Network:
+    """Of a checkpoint or of a weights file."""
+    if path.suffix == ".weights":
+        weights = weights_of(path)
+        blocks = sum(name.endswith("first.plain.bias") for name in weights)
+        network = Network(Shape(len(weights["head.plain.bias"]), blocks), wide=0)
+        network.load_state_dict(weights)
+        return network
+    kept = torch.load(path, map_location="cpu")
     network = Network(Shape(**kept["shape"]), kept["wide"])
     network.load_state_dict(kept["weights"])
+    return merged(network)
+
+
+def mean_of(networks: list[Network]) -> Network:
+    """Of networks that began with the same weights: what they learned since adds up, what is chance goes out."""
+    mean = networks[0]
+    with torch.no_grad():
+        for parameters in zip(mean.parameters(), *(other.parameters() for other in networks[1:]), strict=True):
+            parameters[0].copy_(sum(parameters) / len(parameters))
+    return mean
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("out", type=Path, help="for example ../models/fine.weights")
+    parser.add_argument("networks", type=Path, nargs="+", help="checkpoint, or weights file; the mean of several")
+    parser.add_argument("--about", default="", help="one line: how it was trained")
+    options = parser.parse_args()
+    network = mean_of([network_of(path) for path in options.networks])
     options.out.write_bytes(weights_file(network, options.out.stem, options.about))
 
 

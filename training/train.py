@@ -176,11 +176,13 @@ def report(network: Network, pictures: list[torch.Tensor], of_pictures: measure.
 
 
 def resume(network: Network, weights: dict[str, torch.Tensor]) -> None:
-    """Goes on from a checkpoint, also of a network that knew fewer measures or was not trained wide."""
+    """Goes on from a checkpoint, also of a network that knew fewer measures, was not trained wide or had fewer blocks:
+    what is new adds nothing at first."""
     own = network.state_dict()
     for name, value in own.items():
         if name not in weights:
-            value.zero_() if name.endswith("gather") else None
+            if name.endswith(("gather", "second.plain.weight")):
+                value.zero_()
         elif value.shape == weights[name].shape:
             value.copy_(weights[name])
         else:
