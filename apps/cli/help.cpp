@@ -142,7 +142,8 @@ and, where something went wrong, `sentence`. Verbs that look among all shops hav
 | `make` | `jobs`: each `picture`, `listed_at` (of a list: its name and line), `status`, `ending`, `sentence`, )"
     R"(`findings`, `files`; `order_sheets`; `recovered`. A file holds `file`, `width_px`, `height_px`, `ppi`, )"
     R"(`bytes`, `sha256`, `verified`, `ticket`, `order_note`, `ledger_id`, `plan`, `seconds`, `spilled_bytes`, )"
-    R"(`decoder_bytes`, `colour`, `lossy`, `likeness` (as `enlarge`), `remarks`. Where one job made one file, its keys stand at the top as well |
+    R"(`decoder_bytes`, `colour`, `lossy`, `likeness` (as `enlarge`), `remarks`. Where one job made one file, its )"
+    R"(keys stand at the top as well |
 | `verify` | `files`: each `file`, `status`, `ending`, `sentence`, `matches`, `differences`, `ledger_id`, )"
     R"(`samples_compared`, `sha256`, `bytes` |
 | `view` | `out`, `window` (`x_px`, `y_px`, `width_px`, `height_px`), `width_px`, `height_px`, `bits`, )"
