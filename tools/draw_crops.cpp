@@ -16,6 +16,7 @@
 #include "engine/jobs/resampling.h"
 #include "engine/picture/measure.h"
 #include "engine/raster/print_writer.h"
+#include "engine/render/network_trial.h"
 #include "engine/render/render.h"
 
 namespace {
@@ -35,6 +36,8 @@ struct Subject {
     const char* photograph;
     bool halved;  ///< First reduced to half its size, so that it is as crisp as pixels can be and no JPEG any more.
     int x, y;     ///< In the middle of the crops, in pixels of what is enlarged.
+    const char* author = "Aitzol Berasategi";
+    const char* licence = "CC-BY-4.0";
 };
 
 constexpr Subject subjects[] = {
@@ -42,7 +45,7 @@ constexpr Subject subjects[] = {
     {"water", "life_by_Aitzol_Berasategi.jpg", false, 1490, 1220},
     {"foliage", "life_by_Aitzol_Berasategi.jpg", true, 1070, 405},
     {"branches", "aitzgorri_by_Aitzol_Berasategi.jpg", true, 1440, 490},
-    {"straight-edges", "greentock_by_Peter_Nerlich.jpg", true, 850, 380},
+    {"straight-edges", "greentock_by_Peter_Nerlich.jpg", true, 850, 380, "Peter Nerlich", "CC-BY-SA-4.0"},
 };
 
 class Crops {
@@ -74,7 +77,7 @@ class Crops {
                 }
             }
         }
-        write(drawn, out / ("enlarging-" + std::string(subject.name) + ".jpg"));
+        write(drawn, subject, out / ("enlarging-" + std::string(subject.name) + ".jpg"));
     }
 
   private:
@@ -88,8 +91,10 @@ class Crops {
         const auto wished = jobs::wished_network(way, factor, m_context);
         if (wished) {
             plan.network = plan::planned_network(wished->facts, measured, info, plan.enlarging, enlarge::Grain::keep);
+            const colour::WorkingForm working(picture.profile, jobs::source_model(info.model), subject.photograph);
             plan.network.measures.undone_blur_px =
-                jobs::tried(*wished->network, plan.network.measures, picture, m_context).undone_blur_px;
+                render::undone_blur_px(*wished->network, plan.network.measures, working, *picture.reader,
+                                       m_context.threads, m_context.progress);
         }
         const jobs::PreparedStages prepared(plan, info.model, picture.profile, picture.profile,
                                             wished ? wished->network : nullptr);
@@ -99,12 +104,12 @@ class Crops {
                                        m_context.threads, m_context.progress);
     }
 
-    void write(const std::vector<std::byte>& drawn, const fs::path& name) {
+    void write(const std::vector<std::byte>& drawn, const Subject& subject, const fs::path& name) {
         raster::PrintTags tags;
         tags.size = page;
         tags.ppi = {96};
-        tags.author = "Aitzol Berasategi";
-        tags.copyright = "CC-BY-4.0";
+        tags.author = subject.author;
+        tags.copyright = subject.licence;
         const raster::RowSupply rows = [&](int first, int count, std::span<std::byte> to) {
             constexpr std::size_t row = std::size_t{page.width} * 3;
             std::copy_n(drawn.begin() + static_cast<std::ptrdiff_t>(static_cast<std::size_t>(first) * row),

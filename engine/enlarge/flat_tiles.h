@@ -5,8 +5,8 @@
 /// as everything is, gives the same there within 1/512.
 ///
 /// Measured on photographs reduced by two to four (docs/performance.md, "Flat regions"): the largest difference was
-/// half of that. What tells is how far the samples of a small tile lie apart, of each tile in the surroundings: a sky
-/// grows slowly brighter, and its tiles are still within a few codes; a branch or grain is not.
+/// two thirds of that. What tells is how far the samples of a small tile lie apart, of each tile in the surroundings: a
+/// sky grows slowly brighter, and its tiles are still within a few codes; a branch or grain is not.
 
 #include <cstddef>
 #include <cstdint>
@@ -27,8 +27,9 @@ int most_codes_of_flat(const Measures& measures);
 class FlatTiles {
   public:
     /// `source` holds the part's whole tiles with `look_tiles` more on each side; its first pixel is that of the
-    /// outermost. The samples are whole 8 or 16-bit codes over 0..1, so that no rounding decides. `most_codes`: of 255,
-    /// that the samples of a tile may lie apart.
+    /// outermost. The samples of a picture that is computed in its own encoding are whole 8 or 16-bit codes over
+    /// 0..1, so that no rounding decides; of others they are what a curve makes of whole codes, alike everywhere.
+    /// `most_codes`: of 255, that the samples of a tile may lie apart.
     FlatTiles(const RgbPlanes<const float>& source, base::PixelSize tiles, int look_tiles, int most_codes);
 
     bool is_flat(int row, int column) const {

@@ -15,6 +15,7 @@
 #include "engine/jobs/print_file.h"
 #include "engine/jobs/resampling.h"
 #include "engine/raster/print_writer.h"
+#include "engine/render/network_trial.h"
 
 namespace hangtrue::jobs {
 namespace {
@@ -103,6 +104,10 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
                                scaled_side(info.size.height, request.factor)};
     const bool is_grey = info.model == raster::SampleModel::grey;
     const Encoding encoding = encoding_of(picture);
+    const colour::Profile& read_with = encoding.model == raster::SampleModel::lab ? picture.profile : encoding.profile;
+    std::optional<GreyAsRgb> three_channels;
+    if (is_grey) three_channels.emplace(*picture.reader);
+    raster::RowReader& rows = is_grey ? static_cast<raster::RowReader&>(*three_channels) : *picture.reader;
     plan::Plan plan = resampling_plan(picture.facts.file_name, info, size, encoding.profile);
     std::shared_ptr<const enlarge::Network> network;
     if (const auto wished = wished_network(request.by, plan.enlarging, context)) {
@@ -110,13 +115,12 @@ Enlarged enlarge(const EnlargeRequest& request, Context& context) {
         network = wished->network;
         plan.picture.is_neutral = measured.is_neutral;
         plan.network = plan::planned_network(wished->facts, measured, info, plan.enlarging, request.grain);
-        plan.network.measures.undone_blur_px = tried(*network, plan.network.measures, picture, context).undone_blur_px;
+        // Tried on the very samples that are enlarged.
+        const colour::WorkingForm working(read_with, source_model(encoding.model), picture.facts.file_name);
+        plan.network.measures.undone_blur_px =
+            render::undone_blur_px(*network, plan.network.measures, working, rows, context.threads, context.progress);
     }
-    const colour::Profile& read_with = encoding.model == raster::SampleModel::lab ? picture.profile : encoding.profile;
     const PreparedStages prepared(plan, encoding.model, read_with, encoding.profile, network);
-    std::optional<GreyAsRgb> three_channels;
-    if (is_grey) three_channels.emplace(*picture.reader);
-    raster::RowReader& rows = is_grey ? static_cast<raster::RowReader&>(*three_channels) : *picture.reader;
     const int channels = is_grey ? 1 : 3;
     // As large on paper as before, where the picture says how large that is.
     const base::PixelsPerInch ppi{info.ppi.value * request.factor};

@@ -70,13 +70,6 @@ std::shared_ptr<const enlarge::Network> network_of(const plan::PlannedNetwork& p
     return network;
 }
 
-NetworkTrial tried(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
-                   const Context& context) {
-    const colour::WorkingForm working(picture.profile, source_model(picture.facts.info.model), picture.facts.file_name);
-    return {network.hash(), measures,
-            render::undone_blur_px(network, measures, working, *picture.reader, context.threads, context.progress)};
-}
-
 NetworkTrial trial_of(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
                       const ledger::Ledger& ledger, const Context& context) {
     if (const auto kept = ledger.trial(picture.facts.content, network.hash(), trial_version)) {
@@ -85,7 +78,9 @@ NetworkTrial trial_of(const enlarge::Network& network, const enlarge::Measures& 
         // Where the picture was measured another way then, something else was tried.
         if (trial.told == measures) return trial;
     }
-    return tried(network, measures, picture, context);
+    const colour::WorkingForm working(picture.profile, source_model(picture.facts.info.model), picture.facts.file_name);
+    return {network.hash(), measures,
+            render::undone_blur_px(network, measures, working, *picture.reader, context.threads, context.progress)};
 }
 
 void remember_trial(const NetworkTrial& trial, const OpenedPicture& picture, ledger::Ledger& ledger) {

@@ -39,11 +39,8 @@ struct NetworkTrial {
     friend bool operator==(const NetworkTrial&, const NetworkTrial&) = default;
 };
 
-/// Tries the network, told `measures`, on parts of the picture. Throws UnreadableInput, Cancelled.
-NetworkTrial tried(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
-                   const Context& context);
-
-/// The same, as `ledger` remembers it, else tried. Writes nothing: looking leaves no trace. Throws LedgerFailed too.
+/// Tries the network, told `measures`, on parts of the picture in the form that its prints are computed in, or as
+/// `ledger` remembers it. Writes nothing: looking leaves no trace. Throws UnreadableInput, LedgerFailed, Cancelled.
 NetworkTrial trial_of(const enlarge::Network& network, const enlarge::Measures& measures, const OpenedPicture& picture,
                       const ledger::Ledger& ledger, const Context& context);
 

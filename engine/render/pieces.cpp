@@ -11,8 +11,9 @@ constexpr int widths[] = {512, 384, 256, 192, 128, 96, 64, 32};
 /// Height costs no scratch, but what is kept; and a print's first rows wait for the first pieces.
 constexpr int heights[] = {768, 704, 640, 576, 512, 448, 384, 320, 256, 192, 160, 128, 96, 64, 32};
 /// For rows_filled_at_once: a block of the print is up to 512 pixels wide, up to twice that where an enlarging is taken
-/// back in part, and what filters and consistency reach beyond; with what it is made consistent with.
-constexpr std::size_t bytes_to_fill = std::size_t{1200} * (rows_filled_at_once + 100) * 3 * sizeof(float) * 3 / 2;
+/// back in part, and what filters and consistency reach beyond (up to 80 pixels on each side, where grain is kept and a
+/// strong blur is undone); with what it is made consistent with.
+constexpr std::size_t bytes_to_fill = std::size_t{1200} * (rows_filled_at_once + 160) * 3 * sizeof(float) * 3 / 2;
 
 int surroundings(const enlarge::Network& network) { return network.halo().before_px + network.halo().after_px; }
 
