@@ -198,6 +198,27 @@ TEST(cli_enlarge, twice_300_x_200_px_is_600_x_400_px) {
     EXPECT_EQ(gif.status, 2);
 }
 
+TEST(cli_enlarge, says_by_what_and_how_like_the_picture_the_result_is) {
+    const Studio studio;
+    const auto enlarged = [&](const Words& more) {
+        Words words{"enlarge", studio.picture.string(), (studio.root() / "twice.png").string(), "--factor", "2"};
+        words.insert(words.end(), more.begin(), more.end());
+        words.emplace_back("--replace");
+        return studio.run(words);
+    };
+    const Json by_filter = enlarged({"--enlarge", "filter", "--json"}).json();
+    EXPECT_TRUE(by_filter["network"].is_null());
+    EXPECT_TRUE(by_filter["likeness"].is_null());
+    const Json by_network = enlarged({"--enlarge", "quick", "--json"}).json();
+    EXPECT_EQ(by_network["network"]["name"], "quick");
+    EXPECT_EQ(by_network["network"]["grain"], "keep");
+    EXPECT_GT(by_network["likeness"]["decibels"], 50);
+    EXPECT_TRUE(by_network["likeness"].contains("mean_difference_of_255"));
+    EXPECT_TRUE(by_network["likeness"].contains("largest_block_difference_of_255"));
+    EXPECT_THAT(enlarged({}).out, HasSubstr("by the network \"fine\"."));
+    EXPECT_THAT(enlarged({"--enlarge", "filter", "--grain", "calm"}).out, HasSubstr("whatever --grain says"));
+}
+
 TEST(cli_test_status, without_a_medium_lists_the_sheets_and_with_half_of_one_asks_for_it) {
     const Studio studio;
     const Ran none = studio.run({"test", "status"});
