@@ -311,6 +311,8 @@ void FileView::ask_block() {
                 return;
             }
             if (is_first_sight) {
+                // A long drag asks for nothing else: those of places long left must not pile up.
+                if (m_first_sights.size() >= most_blocks) m_first_sights.clear();
                 m_first_sights[block] = image_of(result.value->pixels);
             } else {
                 keep(block, image_of(result.value->pixels));
@@ -330,7 +332,6 @@ void FileView::take_proof_words(const QString& words) {
 void FileView::keep(const Block& block, QImage image) {
     m_blocks[block] = std::move(image);
     m_first_sights.erase(block);
-    if (m_first_sights.size() > most_blocks) m_first_sights.clear();  // Of places long left.
     m_used.push_back(block);
     while (m_blocks.size() > most_blocks) {
         m_blocks.erase(m_used.front());

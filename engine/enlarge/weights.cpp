@@ -96,6 +96,9 @@ Weights Weights::from_file(const std::filesystem::path& file) {
     const auto sizes = sizes_of(weights.m_channels, weights.m_blocks);
     std::size_t count = 0;
     for (const auto& [inputs, outputs] : sizes) count += static_cast<std::size_t>(outputs * (9 * inputs + 1));
+    if (!header.contains("floats") || header.at("floats") != std::to_string(count)) {
+        refuse(file, "does not hold as many weights as its network has.");
+    }
     const std::string_view data = std::string_view(bytes).substr(start);
     if (data.size() < count * sizeof(float)) refuse(file, "is cut short.");
     if (data.size() > count * sizeof(float) || base::sha256(data) != *hash) refuse(file, "is damaged.");

@@ -25,7 +25,8 @@ struct Convolution {
 
 class Weights {
   public:
-    /// Throws UnreadableInput: missing, not such a file, another version, cut short, altered, a shape that cannot be.
+    /// Throws UnreadableInput: missing, not such a file, another version, cut short, altered, a shape that cannot be,
+    /// of a network that is not called what the file is called.
     static Weights from_file(const std::filesystem::path& file);
 
     const std::string& name() const { return m_name; }

@@ -58,6 +58,14 @@ TEST(enlarge_weights, of_another_network_under_this_name_are_refused) {
     EXPECT_THAT(refusal(made.header("quick") + made.data()), testing::HasSubstr("\"quick\""));
 }
 
+TEST(enlarge_weights, of_another_count_than_their_shape_asks_for_are_refused) {
+    const support::MadeWeights made = support::made_weights(1, 1, 2);
+    std::string header = made.header();
+    const std::string count = "floats " + std::to_string(made.floats.size());
+    header.replace(header.find(count), count.size(), count + "0");
+    EXPECT_THAT(refusal(header + made.data()), testing::HasSubstr("as many weights"));
+}
+
 TEST(enlarge_weights, of_any_shorter_length_are_refused_in_one_sentence) {
     const support::MadeWeights made = support::made_weights(1, 1, 2);
     const std::string whole = made.header() + made.data();
